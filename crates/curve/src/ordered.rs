@@ -1,0 +1,99 @@
+//! Points in strictly increasing order of x: what every interpolating curve starts from.
+
+use crate::error::CurveError;
+use crate::point::Point;
+
+/// At least two finite points, x strictly increasing, all steps finite.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Ordered {
+    points: Vec<Point>,
+    first: Point,
+    last: Point,
+}
+
+impl Ordered {
+    pub(crate) fn new(points: Vec<Point>) -> Result<Self, CurveError> {
+        let (first, last) = ends(&points)?;
+        for (index, pair) in points.windows(2).enumerate() {
+            let (a, b) = (pair[0], pair[1]);
+            if b.x <= a.x {
+                return Err(CurveError::XNotIncreasing { index: index + 1 });
+            }
+            if !(b.x - a.x).is_finite() || !(b.y - a.y).is_finite() {
+                return Err(CurveError::Overflow { index });
+            }
+        }
+        Ok(Self {
+            points,
+            first,
+            last,
+        })
+    }
+
+    pub(crate) fn points(&self) -> &[Point] {
+        &self.points
+    }
+
+    pub(crate) fn domain(&self) -> (f64, f64) {
+        (self.first.x, self.last.x)
+    }
+
+    /// `x` moved into the domain; NaN stays NaN.
+    pub(crate) fn held(&self, x: f64) -> f64 {
+        x.clamp(self.first.x, self.last.x)
+    }
+
+    pub(crate) fn covers(&self, x: f64) -> bool {
+        self.first.x <= x && x <= self.last.x
+    }
+
+    /// The step that holds `x`, by its lower point; a knot belongs to the step on its right.
+    pub(crate) fn step_at(&self, x: f64) -> usize {
+        self.points
+            .partition_point(|p| p.x <= x)
+            .saturating_sub(1)
+            .min(self.points.len() - 2)
+    }
+
+    /// Both ends of a step.
+    pub(crate) fn step(&self, index: usize) -> (Point, Point) {
+        (self.points[index], self.points[index + 1])
+    }
+
+    pub(crate) fn steps(&self) -> impl Iterator<Item = (Point, Point)> {
+        self.points.windows(2).map(|pair| (pair[0], pair[1]))
+    }
+
+    pub(crate) fn is_non_decreasing(&self) -> bool {
+        self.steps().all(|(a, b)| a.y <= b.y)
+    }
+
+    /// The secant slope of every step, or the step where it overflows.
+    pub(crate) fn secants(&self) -> Result<Vec<f64>, CurveError> {
+        self.steps()
+            .enumerate()
+            .map(|(index, (a, b))| {
+                let secant = (b.y - a.y) / (b.x - a.x);
+                if secant.is_finite() {
+                    Ok(secant)
+                } else {
+                    Err(CurveError::Overflow { index })
+                }
+            })
+            .collect()
+    }
+}
+
+/// First and last point of at least two finite ones.
+pub(crate) fn ends(points: &[Point]) -> Result<(Point, Point), CurveError> {
+    if let Some(index) = points.iter().position(|p| !p.is_finite()) {
+        return Err(CurveError::NotFinite { index });
+    }
+    match points {
+        [first, .., last] => Ok((*first, *last)),
+        _ => Err(CurveError::TooFewPoints {
+            found: points.len(),
+            needed: 2,
+        }),
+    }
+}
