@@ -1,0 +1,35 @@
+//! Forces, samples, seatings and the files that hold them.
+//!
+//! [`read_measurement`] reads a measurement from CSV or TOML; whatever is wrong with a file is told
+//! with its place, what was found and what to write instead ([`ReadError`]). [`suspicions`] names what
+//! is legal but looks wrong. [`save_atomically`] saves without ever leaving half a file.
+//!
+//! Inside, a force is a [`Force`] and a reading a fraction of full scale, 0..1. Nothing is sorted,
+//! averaged or dropped: samples stay as and where the file has them.
+
+mod column;
+mod csv_lines;
+mod csv_read;
+mod force;
+mod measurement;
+mod nearest;
+mod number;
+mod read;
+mod read_error;
+mod save;
+mod suspicion;
+mod suspicion_checks;
+mod toml_read;
+mod unit;
+mod write;
+
+pub use force::{Force, ForceError};
+pub use measurement::{Bench, Direction, Measurement, Sample, Seating, Stylus};
+pub use read::{
+    MOST_BYTES, MOST_SAMPLES, ReadOptions, Source, parse_measurement, read_measurement,
+};
+pub use read_error::ReadError;
+pub use save::{SaveError, save_atomically};
+pub use suspicion::{Suspicion, SuspicionKind, suspicions};
+pub use unit::{ForceUnit, ReadingUnit};
+pub use write::{write_csv, write_toml};

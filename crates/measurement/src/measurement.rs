@@ -1,0 +1,95 @@
+//! What was measured: one stylus on one bench on one day.
+
+use crate::force::Force;
+use crate::unit::{ForceUnit, ReadingUnit};
+
+/// Whether the force was being raised or lowered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Direction {
+    /// Raised to this force.
+    Loading,
+    /// Lowered to this force.
+    Unloading,
+}
+
+impl Direction {
+    /// The word used in files.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Loading => "loading",
+            Self::Unloading => "unloading",
+        }
+    }
+
+    pub(crate) fn from_word(word: &str) -> Option<Self> {
+        [Self::Loading, Self::Unloading]
+            .into_iter()
+            .find(|d| d.as_str() == word)
+    }
+}
+
+/// The stylus measured.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Stylus {
+    /// Its model.
+    pub model: Option<String>,
+    /// Which one of its model.
+    pub unit: Option<String>,
+    /// Number of levels of raw readings: counts run from 0 to levels − 1.
+    pub levels: Option<u32>,
+}
+
+/// The bench it was measured on.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Bench {
+    /// Day of the measurement, as written.
+    pub date: Option<String>,
+    /// Unit in which the file gives forces.
+    pub force_unit: ForceUnit,
+    /// Unit in which the file gives readings.
+    pub reading_unit: ReadingUnit,
+    /// Angle between the stylus and the upright, degrees.
+    pub tilt_deg: Option<f64>,
+    /// The lever, in words.
+    pub lever: Option<String>,
+    /// Anything else worth knowing.
+    pub notes: Option<String>,
+}
+
+/// A stretch of samples between two repositionings of stylus or lever.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Seating {
+    /// Its number in the file.
+    pub index: i64,
+    /// Direction of all its samples, where it has one.
+    pub direction: Option<Direction>,
+}
+
+/// One force and the reading it gave.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sample {
+    /// Force along the stylus.
+    pub force: Force,
+    /// Reading, fraction of full scale, 0..1.
+    pub reading: f64,
+    /// Position of its seating in [`Measurement::seatings`].
+    pub seating: usize,
+    /// Whether the force was being raised or lowered, where known.
+    pub direction: Option<Direction>,
+    /// Its line in the file, from 1.
+    pub line: usize,
+}
+
+/// A measurement; samples in the order of the file.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Measurement {
+    /// The stylus.
+    pub stylus: Stylus,
+    /// The bench.
+    pub bench: Bench,
+    /// The seatings, in order of appearance.
+    pub seatings: Vec<Seating>,
+    /// The samples.
+    pub samples: Vec<Sample>,
+}

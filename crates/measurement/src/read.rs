@@ -1,0 +1,166 @@
+//! From a file's bytes to a measurement.
+
+use std::io::Read as _;
+use std::path::Path;
+
+use sha2::{Digest, Sha256};
+
+use crate::csv_read;
+use crate::measurement::Measurement;
+use crate::read_error::ReadError;
+use crate::toml_read;
+
+/// A larger file is refused unread.
+pub const MOST_BYTES: u64 = 32 << 20;
+/// More samples than this are refused.
+pub const MOST_SAMPLES: usize = 200_000;
+
+/// What a file itself may leave open.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct ReadOptions {
+    /// Number of levels of raw readings; the file's own word goes before.
+    pub levels: Option<u32>,
+}
+
+/// Where a measurement came from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Source {
+    /// The file as it was named.
+    pub name: String,
+    /// SHA-256 of its bytes, lower-case hexadecimal.
+    pub sha256: String,
+}
+
+/// Reads a measurement from a file.
+///
+/// # Errors
+/// A file that cannot be read, is too large, or is no measurement; see [`ReadError`].
+pub fn read_measurement(
+    path: &Path,
+    options: &ReadOptions,
+) -> Result<(Measurement, Source), ReadError> {
+    let name = path.display().to_string();
+    let unreadable = |error: std::io::Error| {
+        let help = match error.kind() {
+            std::io::ErrorKind::NotFound => "check the name and the folder",
+            std::io::ErrorKind::PermissionDenied => "allow reading it, or copy it elsewhere",
+            _ => "copy it to a local disk and try again",
+        };
+        ReadError::of_file(&name, format!("the file could not be read: {error}"), help)
+    };
+    let meta = std::fs::metadata(path).map_err(unreadable)?;
+    if meta.is_dir() {
+        return Err(ReadError::of_file(
+            &name,
+            "this is a folder",
+            "name a file in it",
+        ));
+    }
+    // A device or a pipe could go on for ever.
+    if !meta.is_file() {
+        return Err(ReadError::of_file(
+            &name,
+            "this is no ordinary file",
+            "save the readings to a file and name that",
+        ));
+    }
+    let too_large = |bytes: u64| {
+        ReadError::of_file(
+            &name,
+            format!(
+                "the file holds {} MiB, but a measurement may hold at most {} MiB",
+                bytes >> 20,
+                MOST_BYTES >> 20
+            ),
+            "check that this is a measurement; split a long recording",
+        )
+    };
+    if meta.len() > MOST_BYTES {
+        return Err(too_large(meta.len()));
+    }
+    let mut bytes = Vec::new();
+    // A file may grow while it is read.
+    std::fs::File::open(path)
+        .and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes))
+        .map_err(unreadable)?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(too_large(bytes.len() as u64));
+    }
+    parse_measurement(&name, &bytes, options)
+}
+
+/// Reads a measurement from bytes. The form is told by the name's ending (`.toml`, `.csv`, `.tsv`,
+/// `.txt`), otherwise by the content.
+///
+/// # Errors
+/// Bytes that are no measurement; see [`ReadError`].
+pub fn parse_measurement(
+    name: &str,
+    bytes: &[u8],
+    options: &ReadOptions,
+) -> Result<(Measurement, Source), ReadError> {
+    let text = decode(name, bytes)?;
+    if text.trim().is_empty() {
+        return Err(ReadError::of_file(
+            name,
+            "the file is empty",
+            "write a header such as force_gf,reported_percent and one line for each sample",
+        ));
+    }
+    let ending = Path::new(name)
+        .extension()
+        .map(std::ffi::OsStr::to_ascii_lowercase);
+    let is_toml = match ending.as_ref().and_then(|e| e.to_str()) {
+        Some("toml") => true,
+        Some("csv" | "tsv" | "txt") => false,
+        _ => looks_like_toml(text),
+    };
+    let measurement = if is_toml {
+        toml_read::read(name, text, options)?
+    } else {
+        csv_read::read(name, text, options)?
+    };
+    let sha256 = Sha256::digest(bytes)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect();
+    Ok((
+        measurement,
+        Source {
+            name: name.to_owned(),
+            sha256,
+        },
+    ))
+}
+
+/// A TOML measurement has a table somewhere; a CSV header has none before it.
+fn looks_like_toml(text: &str) -> bool {
+    text.lines()
+        .map(str::trim)
+        .find(|line| !line.is_empty() && !line.starts_with('#'))
+        .is_some_and(|line| line.starts_with('['))
+}
+
+/// The text of a file: UTF-8, with or without a byte order mark.
+fn decode<'a>(name: &str, bytes: &'a [u8]) -> Result<&'a str, ReadError> {
+    const SAVE_AS: &str = "save it as plain text in UTF-8";
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return Err(ReadError::of_file(name, "the file is UTF-16 text", SAVE_AS));
+    }
+    let line_of = |at: usize| 1 + bytes[..at].iter().filter(|byte| **byte == b'\n').count();
+    if let Some(at) = bytes.iter().position(|byte| *byte == 0) {
+        return Err(ReadError::of_file(
+            name,
+            format!(
+                "the file is binary, not text (a zero byte in line {})",
+                line_of(at)
+            ),
+            "name a CSV or TOML file",
+        ));
+    }
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    std::str::from_utf8(bytes).map_err(|error| {
+        let line = line_of(error.valid_up_to());
+        ReadError::of_file(name, format!("line {line} is not UTF-8 text"), SAVE_AS)
+    })
+}

@@ -1,0 +1,111 @@
+//! Units of the columns of a measurement.
+
+use crate::force::Force;
+
+/// Unit in which a file gives forces.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ForceUnit {
+    /// Gram-force.
+    #[default]
+    Gf,
+    /// Newton.
+    Newton,
+    /// Millinewton.
+    Millinewton,
+    /// Gram of mass hung on the nib.
+    MassGram,
+}
+
+impl ForceUnit {
+    pub(crate) const ALL: [Self; 4] = [Self::Gf, Self::Newton, Self::Millinewton, Self::MassGram];
+
+    /// Name of the CSV column.
+    #[must_use]
+    pub const fn column(self) -> &'static str {
+        match self {
+            Self::Gf => "force_gf",
+            Self::Newton => "force_n",
+            Self::Millinewton => "force_mn",
+            Self::MassGram => "mass_g",
+        }
+    }
+
+    /// Word used in TOML.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Gf => "gf",
+            Self::Newton => "n",
+            Self::Millinewton => "mn",
+            Self::MassGram => "mass_g",
+        }
+    }
+
+    /// The unit a word in TOML means; `N`, `mN` and `g` are taken too.
+    pub(crate) fn from_word(word: &str) -> Option<Self> {
+        match word {
+            "N" => Some(Self::Newton),
+            "mN" => Some(Self::Millinewton),
+            "g" => Some(Self::MassGram),
+            _ => Self::ALL.into_iter().find(|unit| unit.word() == word),
+        }
+    }
+
+    pub(crate) fn force(self, value: f64) -> Force {
+        match self {
+            Self::Gf => Force::from_gf(value),
+            Self::Newton => Force::from_newtons(value),
+            Self::Millinewton => Force::from_millinewtons(value),
+            Self::MassGram => Force::from_mass_g(value),
+        }
+    }
+}
+
+/// Unit in which a file gives readings.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ReadingUnit {
+    /// Percent of full scale, 0..100.
+    #[default]
+    Percent,
+    /// Fraction of full scale, 0..1.
+    Fraction,
+    /// Whole counts from 0 to levels − 1.
+    Raw,
+}
+
+impl ReadingUnit {
+    pub(crate) const ALL: [Self; 3] = [Self::Percent, Self::Fraction, Self::Raw];
+
+    /// Name of the CSV column.
+    #[must_use]
+    pub const fn column(self) -> &'static str {
+        match self {
+            Self::Percent => "reported_percent",
+            Self::Fraction => "reported",
+            Self::Raw => "reported_raw",
+        }
+    }
+
+    /// Word used in TOML.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Percent => "percent",
+            Self::Fraction => "fraction",
+            Self::Raw => "raw",
+        }
+    }
+
+    pub(crate) fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|unit| unit.word() == word)
+    }
+
+    /// The written number that stands for full scale.
+    pub(crate) fn full(self, levels: Option<u32>) -> f64 {
+        match self {
+            Self::Percent => 100.0,
+            Self::Fraction => 1.0,
+            Self::Raw => f64::from(levels.unwrap_or(2).max(2) - 1),
+        }
+    }
+}

@@ -1,0 +1,114 @@
+//! Writing measurements.
+
+use std::fmt::Write as _;
+
+use crate::measurement::Measurement;
+
+/// A measurement as a table: force in gf, reading as a fraction, seating, direction. Read back it is
+/// the same but for units and line numbers; text is kept on one line.
+#[must_use]
+pub fn write_csv(measurement: &Measurement) -> String {
+    let mut out = String::new();
+    let mut remark = |key: &str, value: &Option<String>| {
+        if let Some(value) = value {
+            let line: String = value.split(['\n', '\r']).collect::<Vec<_>>().join(" ");
+            let _ = writeln!(out, "# {key} = {line}");
+        }
+    };
+    remark("model", &measurement.stylus.model);
+    remark("unit", &measurement.stylus.unit);
+    remark("date", &measurement.bench.date);
+    remark("lever", &measurement.bench.lever);
+    remark("notes", &measurement.bench.notes);
+    remark(
+        "levels",
+        &measurement.stylus.levels.map(|levels| levels.to_string()),
+    );
+    remark(
+        "tilt_deg",
+        &measurement.bench.tilt_deg.map(|tilt| tilt.to_string()),
+    );
+    out.push_str("force_gf,reported,seating,direction\n");
+    for sample in &measurement.samples {
+        let seating = measurement.seatings.get(sample.seating);
+        let direction = sample.direction.or(seating.and_then(|s| s.direction));
+        let _ = writeln!(
+            out,
+            "{},{},{},{}",
+            sample.force.gf(),
+            sample.reading,
+            seating.map_or(1, |s| s.index),
+            direction.map_or("", crate::Direction::as_str),
+        );
+    }
+    out
+}
+
+/// A measurement as TOML: force in gf, reading as a fraction. Seatings are numbered anew from 1.
+///
+/// A direction is kept where all samples of a seating share it.
+#[must_use]
+pub fn write_toml(measurement: &Measurement) -> String {
+    let text = |value: &str| toml::Value::String(value.to_owned()).to_string();
+    let mut out = String::from("[stylus]\n");
+    let entry = |out: &mut String, key: &str, value: Option<String>| {
+        if let Some(value) = value {
+            let _ = writeln!(out, "{key} = {value}");
+        }
+    };
+    entry(
+        &mut out,
+        "model",
+        measurement.stylus.model.as_deref().map(text),
+    );
+    entry(
+        &mut out,
+        "unit",
+        measurement.stylus.unit.as_deref().map(text),
+    );
+    entry(
+        &mut out,
+        "levels",
+        measurement.stylus.levels.map(|levels| levels.to_string()),
+    );
+    out.push_str("\n[bench]\n");
+    entry(
+        &mut out,
+        "date",
+        measurement.bench.date.as_deref().map(text),
+    );
+    out.push_str("force = \"gf\"\nreading = \"fraction\"\n");
+    entry(
+        &mut out,
+        "tilt_deg",
+        measurement.bench.tilt_deg.map(|tilt| format!("{tilt:?}")),
+    );
+    entry(
+        &mut out,
+        "lever",
+        measurement.bench.lever.as_deref().map(text),
+    );
+    entry(
+        &mut out,
+        "notes",
+        measurement.bench.notes.as_deref().map(text),
+    );
+    for (position, seating) in measurement.seatings.iter().enumerate() {
+        let samples = || measurement.samples.iter().filter(|s| s.seating == position);
+        let first = samples().next().and_then(|s| s.direction);
+        let shared = first.filter(|_| samples().all(|s| s.direction == first));
+        out.push_str("\n[[seating]]\n");
+        entry(
+            &mut out,
+            "direction",
+            seating.direction.or(shared).map(|d| text(d.as_str())),
+        );
+        out.push_str("samples = [\n");
+        for sample in samples() {
+            // {:?} keeps a point in whole numbers and all digits of the others.
+            let _ = writeln!(out, "  [{:?}, {:?}],", sample.force.gf(), sample.reading);
+        }
+        out.push_str("]\n");
+    }
+    out
+}
