@@ -1,0 +1,37 @@
+//! `cargo bench -p evenhand-fitting --bench speed`.
+
+use evenhand_fitting::{Settings, fit};
+use evenhand_measurement::{Measurement, ReadOptions, parse_measurement};
+
+fn main() {
+    divan::main();
+}
+
+/// Forty samples of a smooth rise with a ripple that stands for noise.
+fn forty_samples() -> Measurement {
+    let mut text = String::from("force_gf,reported_percent\n");
+    for step in 0..40 {
+        let force = f64::from(step) * 6.0;
+        let part = ((force - 8.0) / 200.0).clamp(0.0, 1.0);
+        let ripple = if (0.01..0.99).contains(&part) {
+            0.3 * (7.0 * force).sin()
+        } else {
+            0.0
+        };
+        text += &format!("{force},{:.2}\n", 100.0 * part.powf(0.8) + ripple);
+    }
+    match parse_measurement("bench.csv", text.as_bytes(), &ReadOptions::default()) {
+        Ok((measurement, _)) => measurement,
+        Err(error) => panic!("{error}"),
+    }
+}
+
+#[divan::bench(args = [50, 200, 1000], sample_count = 20)]
+fn fit_forty_samples(bencher: divan::Bencher<'_, '_>, resamples: usize) {
+    let measurement = forty_samples();
+    let settings = Settings {
+        resamples,
+        ..Settings::default()
+    };
+    bencher.bench(|| fit(divan::black_box(&measurement), &settings));
+}

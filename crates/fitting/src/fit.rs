@@ -1,0 +1,351 @@
+//! From a measurement to its response.
+
+use evenhand_measurement::{Force, Measurement};
+
+use crate::band::SpanBand;
+use crate::error::FitError;
+use crate::estimate::{Estimate, chances, estimates};
+use crate::interval::{ForceInterval, Saturation, central};
+use crate::isotonic::isotonic;
+use crate::latent::residual;
+use crate::noise::Noise;
+use crate::observation::{Censoring, Observation, observations};
+use crate::resample::{Resample, resample};
+use crate::response::Response;
+use crate::settings::Settings;
+use crate::solve::SolveStatus;
+use crate::warning::{FitWarning, warnings};
+
+/// The least number of samples that are fitted at all.
+const LEAST_SAMPLES: usize = 3;
+/// With fewer samples than this between the limits, shape assumptions may not narrow an interval
+/// below what the samples bracket.
+const FEW_INSIDE: usize = 4;
+/// Even steps of the curve that is reported.
+const CURVE_STEPS: u32 = 400;
+/// How far the reported curve goes beyond the last sample or the saturation force.
+const BEYOND: f64 = 1.05;
+/// Readings that rise less than this part of their spread once made non-decreasing are falling.
+const LEAST_RISE: f64 = 0.3;
+
+/// One row of the reported curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CurveRow {
+    /// Force.
+    pub force: Force,
+    /// Fitted reading, 0..1.
+    pub reported: f64,
+    /// Lower end of its interval.
+    pub low: f64,
+    /// Upper end of its interval.
+    pub high: f64,
+}
+
+/// The force gain found for a seating.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SeatingGain {
+    /// Number of the seating in the file.
+    pub index: i64,
+    /// Factor from its nominal forces to those of the response; 1 where there is one seating only.
+    pub force_gain: f64,
+}
+
+/// A fitted response with its intervals.
+#[derive(Clone)]
+pub struct Fit {
+    /// The response.
+    pub response: Response,
+    /// Onset force.
+    pub onset: ForceInterval,
+    /// Saturation force, if it was reached.
+    pub saturation: Saturation,
+    /// Span band, where the saturation force allows one.
+    pub span_band: Option<SpanBand>,
+    /// The curve with its band, from force 0 to beyond the last sample.
+    pub curve: Vec<CurveRow>,
+    /// Root mean square of reading − fit over the samples between the limits, 0..1.
+    pub residual_rms: f64,
+    /// Force gain of each seating.
+    pub seatings: Vec<SeatingGain>,
+    /// What a reader should know.
+    pub warnings: Vec<FitWarning>,
+    /// The settings used.
+    pub settings: Settings,
+    /// Standard deviation of the second differences of the log-slope that the data preferred.
+    pub roughness: f64,
+    /// Effective number of parameters.
+    pub freedom: f64,
+    /// How the solve ended.
+    pub status: SolveStatus,
+    resamples: Vec<Resample>,
+}
+
+/// Fits a measurement.
+///
+/// # Errors
+/// A measurement without a rise, or too small for one; a confidence outside 0..1.
+pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitError> {
+    if !(settings.confidence > 0.0 && settings.confidence < 1.0) {
+        return Err(FitError::Confidence {
+            found: settings.confidence,
+        });
+    }
+    let (observations, step) = observations(measurement);
+    check(&observations)?;
+    let highest = observations.iter().map(|o| o.reading).fold(0.0, f64::max);
+    let reached = observations
+        .iter()
+        .any(|o| o.censoring == Censoring::NotBelow);
+    let top = if reached { 1.0 } else { highest };
+    let noise = Noise::assumed(step);
+    let seatings = measurement.seatings.len().max(1);
+    let candidates = estimates(&observations, seatings, top, &noise);
+    let chances = chances(&candidates);
+    let best = candidates
+        .iter()
+        .max_by(|a, b| a.evidence.total_cmp(&b.evidence))
+        .ok_or(FitError::Numerical)?;
+    let last = observations.iter().map(|o| o.force).fold(0.0, f64::max);
+    let response =
+        Response::from_latent(&best.latent, reached, last).map_err(|_| FitError::Numerical)?;
+    let count = settings.resamples.max(Settings::LEAST_RESAMPLES);
+    let resamples = resample(&observations, &candidates, &chances, count, settings.seed);
+    let confidence = settings.confidence;
+
+    let brackets = Brackets::of(&observations);
+    let few = observations
+        .iter()
+        .filter(|o| o.censoring == Censoring::Inside)
+        .count()
+        < FEW_INSIDE;
+    let onset = interval(best.latent.onset(), &resamples, confidence, |r| {
+        r.latent.onset() * r.force_factor
+    });
+    let onset = if few {
+        brackets.widen_onset(onset)
+    } else {
+        onset
+    };
+    let saturation = if reached {
+        let found = interval(best.latent.upper_end(), &resamples, confidence, |r| {
+            r.latent.upper_end() * r.force_factor
+        });
+        Saturation::Reached(if few {
+            brackets.widen_saturation(found)
+        } else {
+            found
+        })
+    } else {
+        Saturation::NotReached {
+            above: Force::from_gf(last),
+        }
+    };
+    let span_band = match saturation {
+        Saturation::Reached(found) => Some(SpanBand::of(found.estimate)),
+        Saturation::NotReached { above } => {
+            Some(SpanBand::of(above)).filter(|band| *band == SpanBand::Generous)
+        }
+    };
+    let curve = curve(best, &response, &resamples, confidence, last);
+    let gains = measurement
+        .seatings
+        .iter()
+        .enumerate()
+        .map(|(position, seating)| SeatingGain {
+            index: seating.index,
+            force_gain: best.latent.gain(position),
+        });
+    Ok(Fit {
+        onset,
+        saturation,
+        span_band,
+        curve,
+        residual_rms: residual_rms(&observations, best),
+        seatings: gains.collect(),
+        warnings: warnings(measurement, &observations, best),
+        settings: *settings,
+        roughness: best.roughness,
+        freedom: best.freedom,
+        status: best.status,
+        response,
+        resamples,
+    })
+}
+
+impl Fit {
+    /// The force at which the reading reaches a level, with its interval; `None` where the level
+    /// lies above the highest reading that was seen.
+    #[must_use]
+    pub fn force_at(&self, reading: f64) -> Option<ForceInterval> {
+        let top = self.resamples.first().map_or(1.0, |r| r.latent.top);
+        if !(0.0..=top).contains(&reading) {
+            return None;
+        }
+        let estimate = self.response.force(reading).gf();
+        Some(interval(
+            estimate,
+            &self.resamples,
+            self.settings.confidence,
+            |r| r.latent.force(reading) * r.force_factor,
+        ))
+    }
+}
+
+fn check(observations: &[Observation]) -> Result<(), FitError> {
+    let found = observations.len();
+    if found < LEAST_SAMPLES {
+        return Err(FitError::TooFewSamples {
+            found,
+            least: LEAST_SAMPLES,
+        });
+    }
+    let mut sorted: Vec<&Observation> = observations.iter().collect();
+    sorted.sort_by(|a, b| {
+        a.force
+            .total_cmp(&b.force)
+            .then(a.reading.total_cmp(&b.reading))
+    });
+    let least = Force::from_gf(sorted[0].force);
+    let largest = Force::from_gf(sorted[found - 1].force);
+    if least == largest {
+        return Err(FitError::OneForce {
+            force: least,
+            samples: found,
+        });
+    }
+    if sorted.iter().all(|o| o.censoring == Censoring::NotAbove) {
+        return Err(FitError::NeverResponds { largest });
+    }
+    if sorted.iter().all(|o| o.censoring == Censoring::NotBelow) {
+        return Err(FitError::AlwaysFull { least });
+    }
+    let readings: Vec<f64> = sorted.iter().map(|o| o.reading).collect();
+    let (low, high) = readings
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &y| {
+            (low.min(y), high.max(y))
+        });
+    if high - low < 1e-6 {
+        return Err(FitError::NoRise {
+            percent: 100.0 * high,
+        });
+    }
+    let levels = isotonic(&readings, &vec![1.0; found]);
+    if levels[found - 1] - levels[0] < LEAST_RISE * (high - low) {
+        return Err(FitError::Falls);
+    }
+    Ok(())
+}
+
+/// What the samples bracket whatever the shape between them.
+struct Brackets {
+    last_zero: f64,
+    first_response: f64,
+    last_below_full: f64,
+    first_full: f64,
+}
+
+impl Brackets {
+    fn of(observations: &[Observation]) -> Self {
+        let forces = |keep: fn(Censoring) -> bool| {
+            observations
+                .iter()
+                .filter(move |o| keep(o.censoring))
+                .map(|o| o.force)
+        };
+        Self {
+            last_zero: forces(|c| c == Censoring::NotAbove).fold(0.0, f64::max),
+            first_response: forces(|c| c != Censoring::NotAbove).fold(f64::INFINITY, f64::min),
+            last_below_full: forces(|c| c != Censoring::NotBelow).fold(0.0, f64::max),
+            first_full: forces(|c| c == Censoring::NotBelow).fold(f64::INFINITY, f64::min),
+        }
+    }
+
+    fn widen_onset(&self, found: ForceInterval) -> ForceInterval {
+        widen(found, self.last_zero, self.first_response)
+    }
+
+    fn widen_saturation(&self, found: ForceInterval) -> ForceInterval {
+        widen(found, self.last_below_full, self.first_full)
+    }
+}
+
+fn widen(found: ForceInterval, a: f64, b: f64) -> ForceInterval {
+    ForceInterval {
+        estimate: found.estimate,
+        low: Force::from_gf(found.low.gf().min(a.min(b))),
+        high: Force::from_gf(found.high.gf().max(a.max(b))),
+    }
+}
+
+fn interval(
+    estimate: f64,
+    resamples: &[Resample],
+    confidence: f64,
+    force: impl Fn(&Resample) -> f64,
+) -> ForceInterval {
+    let mut draws: Vec<f64> = resamples.iter().map(force).collect();
+    let (low, high) = central(&mut draws, confidence);
+    ForceInterval {
+        estimate: Force::from_gf(estimate),
+        low: Force::from_gf(low.min(estimate).max(0.0)),
+        high: Force::from_gf(high.max(estimate)),
+    }
+}
+
+fn curve(
+    best: &Estimate,
+    response: &Response,
+    resamples: &[Resample],
+    confidence: f64,
+    last: f64,
+) -> Vec<CurveRow> {
+    let end = BEYOND * last.max(response.last_force().gf());
+    let mut forces: Vec<f64> = (0..=CURVE_STEPS)
+        .map(|i| end * f64::from(i) / f64::from(CURVE_STEPS))
+        .collect();
+    forces.push(best.latent.onset());
+    forces.extend(response.saturation().map(Force::gf));
+    forces.sort_by(f64::total_cmp);
+    forces.dedup();
+    let mut draws = vec![0.0; resamples.len()];
+    forces
+        .into_iter()
+        .map(|force| {
+            for (draw, resample) in draws.iter_mut().zip(resamples) {
+                *draw = resample.latent.reading(force / resample.force_factor);
+            }
+            let (low, high) = central(&mut draws, confidence);
+            let reported = response.reading(Force::from_gf(force));
+            // Beyond the last sample of a stylus that did not saturate anything up to full is possible.
+            let unknown = response.saturation().is_none() && force > last;
+            CurveRow {
+                force: Force::from_gf(force),
+                reported,
+                low: low.min(reported),
+                high: if unknown { 1.0 } else { high.max(reported) },
+            }
+        })
+        .collect()
+}
+
+fn residual_rms(observations: &[Observation], best: &Estimate) -> f64 {
+    let inside = observations
+        .iter()
+        .filter(|o| o.censoring == Censoring::Inside);
+    let (sum, count) = inside.fold((0.0, 0.0), |(sum, count), o| {
+        let limited = best.latent.value(o).clamp(0.0, 1.0);
+        (sum + (o.reading - limited).powi(2), count + 1.0)
+    });
+    if count > 0.0 {
+        (sum / count).sqrt()
+    } else {
+        0.0
+    }
+}
+
+/// Residual of a sample in units of the scatter found on this bench.
+pub(crate) fn standardised(observation: &Observation, sigma: f64, best: &Estimate) -> f64 {
+    let (distance, _) = residual(observation, best.latent.value(observation), 0.0);
+    distance / sigma
+}

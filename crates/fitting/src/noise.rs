@@ -1,0 +1,34 @@
+//! How much readings scatter before anything is known of this bench.
+
+/// Standard deviations from which the scatter of a bench is judged, up to one common factor that is
+/// estimated from the residuals.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Noise {
+    /// Of a reading, fraction of full scale.
+    pub(crate) reading: f64,
+    /// Of a reading, from rounding to whole steps: step/√12 (JCGM 100, F.2.2.1).
+    pub(crate) rounding: f64,
+    /// Of a placed force, gf.
+    pub(crate) force_gf: f64,
+    /// Of a placed force, part of it.
+    pub(crate) force_part: f64,
+}
+
+impl Noise {
+    /// What a careful bench of common parts shows (common practice, no source): readings that
+    /// scatter by 0.4 % of full scale, forces placed to 0.3 gf and 0.2 %.
+    pub(crate) fn assumed(step: f64) -> Self {
+        Self {
+            reading: 0.004,
+            rounding: step / 12.0_f64.sqrt(),
+            force_gf: 0.3,
+            force_part: 0.002,
+        }
+    }
+
+    /// Standard deviation of a reading at a force where the response climbs by `slope` per gf.
+    pub(crate) fn sigma(&self, force: f64, slope: f64) -> f64 {
+        let placed = self.force_gf.powi(2) + (self.force_part * force).powi(2);
+        (self.reading.powi(2) + self.rounding.powi(2) + slope.powi(2) * placed).sqrt()
+    }
+}

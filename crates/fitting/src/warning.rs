@@ -1,0 +1,97 @@
+//! What a fit found that a reader should know.
+
+use evenhand_measurement::Measurement;
+
+use crate::estimate::Estimate;
+use crate::fit::standardised;
+use crate::observation::{Censoring, Observation};
+use crate::solve::SolveStatus;
+
+/// Residuals beyond this many standard deviations are called wild.
+const WILD: f64 = 4.5;
+/// Scatter beyond this many times the usual is worth a word.
+const MUCH_SCATTER: f64 = 2.5;
+
+/// A warning with what to try next.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FitWarning {
+    /// Line of the sample it is about, if it is about one.
+    pub line: Option<usize>,
+    /// What was seen.
+    pub message: String,
+    /// What to try.
+    pub advice: String,
+}
+
+pub(crate) fn warnings(
+    measurement: &Measurement,
+    observations: &[Observation],
+    best: &Estimate,
+) -> Vec<FitWarning> {
+    let mut found = Vec::new();
+    for ((sample, observation), sigma) in measurement
+        .samples
+        .iter()
+        .zip(observations)
+        .zip(&best.sigmas)
+    {
+        let score = standardised(observation, *sigma, best);
+        if score.abs() > WILD {
+            let side = if score > 0.0 { "above" } else { "below" };
+            found.push(FitWarning {
+                line: Some(sample.line),
+                message: format!(
+                    "the sample at {} reads {:.2} %, {:.1} standard deviations {side} the curve; it was kept with little weight",
+                    sample.force,
+                    100.0 * sample.reading,
+                    score.abs(),
+                ),
+                advice: "measure that force again, or check the line for a slip".to_owned(),
+            });
+        }
+    }
+    if observations
+        .iter()
+        .all(|o| o.censoring != Censoring::NotAbove)
+    {
+        found.push(FitWarning {
+            line: None,
+            message: "no sample reads 0, so the onset force is a guess from the slope above it"
+                .to_owned(),
+            advice: "add one or two smaller forces at which the reading is still 0".to_owned(),
+        });
+    }
+    let inside = observations
+        .iter()
+        .filter(|o| o.censoring == Censoring::Inside)
+        .count();
+    if inside < 4 {
+        found.push(FitWarning {
+            line: None,
+            message: format!(
+                "only {inside} reading{} between 0 and full scale: the shape of the response is mostly assumed",
+                if inside == 1 { " lies" } else { "s lie" }
+            ),
+            advice: "add forces between onset and saturation".to_owned(),
+        });
+    } else if best.scatter > MUCH_SCATTER {
+        found.push(FitWarning {
+            line: None,
+            message: format!(
+                "readings scatter about the curve {:.1} times as much as on a quiet bench",
+                best.scatter
+            ),
+            advice: "wait for each reading to settle, guard against friction, and declare every repositioning as a new seating".to_owned(),
+        });
+    }
+    if best.status == SolveStatus::IterationLimit {
+        found.push(FitWarning {
+            line: None,
+            message:
+                "the solve stopped at its iteration limit; the curve may still be a little off"
+                    .to_owned(),
+            advice: "look at the residuals before trusting small differences".to_owned(),
+        });
+    }
+    found
+}
