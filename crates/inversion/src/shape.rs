@@ -1,0 +1,53 @@
+//! Shapes of a target between light-at and full-at.
+
+use std::fmt;
+use std::str::FromStr;
+
+use crate::error::TargetError;
+
+/// Exponents outside these make a step, not a rise.
+const LEAST_EXPONENT: f64 = 0.05;
+const MOST_EXPONENT: f64 = 20.0;
+
+/// How the output climbs between light-at and full-at.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum TargetShape {
+    /// In proportion to the force above light-at.
+    Linear,
+    /// In proportion to the logarithm of force over light-at: equal ratios of force give equal steps.
+    Logarithmic,
+    /// As a power of the linear rise; exponents below 1 climb early, above 1 late.
+    Power(f64),
+}
+
+impl FromStr for TargetShape {
+    type Err = TargetError;
+
+    fn from_str(text: &str) -> Result<Self, TargetError> {
+        match text.split_once(':') {
+            None if text == "linear" => Ok(Self::Linear),
+            None if text == "logarithmic" => Ok(Self::Logarithmic),
+            Some(("power", exponent)) => match exponent.parse::<f64>() {
+                Ok(e) if (LEAST_EXPONENT..=MOST_EXPONENT).contains(&e) => Ok(Self::Power(e)),
+                _ => Err(TargetError::Exponent {
+                    found: exponent.to_owned(),
+                    least: LEAST_EXPONENT,
+                    most: MOST_EXPONENT,
+                }),
+            },
+            _ => Err(TargetError::UnknownShape {
+                found: text.to_owned(),
+            }),
+        }
+    }
+}
+
+impl fmt::Display for TargetShape {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Linear => f.write_str("linear"),
+            Self::Logarithmic => f.write_str("logarithmic"),
+            Self::Power(exponent) => write!(f, "power:{exponent}"),
+        }
+    }
+}
