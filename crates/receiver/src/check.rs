@@ -1,0 +1,155 @@
+//! Independent checks of a compiled map; they share nothing with the solver.
+
+use evenhand_curve::MonotonePath;
+use thiserror::Error;
+
+use crate::control_point::ControlPoint;
+use crate::profile::{CurveKind, Ends, Profile};
+
+/// Gaps are kept to this much: decimals of a gap are rarely doubles.
+const GAP_ROUNDING: f64 = 1e-12;
+
+/// A rule of the receiver that control points break. Points are counted from 1.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum RuleBroken {
+    /// Too few or too many points.
+    #[error("{found} points, where {least} to {most} are allowed")]
+    Count {
+        /// How many there are.
+        found: usize,
+        /// Fewest allowed.
+        least: usize,
+        /// Most allowed.
+        most: usize,
+    },
+    /// A coordinate outside 0..1, or none.
+    #[error("point {point} lies outside the unit square")]
+    Outside {
+        /// The point.
+        point: usize,
+    },
+    /// An input too near to the one before.
+    #[error("the input of point {point} is not at least {min_gap} above the one before")]
+    Gap {
+        /// The point.
+        point: usize,
+        /// Least distance.
+        min_gap: f64,
+    },
+    /// An output below the one before.
+    #[error("the output of point {point} lies below the one before")]
+    Falling {
+        /// The point.
+        point: usize,
+    },
+    /// An end that is not where it must be.
+    #[error("point {point} is not at the end it must be at")]
+    End {
+        /// The point.
+        point: usize,
+    },
+    /// A coordinate that the receiver would move.
+    #[error("point {point} is not on the grid")]
+    OffGrid {
+        /// The point.
+        point: usize,
+    },
+}
+
+/// Whether the receiver takes these points as they are.
+///
+/// # Errors
+/// The first rule broken. Kinds without points have no rules here.
+pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), RuleBroken> {
+    let CurveKind::Points {
+        min_points,
+        max_points,
+        ends,
+        min_gap,
+        ..
+    } = profile.curve()
+    else {
+        return Ok(());
+    };
+    let found = points.len();
+    if !(min_points..=max_points).contains(&found) {
+        return Err(RuleBroken::Count {
+            found,
+            least: min_points,
+            most: max_points,
+        });
+    }
+    for (index, point) in points.iter().enumerate() {
+        let unit = 0.0..=1.0;
+        if !unit.contains(&point.input) || !unit.contains(&point.output) {
+            return Err(RuleBroken::Outside { point: index + 1 });
+        }
+        if let Some(grid) = profile.grid() {
+            for (value, steps) in [
+                (point.input, grid.input_steps),
+                (point.output, grid.output_steps),
+            ] {
+                let stored = grid.rounding.step_of(value, steps) / f64::from(steps);
+                if (stored - value).abs() > 1e-12 {
+                    return Err(RuleBroken::OffGrid { point: index + 1 });
+                }
+            }
+        }
+    }
+    for (index, pair) in points.windows(2).enumerate() {
+        let gap = pair[1].input - pair[0].input;
+        if gap <= 0.0 || gap < min_gap - GAP_ROUNDING {
+            return Err(RuleBroken::Gap {
+                point: index + 2,
+                min_gap,
+            });
+        }
+        if pair[1].output < pair[0].output {
+            return Err(RuleBroken::Falling { point: index + 2 });
+        }
+    }
+    let (first, last) = (points[0], points[found - 1]);
+    let placed = |point: ControlPoint, at: f64| match ends {
+        Ends::Fixed => point.input == at && point.output == at,
+        Ends::FreeOutput => point.input == at,
+        Ends::Free => true,
+    };
+    if !placed(first, 0.0) {
+        return Err(RuleBroken::End { point: 1 });
+    }
+    if !placed(last, 1.0) {
+        return Err(RuleBroken::End { point: found });
+    }
+    Ok(())
+}
+
+/// Largest distance between straight segments through the points (held beyond both ends) and the
+/// path: at a vertical step of the path the larger distance to its foot and top.
+///
+/// Both are straight between their corners, so the corners of either are enough.
+#[must_use]
+pub fn worst_error(points: &[ControlPoint], path: &MonotonePath) -> f64 {
+    let corners = path.points().iter().map(|p| p.x);
+    let knots = points.iter().map(|p| p.input);
+    corners
+        .chain(knots)
+        .map(|x| {
+            let (least, most) = path.band(x);
+            let output = straight(points, x);
+            (output - least).abs().max((output - most).abs())
+        })
+        .fold(0.0, f64::max)
+}
+
+fn straight(points: &[ControlPoint], x: f64) -> f64 {
+    let after = points.partition_point(|p| p.input < x);
+    match (after.checked_sub(1).map(|i| points[i]), points.get(after)) {
+        (Some(a), Some(b)) => {
+            let part = (x - a.input) / (b.input - a.input);
+            a.output * (1.0 - part) + b.output * part
+        }
+        (None, Some(b)) => b.output,
+        (Some(a), None) => a.output,
+        (None, None) => 0.0,
+    }
+}

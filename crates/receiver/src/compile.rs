@@ -1,0 +1,116 @@
+//! From an ideal map to what a receiver is given.
+
+use evenhand_curve::MonotonePath;
+
+use crate::check::{verify_legal, worst_error};
+use crate::compile_error::CompileError;
+use crate::control_point::ControlPoint;
+use crate::interpolation::MapInterpolation;
+use crate::profile::{CurveKind, Profile};
+use crate::solve::{Ideal, Rules, solve};
+
+/// How a compilation ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CompileStatus {
+    /// No legal map is better, up to rounding.
+    Optimal,
+    /// A better legal map may exist between the bound and this one.
+    WithinBound,
+}
+
+/// A compiled map.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Compiled {
+    /// The points, legal for the receiver.
+    pub control_points: Vec<ControlPoint>,
+    /// What the receiver does between them.
+    pub interpolation: MapInterpolation,
+    /// Worst error against the ideal map over all readings, fraction of full scale; measured on the
+    /// points themselves, not taken from the solver.
+    pub max_error: f64,
+    /// A worst error below which no legal map gets, proven.
+    pub lower_bound: f64,
+    /// How the compilation ended.
+    pub status: CompileStatus,
+}
+
+/// Compiles to the least worst error the receiver allows.
+///
+/// Points joined by straight segments, on a grid or not, are solved exactly. Where a least gap binds
+/// without a grid, the search runs on a fine inner grid and the bound is that of the gap-free map.
+///
+/// # Errors
+/// A kind that is not compiled yet, rules that no map keeps, an ideal map outside the unit square.
+pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, CompileError> {
+    let interpolation = profile.interpolation();
+    let (
+        CurveKind::Points {
+            min_points,
+            max_points,
+            ends,
+            min_gap,
+            ..
+        },
+        MapInterpolation::Linear,
+    ) = (profile.curve(), interpolation)
+    else {
+        return Err(CompileError::KindNotYet { interpolation });
+    };
+    let grid = profile
+        .grid()
+        .map(|grid| (grid.input_steps, grid.output_steps));
+    let rules = Rules {
+        min_points,
+        max_points,
+        ends,
+        min_gap,
+        grid,
+    };
+    let as_points = |vertices: &[(f64, f64)]| -> Vec<ControlPoint> {
+        vertices
+            .iter()
+            .map(|&(x, y)| ControlPoint::new(x, y))
+            .collect()
+    };
+    let rows = Ideal::from_points(ideal.points().iter().map(|p| (p.x, p.y)))?;
+    let measure = |vertices: &[(f64, f64)]| worst_error(&as_points(vertices), ideal);
+    let solved = solve(&rows, &rules, &measure)?;
+    let mut control_points = as_points(&solved.vertices);
+    if let Some(grid) = profile.grid() {
+        for point in &mut control_points {
+            for (value, steps) in [
+                (&mut point.input, grid.input_steps),
+                (&mut point.output, grid.output_steps),
+            ] {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "0..=steps"
+                )]
+                let step = (*value * f64::from(steps)).round() as u32;
+                *value = grid.rounding.coordinate_of(step, steps);
+            }
+        }
+    }
+    verify_legal(profile, &control_points)?;
+    let max_error = worst_error(&control_points, ideal);
+    let lower_bound = solved.lower_bound.min(max_error);
+    let tight = solved.exact && max_error - lower_bound < 1e-9;
+    Ok(Compiled {
+        control_points,
+        interpolation,
+        max_error,
+        lower_bound,
+        status: if tight {
+            CompileStatus::Optimal
+        } else {
+            CompileStatus::WithinBound
+        },
+    })
+}
+
+/// Whether maps for this receiver are compiled yet.
+#[must_use]
+pub fn compiles(profile: &Profile) -> bool {
+    profile.interpolation() == MapInterpolation::Linear
+}

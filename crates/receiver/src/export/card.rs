@@ -1,0 +1,101 @@
+//! A page to type the points from, read at arm's length.
+
+use std::fmt::Write as _;
+
+use crate::control_point::ControlPoint;
+use crate::profile::{Grid, Profile};
+
+/// Width of the page in characters.
+const WIDTH: usize = 44;
+/// Decimals of percent where there is no grid: finer than anyone types.
+const PLACES: usize = 2;
+
+pub(super) fn write(profile: &Profile, points: &[ControlPoint]) -> String {
+    let rule = "=".repeat(WIDTH);
+    let mut text = format!("{rule}\n  {}\n  {}\n", profile.name(), profile.title());
+    if let Some(notes) = profile.notes() {
+        let _ = writeln!(text, "  {notes}");
+    }
+    let (input, output) = match profile.grid() {
+        Some(grid) => (
+            format!("of {}", grid.input_steps),
+            format!("of {}", grid.output_steps),
+        ),
+        None => ("%".to_owned(), "%".to_owned()),
+    };
+    let _ = write!(
+        text,
+        "{rule}\n\n  point {:>14} {:>18}\n",
+        format!("input {input}"),
+        format!("output {output}")
+    );
+    for (index, point) in points.iter().enumerate() {
+        let (x, y) = shown(point, profile.grid());
+        let _ = write!(text, "\n  {:>3}. {x:>15} {y:>18}\n", index + 1);
+    }
+    let _ = write!(
+        text,
+        "\n{rule}\n\
+         Afterwards: press from light to firm in one\n\
+         slow stroke. It should leave nothing at\n\
+         light-at and be full at full-at, without\n\
+         jumps.\n\n\
+         A map changes what is drawn, not what the\n\
+         hand presses. With pain or numbness rest,\n\
+         and ask a clinician.\n"
+    );
+    text
+}
+
+/// Both coordinates as they are typed.
+fn shown(point: &ControlPoint, grid: Option<Grid>) -> (String, String) {
+    match grid {
+        Some(grid) => (
+            grid.rounding
+                .step_of(point.input, grid.input_steps)
+                .to_string(),
+            grid.rounding
+                .step_of(point.output, grid.output_steps)
+                .to_string(),
+        ),
+        None => (
+            format!("{:.PLACES$}", 100.0 * point.input),
+            format!("{:.PLACES$}", 100.0 * point.output),
+        ),
+    }
+}
+
+/// Reads the numbered lines back.
+pub(super) fn differs(text: &str, profile: &Profile, points: &[ControlPoint]) -> Option<String> {
+    let mut read = Vec::new();
+    for line in text.lines() {
+        let words: Vec<&str> = line.split_whitespace().collect();
+        if let [number, x, y] = words[..]
+            && number
+                .strip_suffix('.')
+                .is_some_and(|n| n.parse::<usize>() == Ok(read.len() + 1))
+            && let (Ok(x), Ok(y)) = (x.parse::<f64>(), y.parse::<f64>())
+        {
+            read.push((x, y));
+        }
+    }
+    if read.len() != points.len() {
+        return Some(format!("{} points instead of {}", read.len(), points.len()));
+    }
+    let (scale, allowed) = match profile.grid() {
+        Some(grid) => (
+            (f64::from(grid.input_steps), f64::from(grid.output_steps)),
+            1e-6,
+        ),
+        None => ((100.0, 100.0), 0.5 * 0.1_f64.powi(2) + 1e-9),
+    };
+    read.iter()
+        .zip(points)
+        .enumerate()
+        .find_map(|(index, ((x, y), point))| {
+            let off = (x - point.input * scale.0)
+                .abs()
+                .max((y - point.output * scale.1).abs());
+            (off > allowed).then(|| format!("point {} is ({x}, {y})", index + 1))
+        })
+}

@@ -1,0 +1,112 @@
+//! Forms in which a map is handed out. Each is read back and compared before it leaves.
+
+mod card;
+mod csv;
+mod json;
+mod table;
+
+use thiserror::Error;
+
+use crate::control_point::ControlPoint;
+use crate::profile::Profile;
+
+/// A form of export.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ExportForm {
+    /// Columns `input,output`.
+    Csv,
+    /// One object with receiver, interpolation and control points.
+    Json,
+    /// Outputs at evenly spaced readings as whole numbers, one a line.
+    Table {
+        /// Number of readings, 0 and full scale included; at least 2.
+        entries: u32,
+        /// The number that stands for full output; at least 1.
+        full_scale: u32,
+    },
+    /// A page of text to type the points from.
+    Card,
+}
+
+/// An export that was not handed out.
+#[derive(Clone, Debug, Error, PartialEq, Eq)]
+pub enum ExportError {
+    /// What was written does not say what the map says.
+    #[error("the {form} export does not read back as the map: {found}")]
+    ReadsBackWrong {
+        /// The form.
+        form: &'static str,
+        /// What is different.
+        found: String,
+    },
+    /// Fewer than two points, two entries or one step.
+    #[error("there is nothing to export: {what}")]
+    Nothing {
+        /// What is missing.
+        what: &'static str,
+    },
+}
+
+/// Writes straight segments through the points in a form, reads it back and compares.
+///
+/// # Errors
+/// See [`ExportError`].
+pub fn export(
+    form: ExportForm,
+    profile: &Profile,
+    points: &[ControlPoint],
+) -> Result<String, ExportError> {
+    if points.len() < 2 {
+        return Err(ExportError::Nothing {
+            what: "a map has at least two points",
+        });
+    }
+    let (name, text, found) = match form {
+        ExportForm::Csv => {
+            let text = csv::write(points);
+            let found = csv::differs(&text, points);
+            ("csv", text, found)
+        }
+        ExportForm::Json => {
+            let text = json::write(profile, points);
+            let found = json::differs(&text, points);
+            ("json", text, found)
+        }
+        ExportForm::Table {
+            entries,
+            full_scale,
+        } => {
+            if entries < 2 || full_scale < 1 {
+                let what = "a table has at least two entries and one step";
+                return Err(ExportError::Nothing { what });
+            }
+            let text = table::write(points, entries, full_scale);
+            let found = table::differs(&text, points, entries, full_scale);
+            ("table", text, found)
+        }
+        ExportForm::Card => {
+            let text = card::write(profile, points);
+            let found = card::differs(&text, profile, points);
+            ("card", text, found)
+        }
+    };
+    match found {
+        None => Ok(text),
+        Some(found) => Err(ExportError::ReadsBackWrong { form: name, found }),
+    }
+}
+
+/// The first difference between points that must be the same to the last bit.
+fn first_difference(found: &[(f64, f64)], points: &[ControlPoint]) -> Option<String> {
+    if found.len() != points.len() {
+        return Some(format!(
+            "{} points instead of {}",
+            found.len(),
+            points.len()
+        ));
+    }
+    let mut pairs = found.iter().zip(points).enumerate();
+    pairs
+        .find(|(_, (found, point))| found.0 != point.input || found.1 != point.output)
+        .map(|(index, (found, _))| format!("point {} is {found:?}", index + 1))
+}

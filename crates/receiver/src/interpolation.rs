@@ -1,0 +1,88 @@
+//! What a receiver does between control points, by its name in files.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Deserialize, Serialize};
+
+/// How a receiver turns control points into a curve.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MapInterpolation {
+    /// Straight segments between points.
+    Linear,
+    /// Monotone piecewise cubic through the points.
+    MonotoneCubic,
+    /// Uniform Catmull–Rom spline through the points.
+    CatmullRom,
+    /// Natural cubic spline through the points.
+    NaturalCubic,
+    /// One cubic Bézier segment; the points are its four control points.
+    CubicBezier,
+    /// A power of the reading between a floor and a ceiling.
+    Power,
+    /// Outputs at evenly spaced readings, straight segments between.
+    Table,
+}
+
+/// A word that names no interpolation.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("\u{201c}{found}\u{201d} is no interpolation; write one of {}", names().join(", "))]
+pub struct UnknownInterpolation {
+    /// The word as found.
+    pub found: String,
+}
+
+const ALL: [MapInterpolation; 7] = [
+    MapInterpolation::Linear,
+    MapInterpolation::MonotoneCubic,
+    MapInterpolation::CatmullRom,
+    MapInterpolation::NaturalCubic,
+    MapInterpolation::CubicBezier,
+    MapInterpolation::Power,
+    MapInterpolation::Table,
+];
+
+fn names() -> Vec<&'static str> {
+    ALL.iter().map(|kind| kind.as_str()).collect()
+}
+
+impl MapInterpolation {
+    /// The name used in files.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Linear => "linear",
+            Self::MonotoneCubic => "monotone-cubic",
+            Self::CatmullRom => "catmull-rom",
+            Self::NaturalCubic => "natural-cubic",
+            Self::CubicBezier => "cubic-bezier",
+            Self::Power => "power",
+            Self::Table => "table",
+        }
+    }
+
+    /// Whether the map is made of straight segments between its control points.
+    #[must_use]
+    pub const fn is_straight(self) -> bool {
+        matches!(self, Self::Linear | Self::Table)
+    }
+}
+
+impl fmt::Display for MapInterpolation {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+impl FromStr for MapInterpolation {
+    type Err = UnknownInterpolation;
+
+    fn from_str(word: &str) -> Result<Self, Self::Err> {
+        ALL.into_iter()
+            .find(|kind| kind.as_str() == word)
+            .ok_or_else(|| UnknownInterpolation {
+                found: word.to_owned(),
+            })
+    }
+}

@@ -1,0 +1,31 @@
+//! What a receiver accepts, and the best map within it.
+//!
+//! A [`Profile`] describes a receiver by what it accepts. [`compile`] turns an ideal map into control
+//! points with the least worst error the receiver allows, and a bound below which no legal map gets.
+//! [`verify_legal`] and [`worst_error`] judge points without knowing how they were found. [`export`]
+//! writes them in the forms that are read elsewhere.
+//!
+//! Not here yet: compiling to smooth interpolations, a Bézier, a power or a table, and the exports as
+//! CSS easing, SVG path and `InkML` mapping.
+
+mod check;
+mod compile;
+mod compile_error;
+mod control_point;
+mod export;
+mod interpolation;
+mod profile;
+mod quantisation;
+mod solve;
+
+pub use check::{RuleBroken, verify_legal, worst_error};
+pub use compile::{CompileStatus, Compiled, compile, compiles};
+pub use compile_error::CompileError;
+pub use control_point::ControlPoint;
+pub use export::{ExportError, ExportForm, export};
+pub use interpolation::{MapInterpolation, UnknownInterpolation};
+pub use profile::{
+    CurveKind, DEFAULT_PROFILE, Ends, Grid, PointCount, Profile, ProfileCurve, ProfileError,
+    ProfileFile, ProfileFlaw, ProfileGrid, Rounding, profile, shipped,
+};
+pub use quantisation::{ASSUMED_LEVELS, Quantisation, quantisation};

@@ -1,0 +1,217 @@
+//! What a receiver accepts, as data.
+
+mod error;
+mod file;
+mod nearest_name;
+mod parse;
+mod shipped;
+mod validate;
+
+pub use error::{ProfileError, ProfileFlaw};
+pub use file::{PointCount, ProfileCurve, ProfileFile, ProfileGrid};
+pub use shipped::{DEFAULT_PROFILE, profile, shipped};
+
+use serde::{Deserialize, Serialize};
+
+use crate::interpolation::MapInterpolation;
+
+/// Where the first and the last control point may be.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ends {
+    /// First point (0, 0), last point (1, 1).
+    #[default]
+    Fixed,
+    /// First input 0, last input 1, outputs free.
+    FreeOutput,
+    /// Anywhere; the map holds its end values outside.
+    Free,
+}
+
+impl Ends {
+    /// The word used in profiles.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Fixed => "fixed",
+            Self::FreeOutput => "free-output",
+            Self::Free => "free",
+        }
+    }
+}
+
+/// How a receiver turns a typed coordinate into whole steps.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Rounding {
+    /// To the nearest step, halves away from zero.
+    #[default]
+    Nearest,
+    /// Down to the step below.
+    Down,
+}
+
+impl Rounding {
+    /// The whole step that `coordinate` becomes on a grid of `steps`.
+    #[must_use]
+    pub fn step_of(self, coordinate: f64, steps: u32) -> f64 {
+        let scaled = coordinate * f64::from(steps);
+        match self {
+            Self::Nearest => scaled.round(),
+            Self::Down => scaled.floor(),
+        }
+    }
+
+    /// A coordinate that becomes exactly `step`: `step / steps`, or the next number above that
+    /// survives the receiver's own multiplication.
+    #[must_use]
+    pub fn coordinate_of(self, step: u32, steps: u32) -> f64 {
+        let mut coordinate = f64::from(step) / f64::from(steps);
+        // Correct rounding leaves the product at most a few neighbours short.
+        for _ in 0..8 {
+            if self.step_of(coordinate, steps) >= f64::from(step) {
+                break;
+            }
+            coordinate = coordinate.next_up();
+        }
+        coordinate
+    }
+}
+
+/// Whole steps in which coordinates are typed or stored.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Grid {
+    /// Steps from input 0 to input 1; for a table, its entries less one.
+    pub input_steps: u32,
+    /// Steps from output 0 to output 1.
+    pub output_steps: u32,
+    /// What becomes of a coordinate between steps.
+    pub rounding: Rounding,
+}
+
+/// The form of the map a receiver takes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum CurveKind {
+    /// Control points with an interpolation between them.
+    Points {
+        /// What happens between points.
+        interpolation: MapInterpolation,
+        /// Fewest points.
+        min_points: usize,
+        /// Most points.
+        max_points: usize,
+        /// Where the outer points may be.
+        ends: Ends,
+        /// Least distance of neighbouring inputs.
+        min_gap: f64,
+    },
+    /// One cubic Bézier segment from (0, 0) to (1, 1).
+    Bezier,
+    /// A power with floor and ceiling.
+    Power,
+    /// Outputs at evenly spaced readings.
+    Table {
+        /// Number of entries, readings 0 and 1 included.
+        entries: usize,
+        /// Where the outer entries may be; inputs are always 0 and 1.
+        ends: Ends,
+    },
+}
+
+impl CurveKind {
+    /// The word used in profiles.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Points { .. } => "points",
+            Self::Bezier => "bezier",
+            Self::Power => "power",
+            Self::Table { .. } => "table",
+        }
+    }
+}
+
+/// A checked description of what a receiver accepts.
+///
+/// Read one with [`Profile::parse`], take a shipped one with [`profile`], or build one from a
+/// [`ProfileFile`]. As serde data it is the tables of a profile file.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "ProfileFile", into = "ProfileFile")]
+pub struct Profile {
+    name: String,
+    title: String,
+    notes: Option<String>,
+    curve: CurveKind,
+    grid: Option<Grid>,
+}
+
+impl Profile {
+    /// Short name, as used on the command line.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// What the receiver accepts, for people.
+    #[must_use]
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// Free text for people: where to type the points, what to mind.
+    #[must_use]
+    pub fn notes(&self) -> Option<&str> {
+        self.notes.as_deref()
+    }
+
+    /// The form of the map.
+    #[must_use]
+    pub fn curve(&self) -> CurveKind {
+        self.curve
+    }
+
+    /// The grid of the control points, if there is one.
+    #[must_use]
+    pub fn grid(&self) -> Option<Grid> {
+        self.grid
+    }
+
+    /// What the receiver does between control points.
+    #[must_use]
+    pub fn interpolation(&self) -> MapInterpolation {
+        match self.curve {
+            CurveKind::Points { interpolation, .. } => interpolation,
+            CurveKind::Bezier => MapInterpolation::CubicBezier,
+            CurveKind::Power => MapInterpolation::Power,
+            CurveKind::Table { .. } => MapInterpolation::Table,
+        }
+    }
+
+    /// The same receiver limited to `max_points` points (and at least as few as that).
+    ///
+    /// # Errors
+    /// If the receiver takes no points, or the number is not allowed in a profile.
+    pub fn with_max_points(&self, max_points: usize) -> Result<Self, ProfileFlaw> {
+        let mut file = ProfileFile::from(self.clone());
+        match &mut file.curve.points {
+            Some(points) => {
+                points.max = i64::try_from(max_points).unwrap_or(i64::MAX);
+                points.min = points.min.min(points.max);
+            }
+            None => {
+                return Err(ProfileFlaw::new(
+                    &["curve", "kind"],
+                    format!("a receiver of kind {} takes no points", self.curve.as_str()),
+                    "choose a receiver of kind points".to_owned(),
+                ));
+            }
+        }
+        Self::try_from(file)
+    }
+
+    /// The profile as the text of a profile file.
+    #[must_use]
+    pub fn to_toml(&self) -> String {
+        file::write(&ProfileFile::from(self.clone()))
+    }
+}

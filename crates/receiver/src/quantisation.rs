@@ -1,0 +1,56 @@
+//! What whole steps do to a map.
+
+use crate::control_point::ControlPoint;
+
+/// Levels that are assumed where a stylus's are not known: 13 bits, finer than any hand.
+pub const ASSUMED_LEVELS: u32 = 8192;
+
+/// Figures of a map when readings come in whole counts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Quantisation {
+    /// Different outputs that the readings can give.
+    pub distinct_outputs: u64,
+    /// Largest change of the output from one reading to the next, fraction of full scale.
+    pub largest_step: f64,
+    /// Largest slope of the map: how much it amplifies the reading's noise at worst.
+    pub largest_gain: f64,
+}
+
+/// Counts over every reading `i / (levels − 1)` of a stylus with this many levels (13 bits where not
+/// known). Points on a grid limit where the map bends, not its outputs between.
+#[must_use]
+pub fn quantisation(points: &[ControlPoint], levels: Option<u32>) -> Quantisation {
+    let last = levels.unwrap_or(ASSUMED_LEVELS).max(2) - 1;
+    let mut figures = Quantisation {
+        distinct_outputs: 1,
+        largest_step: 0.0,
+        largest_gain: 0.0,
+    };
+    let mut segment = 0;
+    let mut before = None;
+    for count in 0..=last {
+        let x = f64::from(count) / f64::from(last);
+        while segment + 2 < points.len() && points[segment + 1].input < x {
+            segment += 1;
+        }
+        let output = line(points[segment], points[segment + 1], x);
+        if let Some(before) = before
+            && output > before
+        {
+            figures.distinct_outputs += 1;
+            figures.largest_step = figures.largest_step.max(output - before);
+        }
+        before = Some(output);
+    }
+    figures.largest_gain = points
+        .windows(2)
+        .map(|pair| (pair[1].output - pair[0].output) / (pair[1].input - pair[0].input))
+        .fold(0.0, f64::max);
+    figures
+}
+
+/// The segment's output, held beyond its ends.
+fn line(a: ControlPoint, b: ControlPoint, x: f64) -> f64 {
+    let part = ((x - a.input) / (b.input - a.input)).clamp(0.0, 1.0);
+    a.output + part * (b.output - a.output)
+}

@@ -1,0 +1,131 @@
+//! Closing in on the least error for which there is a map.
+
+use super::tube::Hold;
+
+/// The search ends when proof and answer are this near.
+const CLOSE: f64 = 1e-11;
+/// Halving 1 this often reaches the last digits.
+const MOST_HALVINGS: usize = 60;
+/// Halvings of the place from which, or up to which, the map is held.
+const HOLD_HALVINGS: usize = 30;
+/// What a tie-break may add to the worst error: nothing but rounding.
+const ROUNDING: f64 = 1e-12;
+
+pub(crate) type Vertices = Vec<(f64, f64)>;
+
+/// Tells the worst error of vertices.
+pub(crate) type Measure<'a> = dyn Fn(&[(f64, f64)]) -> f64 + 'a;
+
+/// A map and the errors around it.
+pub(crate) struct Found {
+    pub(crate) vertices: Vertices,
+    /// Allowed error with which it was found.
+    pub(crate) error: f64,
+    /// Largest allowed error for which there is no map.
+    pub(crate) impossible: f64,
+}
+
+/// The least allowed error for which `attempt` gives a map. `measure` tells the error of a map (as far
+/// as it can be avoided), which may be less than what was allowed.
+pub(crate) fn least_error(
+    attempt: &mut dyn FnMut(f64, Hold) -> Option<Vertices>,
+    measure: &Measure<'_>,
+) -> Option<Found> {
+    let hold = Hold::default();
+    let mut vertices = attempt(1.0, hold)?;
+    let mut high = measure(&vertices).min(1.0);
+    // Nothing is below an error of nothing.
+    let mut low = 0.0;
+    if let Some(exact) = attempt(0.0, hold) {
+        return Some(Found {
+            vertices: exact,
+            error: 0.0,
+            impossible: 0.0,
+        });
+    }
+    for _ in 0..MOST_HALVINGS {
+        if high - low <= CLOSE {
+            break;
+        }
+        let middle = 0.5 * (low + high);
+        match attempt(middle, hold) {
+            Some(found) => {
+                // A solution's own error may be far below what it was allowed, but never trust it
+                // to be above.
+                high = measure(&found).min(middle);
+                vertices = found;
+            }
+            None => low = middle,
+        }
+        // A solution below what was thought impossible would be rounding.
+        low = f64::min(low, high);
+    }
+    Some(Found {
+        vertices,
+        error: high,
+        impossible: low,
+    })
+}
+
+/// Among maps of the same worst error, one that reaches full output as early as it may, and then one
+/// that stays at no output as long as it may.
+pub(crate) fn hold_ends(
+    found: Found,
+    full_at: Option<f64>,
+    zero_until: Option<f64>,
+    attempt: &mut dyn FnMut(f64, Hold) -> Option<Vertices>,
+    measure: &Measure<'_>,
+) -> Found {
+    let allowed = found.error;
+    let bound = measure(&found.vertices) + ROUNDING;
+    let mut best = found.vertices;
+    let mut hold = Hold::default();
+    let mut works = |hold: Hold| attempt(allowed, hold).filter(|v| measure(v) <= bound);
+    if let Some(from) = full_at.filter(|from| *from < 1.0) {
+        let held = |at: f64| Hold {
+            one_from: Some(at),
+            ..hold
+        };
+        if let Some((at, vertices)) = nearest(from, 1.0, |at| works(held(at))) {
+            hold.one_from = Some(at);
+            best = vertices;
+        }
+    }
+    if let Some(until) = zero_until.filter(|until| *until > 0.0) {
+        let held = |at: f64| Hold {
+            zero_until: Some(at),
+            ..hold
+        };
+        if let Some((_, vertices)) = nearest(until, 0.0, |at| works(held(at))) {
+            best = vertices;
+        }
+    }
+    Found {
+        vertices: best,
+        ..found
+    }
+}
+
+/// The place nearest to `wanted`, on the way to `easy`, where there is a map.
+fn nearest(
+    wanted: f64,
+    easy: f64,
+    mut attempt: impl FnMut(f64) -> Option<Vertices>,
+) -> Option<(f64, Vertices)> {
+    if let Some(vertices) = attempt(wanted) {
+        return Some((wanted, vertices));
+    }
+    let (mut fails, mut holds) = (wanted, easy);
+    let mut best = None;
+    for _ in 0..HOLD_HALVINGS {
+        let middle = 0.5 * (fails + holds);
+        match attempt(middle) {
+            Some(vertices) => {
+                holds = middle;
+                best = Some((middle, vertices));
+            }
+            None => fails = middle,
+        }
+    }
+    best
+}

@@ -1,0 +1,203 @@
+//! Control points joined by straight segments, with the least worst error.
+
+use super::bisection::{Found, Measure, Vertices, hold_ends, least_error};
+use super::chain::{self, Tip};
+use super::gridded::{self, GridRules};
+use super::ideal::Ideal;
+use super::stab::Stab;
+use super::tube::{Hold, Pins, TubeMaker};
+use crate::compile_error::CompileError;
+use crate::profile::Ends;
+
+/// How far beside an error that cannot be avoided (a vertical step, a pinned end) the rest of the map
+/// may be off as well: one step of eight bits.
+const REACH: f64 = 1.0 / 256.0;
+/// What floating point may take off a proof of impossibility.
+const PROOF_MARGIN: f64 = 1e-12;
+/// Even steps of the inner grid for gaps without a grid: at least this many inputs and outputs.
+const INNER_INPUTS: f64 = 400.0;
+const INNER_OUTPUTS: u32 = 1000;
+
+/// What the points must keep.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Rules {
+    pub(crate) min_points: usize,
+    pub(crate) max_points: usize,
+    pub(crate) ends: Ends,
+    pub(crate) min_gap: f64,
+    /// Input and output steps of the grid.
+    pub(crate) grid: Option<(u32, u32)>,
+}
+
+/// Vertices, and an error below which there are none.
+pub(crate) struct Solved {
+    pub(crate) vertices: Vertices,
+    pub(crate) lower_bound: f64,
+    /// Whether the bound belongs to these very rules, not to looser ones.
+    pub(crate) exact: bool,
+}
+
+/// Solves for the least worst error. `measure` tells the worst error of vertices independently.
+pub(crate) fn solve(
+    ideal: &Ideal,
+    rules: &Rules,
+    measure: &Measure<'_>,
+) -> Result<Solved, CompileError> {
+    let gaps = (rules.min_points - 1) as f64;
+    if gaps * rules.min_gap > 1.0 + PROOF_MARGIN {
+        let (points, min_gap) = (rules.min_points, rules.min_gap);
+        return Err(CompileError::GapsDoNotFit { points, min_gap });
+    }
+    if let Some((input_steps, output_steps)) = rules.grid {
+        return on_grid(ideal, rules, input_steps, output_steps, measure);
+    }
+    let free = without_grid(ideal, rules, measure)?;
+    let kept = |vertices: &[(f64, f64)]| {
+        vertices
+            .windows(2)
+            .all(|pair| pair[1].0 - pair[0].0 >= rules.min_gap)
+    };
+    if kept(&free.vertices) {
+        return Ok(free);
+    }
+    // The gap binds: search on an inner grid whose step divides it; the gap-free answer stays the
+    // proof of what cannot be beaten.
+    let parts = (rules.min_gap * INNER_INPUTS).ceil().max(1.0);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a few hundred"
+    )]
+    let inputs = (parts / rules.min_gap).floor() as u32;
+    let gridded = on_grid(ideal, rules, inputs, INNER_OUTPUTS, measure)?;
+    Ok(Solved {
+        lower_bound: free.lower_bound,
+        exact: false,
+        ..gridded
+    })
+}
+
+fn pins(ends: Ends) -> Pins {
+    let pinned = ends == Ends::Fixed;
+    Pins {
+        start: pinned,
+        end: pinned,
+    }
+}
+
+fn without_grid(
+    ideal: &Ideal,
+    rules: &Rules,
+    measure: &Measure<'_>,
+) -> Result<Solved, CompileError> {
+    let maker = TubeMaker::new(ideal, pins(rules.ends), REACH);
+    let tip = if rules.ends == Ends::Free {
+        Tip::Anywhere
+    } else {
+        Tip::AtEdge
+    };
+    let links = rules.max_points - 1;
+    let mut stab = Stab::default();
+    let mut attempt = |error: f64, hold: Hold| {
+        chain::fewest_links(&maker.tube(error, hold), tip, tip, links, &mut stab)
+    };
+    let found =
+        least(ideal, &maker, &mut attempt, measure).ok_or(CompileError::NothingOnTheGrid {
+            points: rules.max_points,
+        })?;
+    let lower_bound = bound(&found, &maker);
+    Ok(Solved {
+        vertices: filled(found.vertices, rules),
+        lower_bound,
+        exact: true,
+    })
+}
+
+fn on_grid(
+    ideal: &Ideal,
+    rules: &Rules,
+    input_steps: u32,
+    output_steps: u32,
+    measure: &Measure<'_>,
+) -> Result<Solved, CompileError> {
+    let mut ideal = ideal.clone();
+    for column in 0..=input_steps {
+        ideal.insert(f64::from(column) / f64::from(input_steps));
+    }
+    let maker = TubeMaker::new(&ideal, pins(rules.ends), REACH);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "at most the steps"
+    )]
+    let gap_steps = (rules.min_gap * f64::from(input_steps) - 1e-9)
+        .ceil()
+        .max(1.0) as u32;
+    let grid = GridRules {
+        input_steps,
+        output_steps,
+        gap_steps,
+        ends: rules.ends,
+        least_links: rules.min_points - 1,
+        most_links: rules.max_points - 1,
+    };
+    let mut attempt =
+        |error: f64, hold: Hold| gridded::fewest_links(&maker.tube(error, hold), &grid);
+    let found =
+        least(&ideal, &maker, &mut attempt, measure).ok_or(CompileError::NothingOnTheGrid {
+            points: rules.max_points,
+        })?;
+    let lower_bound = bound(&found, &maker);
+    Ok(Solved {
+        vertices: found.vertices,
+        lower_bound,
+        exact: true,
+    })
+}
+
+fn least(
+    ideal: &Ideal,
+    maker: &TubeMaker,
+    attempt: &mut dyn FnMut(f64, Hold) -> Option<Vertices>,
+    measure: &Measure<'_>,
+) -> Option<Found> {
+    // Below the largest error that cannot be avoided a measured error tells nothing of the rest.
+    let base = maker.largest_base();
+    let avoidable = |vertices: &[(f64, f64)]| {
+        let measured = measure(vertices);
+        if measured > base + PROOF_MARGIN {
+            measured
+        } else {
+            f64::INFINITY
+        }
+    };
+    let found = least_error(attempt, &avoidable)?;
+    Some(hold_ends(
+        found,
+        ideal.reaches_full_at(),
+        ideal.leaves_zero_at(),
+        attempt,
+        measure,
+    ))
+}
+
+/// What no map with these rules can beat.
+fn bound(found: &Found, maker: &TubeMaker) -> f64 {
+    // Below the largest base the tube was widened, so only the base itself is proven there.
+    (found.impossible.max(maker.largest_base()) - PROOF_MARGIN).max(0.0)
+}
+
+/// Splits the longest link until there are enough points.
+fn filled(mut vertices: Vertices, rules: &Rules) -> Vertices {
+    while vertices.len() < rules.min_points {
+        let longest = (1..vertices.len())
+            .max_by(|a, b| {
+                let length = |i: usize| vertices[i].0 - vertices[i - 1].0;
+                length(*a).total_cmp(&length(*b))
+            })
+            .unwrap_or(1);
+        let (a, b) = (vertices[longest - 1], vertices[longest]);
+        vertices.insert(longest, (0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1)));
+    }
+    vertices
+}
