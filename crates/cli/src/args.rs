@@ -1,0 +1,222 @@
+//! The command line as clap sees it.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use evenhand_inversion::TargetShape;
+use evenhand_measurement::Force;
+
+use crate::angle::HoldAngle;
+
+const CAUTIONS: &str = "\
+Cautions:
+  Loose weights fall: guard the lever and your feet. Do not load past the maker's limit for
+  nib or glass; from 1 kgf (9.8 N) on stop unless the maker allows it. A map changes what is
+  drawn, not what the hand presses: hours of pressing hard can hurt. With pain or numbness
+  rest, and ask a clinician. Bands and suggestions are a bench's opinion, not a maker's
+  specification.
+
+Exit codes: 0 done, 1 the request cannot be met (the reason is given, with what could be
+computed), 2 bad input or usage.";
+
+/// Bench measurements of a drawing stylus in, a response map for its receiver out.
+#[derive(Debug, Parser)]
+#[command(name = "evenhand", version, after_help = CAUTIONS, max_term_width = 96)]
+#[command(subcommand_required = true, arg_required_else_help = true)]
+pub(crate) struct Cli {
+    #[command(flatten)]
+    pub(crate) shown: Shown,
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// How results are shown.
+#[derive(Args, Clone, Copy, Debug)]
+pub(crate) struct Shown {
+    /// Print one JSON object on standard output and nothing else there
+    #[arg(long, global = true)]
+    pub(crate) json: bool,
+    /// Print nothing but what was asked for as data, and errors
+    #[arg(long, short, global = true)]
+    pub(crate) quiet: bool,
+    /// Colour in messages for people (`NO_COLOR` is honoured)
+    #[arg(long, global = true, value_enum, default_value_t = ColorChoice::Auto, value_name = "WHEN")]
+    pub(crate) color: ColorChoice,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ColorChoice {
+    /// On a terminal, unless NO_COLOR is set
+    Auto,
+    Always,
+    Never,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Find onset, saturation and the response between, with their intervals
+    Fit(FitArgs),
+    /// Compile the response map that a receiver needs for a wanted response
+    Map(MapArgs),
+    /// Write a map's points in the form a receiver reads or a person types
+    Export(ExportArgs),
+    /// Name everything suspicious in measurements
+    Check(CheckArgs),
+    /// List the receivers, show one, or validate a receiver file
+    Receivers(ReceiversArgs),
+}
+
+/// How a measurement is read.
+#[derive(Args, Clone, Copy, Debug)]
+pub(crate) struct ReadArgs {
+    /// Number of levels of raw readings (0 up to LEVELS − 1), where the file does not say
+    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..))]
+    pub(crate) levels: Option<u32>,
+}
+
+/// How intervals are made.
+#[derive(Args, Clone, Copy, Debug)]
+pub(crate) struct IntervalArgs {
+    /// Resamples behind the intervals
+    #[arg(long, value_name = "N", default_value_t = 1000, value_parser = resamples)]
+    pub(crate) resamples: usize,
+    /// Probability that an interval should hold
+    #[arg(long, value_name = "PART", default_value_t = 0.95, value_parser = confidence)]
+    pub(crate) confidence: f64,
+    /// Seed of the resampling; the same seed gives the same bytes
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) seed: u64,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct FitArgs {
+    /// Measurement, CSV or TOML
+    pub(crate) file: PathBuf,
+    #[command(flatten)]
+    pub(crate) read: ReadArgs,
+    #[command(flatten)]
+    pub(crate) intervals: IntervalArgs,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct MapArgs {
+    /// Measurement, CSV or TOML
+    #[arg(required_unless_present = "reproduce", conflicts_with = "reproduce")]
+    pub(crate) file: Option<PathBuf>,
+    /// Force at which the output should reach full, such as 180gf or 1.8N
+    #[arg(
+        long,
+        value_name = "FORCE",
+        required_unless_present = "reproduce",
+        conflicts_with = "reproduce"
+    )]
+    pub(crate) full_at: Option<Force>,
+    /// Force at which the output should leave 0 [default: upper end of the onset interval]
+    #[arg(long, value_name = "FORCE")]
+    pub(crate) light_at: Option<Force>,
+    /// How the output climbs between: linear, logarithmic or power:E
+    #[arg(long, value_name = "SHAPE", default_value = "linear")]
+    pub(crate) target: TargetShape,
+    /// Angle between stylus and surface, where the wanted forces are meant at a right angle to the
+    /// surface and the measured ones along the stylus
+    #[arg(long, value_name = "ANGLE")]
+    pub(crate) hold_angle: Option<HoldAngle>,
+    /// What takes the map: a name from `evenhand receivers` or a receiver file
+    #[arg(long, value_name = "NAME|FILE", default_value = evenhand_receiver::DEFAULT_PROFILE)]
+    pub(crate) receiver: String,
+    /// Save the map to a file for export, preview and verification
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Replace the file that --out names if it exists
+    #[arg(long)]
+    pub(crate) force: bool,
+    /// Build a saved map again from its measurement and settings, and compare it bit for bit
+    #[arg(long, value_name = "MAP")]
+    pub(crate) reproduce: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) read: ReadArgs,
+    #[command(flatten)]
+    pub(crate) intervals: IntervalArgs,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct ExportArgs {
+    /// Map file, as `evenhand map --out` writes it
+    pub(crate) map: PathBuf,
+    /// Form to write
+    #[arg(long = "as", value_enum, value_name = "FORM")]
+    pub(crate) form: Form,
+    /// File to write; standard output without it
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Replace the file that --out names if it exists
+    #[arg(long)]
+    pub(crate) force: bool,
+    /// For a table: number of entries
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(2..=65536))]
+    pub(crate) entries: Option<u32>,
+    /// For a table: the whole number that stands for full output
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    pub(crate) full_scale: Option<u32>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Form {
+    /// Columns input,output
+    Csv,
+    /// One object with the control points
+    Json,
+    /// Whole numbers, one a line, for evenly spaced readings
+    Table,
+    /// A page to type the points from
+    Card,
+    /// An easing function of CSS Easing
+    Css,
+    /// A path in the unit square
+    Svg,
+    /// A mapping of the force channel of `InkML`
+    Inkml,
+}
+
+impl Form {
+    pub(crate) fn as_str(self) -> &'static str {
+        match self {
+            Self::Csv => "csv",
+            Self::Json => "json",
+            Self::Table => "table",
+            Self::Card => "card",
+            Self::Css => "css",
+            Self::Svg => "svg",
+            Self::Inkml => "inkml",
+        }
+    }
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct CheckArgs {
+    /// Measurements, CSV or TOML
+    #[arg(required = true)]
+    pub(crate) files: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) read: ReadArgs,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct ReceiversArgs {
+    /// Name of a receiver, or a receiver file to validate
+    pub(crate) receiver: Option<String>,
+}
+
+fn resamples(text: &str) -> Result<usize, String> {
+    match text.parse::<usize>() {
+        Ok(count) if (50..=1_000_000).contains(&count) => Ok(count),
+        _ => Err("write a whole number from 50 to 1000000".to_owned()),
+    }
+}
+
+fn confidence(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(part) if part > 0.0 && part < 1.0 => Ok(part),
+        _ => Err("write a number between 0 and 1, for example 0.95".to_owned()),
+    }
+}

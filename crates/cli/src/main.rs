@@ -1,0 +1,59 @@
+//! Evenhand's command line.
+
+mod angle;
+mod args;
+mod chart;
+mod check;
+mod export;
+mod failure;
+mod fit;
+mod input;
+mod json;
+mod map;
+mod map_build;
+mod map_file;
+mod output;
+mod receivers;
+mod text;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use crate::args::{Cli, Command};
+use crate::failure::{BAD_INPUT, Failure};
+use crate::output::Output;
+
+fn main() -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => {
+            // Help and version are no errors; a closed pipe is none either.
+            let code = if error.use_stderr() { BAD_INPUT } else { 0 };
+            let _ = error.print();
+            return ExitCode::from(code);
+        }
+    };
+    let output = Output::new(cli.shown);
+    let result = match cli.command {
+        Command::Fit(args) => fit::run(&args, &output),
+        Command::Map(args) => map::run(&args, &output),
+        Command::Export(args) => export::run(&args, &output),
+        Command::Check(args) => check::run(&args, &output),
+        Command::Receivers(args) => receivers::run(&args, &output),
+    };
+    match result {
+        Ok(code) => ExitCode::from(code),
+        Err(failure) => {
+            report(&failure, &output);
+            ExitCode::from(failure.code)
+        }
+    }
+}
+
+fn report(failure: &Failure, output: &Output) {
+    if output.json {
+        let _ = output.data(&format!("{}\n", failure.to_json()));
+    }
+    output.error_text(&failure.to_text(output.error_color()));
+}

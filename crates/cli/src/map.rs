@@ -1,0 +1,482 @@
+//! `evenhand map`.
+
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+use evenhand_fitting::Fit;
+use evenhand_measurement::{Force, save_atomically};
+use evenhand_receiver::Profile;
+use serde::Serialize;
+
+use crate::angle::HoldAngle;
+use crate::args::{MapArgs, ReadArgs};
+use crate::failure::{CANNOT, Failure};
+use crate::input::{self, Read};
+use crate::json::{IntervalJson, WarningJson, pretty};
+use crate::map_build::{Built, Wish, build};
+use crate::map_file::{
+    AchievedTable, FORMAT, IdealTable, IntervalTable, MapFile, MapTable, SettingsTable,
+    SourceTable, StylusTable,
+};
+use crate::output::Output;
+use crate::text::{self, gf};
+
+#[derive(Serialize)]
+struct PointJson {
+    input: f64,
+    output: f64,
+}
+
+#[derive(Serialize)]
+struct AchievedJson {
+    full_output_force_gf: IntervalJson,
+    max_error: f64,
+    rms_error: f64,
+    compile_max_error: f64,
+    compile_lower_bound: f64,
+    distinct_outputs: u64,
+    largest_step: f64,
+    largest_gain: f64,
+}
+
+#[derive(Serialize)]
+struct WantedJson {
+    light_at_gf: f64,
+    full_at_gf: f64,
+    target: String,
+    hold_angle_deg: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct MapJson {
+    receiver: String,
+    interpolation: String,
+    control_points: Vec<PointJson>,
+    ideal: Vec<PointJson>,
+    wanted: WantedJson,
+    achieved: AchievedJson,
+    warnings: Vec<WarningJson>,
+    /// Why the wish cannot be met in full, where it cannot.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reason: Option<String>,
+}
+
+/// What a map is made from.
+struct Job {
+    read: Read,
+    fit: Fit,
+    profile: Profile,
+    wish: Wish,
+    levels_given: Option<u32>,
+    built: Built,
+}
+
+pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
+    if let Some(map) = &args.reproduce {
+        return reproduce(map, output);
+    }
+    // clap requires both unless a map is reproduced.
+    let (Some(file), Some(full_at)) = (&args.file, args.full_at) else {
+        return Err(Failure::bad_input(
+            "a measurement and --full-at are needed",
+            "write for example: evenhand map FILE --full-at 180gf",
+        ));
+    };
+    if let Some(out) = &args.out {
+        refuse_existing(out, args.force)?;
+    }
+    let wish = Wish {
+        full_at,
+        light_at: args.light_at,
+        target: args.target,
+        hold_angle: args.hold_angle,
+    };
+    let profile = input::receiver(&args.receiver)?;
+    let job = work(
+        file,
+        args.read,
+        input::settings(&args.intervals),
+        wish,
+        profile,
+    )?;
+    if let Some(out) = &args.out {
+        let text = job.document(&from_folder(file, out)).to_toml()?;
+        save_atomically(out, text.as_bytes(), args.force).map_err(|e| input::save_failure(&e))?;
+    }
+    told(&job, args.out.as_deref(), output)
+}
+
+fn work(
+    file: &Path,
+    read: ReadArgs,
+    settings: evenhand_fitting::Settings,
+    wish: Wish,
+    profile: Profile,
+) -> Result<Job, Failure> {
+    let levels_given = read.levels;
+    let read = input::measurement(file, read)?;
+    let fit = input::fitted(&read, &settings)?;
+    let levels = read.measurement.stylus.levels;
+    let built = build(&fit, &wish, &profile, levels)?;
+    Ok(Job {
+        read,
+        fit,
+        profile,
+        wish,
+        levels_given,
+        built,
+    })
+}
+
+/// A target that exists is refused before the work, not after it.
+pub(crate) fn refuse_existing(out: &Path, force: bool) -> Result<(), Failure> {
+    if out.exists() && !force {
+        return Err(Failure::bad_input(
+            format!("{} exists and was not touched", out.display()),
+            "choose another name, or replace it with --force",
+        ));
+    }
+    Ok(())
+}
+
+/// The measurement's path seen from the folder of the map file, where it lies there or below.
+fn from_folder(file: &Path, out: &Path) -> String {
+    let folder = out
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    let seen = match (file.canonicalize(), folder.canonicalize()) {
+        (Ok(file), Ok(folder)) => file.strip_prefix(&folder).ok().map(Path::to_path_buf),
+        _ => None,
+    };
+    seen.unwrap_or_else(|| file.to_path_buf())
+        .display()
+        .to_string()
+}
+
+impl Job {
+    fn document(&self, file: &str) -> MapFile {
+        let Self {
+            read,
+            fit,
+            profile,
+            wish,
+            levels_given,
+            built,
+        } = self;
+        let stylus = &read.measurement.stylus;
+        MapFile {
+            format: FORMAT,
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            source: SourceTable {
+                file: file.to_owned(),
+                sha256: read.source.sha256.clone(),
+                levels: *levels_given,
+            },
+            stylus: StylusTable {
+                model: stylus.model.clone(),
+                unit: stylus.unit.clone(),
+                levels: stylus.levels,
+            },
+            settings: SettingsTable {
+                full_at_gf: wish.full_at.gf(),
+                light_at_gf: wish.light_at.map(Force::gf),
+                target: wish.target.to_string(),
+                hold_angle_deg: wish.hold_angle.map(HoldAngle::degrees),
+                resamples: fit.settings.resamples as u64,
+                confidence: fit.settings.confidence,
+                seed: fit.settings.seed,
+            },
+            achieved: AchievedTable {
+                light_at_gf: built.light_at.gf(),
+                full_at_gf: built.full_at.gf(),
+                max_error: built.achieved.max_error,
+                rms_error: built.achieved.rms_error,
+                compile_max_error: built.compiled.max_error,
+                compile_lower_bound: built.compiled.lower_bound,
+                distinct_outputs: built.quantisation.distinct_outputs,
+                largest_step: built.quantisation.largest_step,
+                largest_gain: built.quantisation.largest_gain,
+                full_output_force_gf: IntervalTable {
+                    estimate: built.full_output.estimate,
+                    low: built.full_output.low,
+                    high: built.full_output.high,
+                },
+            },
+            map: MapTable {
+                interpolation: built.compiled.interpolation.to_string(),
+                control_points: built
+                    .compiled
+                    .control_points
+                    .iter()
+                    .map(|p| [p.input, p.output])
+                    .collect(),
+            },
+            ideal: IdealTable {
+                points: built.ideal.iter().map(|p| [p.x, p.y]).collect(),
+            },
+            receiver: profile.clone(),
+        }
+    }
+
+    fn warnings(&self) -> Vec<WarningJson> {
+        let mut warnings = text::warnings(&self.read, Some(&self.fit));
+        warnings.extend(
+            self.built
+                .notes
+                .iter()
+                .map(|(message, advice)| WarningJson {
+                    line: None,
+                    message: message.clone(),
+                    advice: advice.clone(),
+                }),
+        );
+        warnings
+    }
+
+    fn json(&self) -> MapJson {
+        let built = &self.built;
+        MapJson {
+            receiver: self.profile.name().to_owned(),
+            interpolation: built.compiled.interpolation.to_string(),
+            control_points: built
+                .compiled
+                .control_points
+                .iter()
+                .map(|p| PointJson {
+                    input: p.input,
+                    output: p.output,
+                })
+                .collect(),
+            ideal: built
+                .ideal
+                .iter()
+                .map(|p| PointJson {
+                    input: p.x,
+                    output: p.y,
+                })
+                .collect(),
+            wanted: WantedJson {
+                light_at_gf: built.light_at.gf(),
+                full_at_gf: built.full_at.gf(),
+                target: self.wish.target.to_string(),
+                hold_angle_deg: self.wish.hold_angle.map(HoldAngle::degrees),
+            },
+            achieved: AchievedJson {
+                full_output_force_gf: built.full_output,
+                max_error: built.achieved.max_error,
+                rms_error: built.achieved.rms_error,
+                compile_max_error: built.compiled.max_error,
+                compile_lower_bound: built.compiled.lower_bound,
+                distinct_outputs: built.quantisation.distinct_outputs,
+                largest_step: built.quantisation.largest_step,
+                largest_gain: built.quantisation.largest_gain,
+            },
+            warnings: self.warnings(),
+            reason: built.shortfall.as_ref().map(|s| s.message.clone()),
+        }
+    }
+}
+
+fn told(job: &Job, out: Option<&Path>, output: &Output) -> Result<u8, Failure> {
+    if output.json {
+        output.data(&pretty(&job.json()))?;
+    } else {
+        output.people(&summary(job, out))?;
+        for warning in job.warnings() {
+            output.warn(&text::warning_line(&job.read.source.name, &warning));
+        }
+    }
+    match &job.built.shortfall {
+        None => Ok(0),
+        Some(shortfall) => {
+            let failure = Failure::cannot(&shortfall.message, &shortfall.help);
+            output.error_text(&failure.to_text(output.error_color()));
+            Ok(CANNOT)
+        }
+    }
+}
+
+fn summary(job: &Job, out: Option<&Path>) -> String {
+    let built = &job.built;
+    let mut text = String::new();
+    let _ = writeln!(
+        text,
+        "{} for {} ({})",
+        text::name(&job.read.measurement, &job.read.source.name),
+        job.profile.name(),
+        job.profile.title(),
+    );
+    let _ = writeln!(
+        text,
+        "  wanted            {} from 0 at {} to full at {}",
+        job.wish.target,
+        gf(built.light_at.gf()),
+        gf(built.full_at.gf())
+    );
+    text.push('\n');
+    text.push_str(&points(job));
+    text.push('\n');
+    if let IntervalJson {
+        estimate: Some(estimate),
+        low: Some(low),
+        high: Some(high),
+    } = built.full_output
+    {
+        let _ = writeln!(
+            text,
+            "  full output at    {:>10}   {} % interval {} to {}",
+            gf(estimate),
+            text::percent(job.fit.settings.confidence),
+            gf(low),
+            gf(high)
+        );
+    } else {
+        let _ = writeln!(
+            text,
+            "  full output at       unknown   above the forces measured"
+        );
+    }
+    let _ = writeln!(
+        text,
+        "  worst error       {:>8.2} %   of full scale; no map this receiver takes does better than {:.2} %",
+        100.0 * built.achieved.max_error,
+        100.0 * built.compiled.lower_bound,
+    );
+    let _ = writeln!(
+        text,
+        "  usual error       {:>8.2} %   root mean square from light-at to full-at",
+        100.0 * built.achieved.rms_error
+    );
+    let _ = writeln!(
+        text,
+        "  outputs           {:>10}   distinct; largest step {:.3} %, largest gain {:.2}",
+        built.quantisation.distinct_outputs,
+        100.0 * built.quantisation.largest_step,
+        built.quantisation.largest_gain,
+    );
+    if let Some(out) = out {
+        let _ = writeln!(text, "  saved as          {}", out.display());
+    }
+    let _ = writeln!(
+        text,
+        "\nA map changes what is drawn, not what the hand presses; rest when pressing tires the hand."
+    );
+    text
+}
+
+/// The control points as they are typed: percent, or whole steps on a grid.
+fn points(job: &Job) -> String {
+    let points = &job.built.compiled.control_points;
+    let mut text = String::new();
+    match job.profile.grid() {
+        Some(grid) => {
+            let _ = writeln!(
+                text,
+                "  point      input of {:<6}  output of {}",
+                grid.input_steps, grid.output_steps
+            );
+            for (index, point) in points.iter().enumerate() {
+                let _ = writeln!(
+                    text,
+                    "  {:>5}  {:>12}  {:>16}",
+                    index + 1,
+                    (point.input * f64::from(grid.input_steps)).round(),
+                    (point.output * f64::from(grid.output_steps)).round(),
+                );
+            }
+        }
+        None => {
+            let _ = writeln!(text, "  point     input %    output %");
+            for (index, point) in points.iter().enumerate() {
+                let _ = writeln!(
+                    text,
+                    "  {:>5}  {:>10.3}  {:>10.3}",
+                    index + 1,
+                    100.0 * point.input,
+                    100.0 * point.output,
+                );
+            }
+        }
+    }
+    text
+}
+
+/// Builds a saved map again and compares every byte.
+fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
+    let (saved, text) = MapFile::read(path)?;
+    let name = path.display().to_string();
+    let broken = |message: String| {
+        Failure::bad_input(
+            format!("{name}: {message}"),
+            "make the map again with `evenhand map`",
+        )
+        .in_file(name.clone())
+    };
+    let wish = Wish {
+        full_at: Force::from_gf(saved.settings.full_at_gf),
+        light_at: saved.settings.light_at_gf.map(Force::from_gf),
+        target: saved
+            .settings
+            .target
+            .parse()
+            .map_err(|e| broken(format!("{e}")))?,
+        hold_angle: match saved.settings.hold_angle_deg {
+            None => None,
+            Some(degrees) => Some(
+                HoldAngle::from_degrees(degrees)
+                    .ok_or_else(|| broken(format!("the hold angle {degrees} is out of range")))?,
+            ),
+        },
+    };
+    let settings = evenhand_fitting::Settings {
+        resamples: usize::try_from(saved.settings.resamples)
+            .map_err(|_| broken("the number of resamples is out of range".to_owned()))?,
+        confidence: saved.settings.confidence,
+        seed: saved.settings.seed,
+    };
+    let source = find_source(path, &saved.source.file);
+    let read = ReadArgs {
+        levels: saved.source.levels,
+    };
+    let job = work(&source, read, settings, wish, saved.receiver.clone())?;
+    if job.read.source.sha256 != saved.source.sha256 {
+        return Err(Failure::cannot(
+            format!(
+                "{} has changed since {name} was made from it: its digest is {}, the map was made from {}",
+                source.display(),
+                job.read.source.sha256,
+                saved.source.sha256
+            ),
+            "restore the measurement, or make the map again",
+        ));
+    }
+    let again = job.document(&saved.source.file).to_toml()?;
+    if again != text {
+        let version = env!("CARGO_PKG_VERSION");
+        return Err(Failure::cannot(
+            format!(
+                "{name} (made by version {}) differs from what version {version} builds from the same measurement and settings",
+                saved.version
+            ),
+            "the file was edited, or the versions differ; make the map again if in doubt",
+        ));
+    }
+    if output.json {
+        output.data(&pretty(&job.json()))?;
+    } else {
+        output.people(&format!(
+            "{name}: built again from {}, every byte the same\n",
+            source.display()
+        ))?;
+    }
+    Ok(0)
+}
+
+/// The measurement as named in a map file: seen from the map's folder first, then from here.
+fn find_source(map: &Path, file: &str) -> PathBuf {
+    let beside = map.parent().map(|folder| folder.join(file));
+    beside
+        .filter(|path| path.exists())
+        .unwrap_or_else(|| PathBuf::from(file))
+}

@@ -1,0 +1,190 @@
+//! From a measurement and a wish to a map: the main job, without files or screens.
+
+use evenhand_curve::{Curve, MonotonePath, Point, Polyline};
+use evenhand_fitting::{Fit, Saturation};
+use evenhand_inversion::{Achieved, Target, TargetError, TargetShape, achieved, ideal_map};
+use evenhand_measurement::Force;
+use evenhand_receiver::{CompileError, Compiled, Profile, Quantisation, compile, quantisation};
+
+use crate::angle::HoldAngle;
+use crate::failure::Failure;
+use crate::json::IntervalJson;
+use crate::text::{gf, percent};
+
+/// The ideal table keeps within this of the ideal map, fraction of full scale.
+const IDEAL_TOLERANCE: f64 = 1e-6;
+/// Outputs this near 1 are full.
+const FULL: f64 = 1.0 - 1e-9;
+
+/// What is wanted; forces as the hand means them.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Wish {
+    pub(crate) full_at: Force,
+    pub(crate) light_at: Option<Force>,
+    pub(crate) target: TargetShape,
+    pub(crate) hold_angle: Option<HoldAngle>,
+}
+
+impl Wish {
+    /// Axial force for a force of 1 as the hand means it.
+    fn axial_part(&self) -> f64 {
+        self.hold_angle.map_or(1.0, HoldAngle::axial_part)
+    }
+}
+
+/// A compiled map with its figures; forces as the hand means them.
+pub(crate) struct Built {
+    pub(crate) light_at: Force,
+    pub(crate) full_at: Force,
+    pub(crate) compiled: Compiled,
+    pub(crate) ideal: Vec<Point>,
+    pub(crate) achieved: Achieved,
+    pub(crate) quantisation: Quantisation,
+    pub(crate) full_output: IntervalJson,
+    /// Why the wish cannot be met in full, where it cannot.
+    pub(crate) shortfall: Option<Shortfall>,
+    /// What a reader should know about the map, with what to try.
+    pub(crate) notes: Vec<(String, String)>,
+}
+
+/// A wish beyond what any map can do.
+pub(crate) struct Shortfall {
+    pub(crate) message: String,
+    pub(crate) help: String,
+}
+
+pub(crate) fn build(
+    fit: &Fit,
+    wish: &Wish,
+    profile: &Profile,
+    levels: Option<u32>,
+) -> Result<Built, Failure> {
+    let part = wish.axial_part();
+    let axial = |force: Force| Force::from_gf(force.gf() * part);
+    let hand = |force: Force| Force::from_gf(force.gf() / part);
+    let mut notes = Vec::new();
+
+    let light = wish.light_at.map_or(fit.onset.high, axial);
+    let (full, shortfall) = reachable(fit, axial(wish.full_at), hand);
+    if light < fit.onset.estimate {
+        notes.push((
+            format!(
+                "light-at {} lies below the onset force {}: the output stays 0 until the stylus responds",
+                gf(hand(light).gf()),
+                gf(hand(fit.onset.estimate).gf())
+            ),
+            "choose a light-at above the onset, or leave it out".to_owned(),
+        ));
+    }
+    let target =
+        Target::new(light, full, wish.target).map_err(|error| target_failure(&error, wish, fit))?;
+    let response = fit.response.curve();
+    let path = ideal_map(response, &target).map_err(|error| internal(&error))?;
+    let compiled = compile(profile, &path).map_err(|error| compile_failure(&error, profile))?;
+    let map = polyline(&compiled)?;
+    let achieved = achieved(response, &map, &target);
+    let full_input = map.inverse(FULL);
+    let full_output = fit.force_at(full_input).map_or(
+        IntervalJson {
+            estimate: None,
+            low: None,
+            high: None,
+        },
+        |found| IntervalJson {
+            estimate: Some(hand(found.estimate).gf()),
+            low: Some(hand(found.low).gf()),
+            high: Some(hand(found.high).gf()),
+        },
+    );
+    Ok(Built {
+        light_at: hand(light),
+        full_at: hand(full),
+        ideal: thinned(&path),
+        quantisation: quantisation(&compiled.control_points, levels),
+        compiled,
+        achieved,
+        full_output,
+        shortfall,
+        notes,
+    })
+}
+
+/// The full-at that can be had, and why it is not the one that was wanted.
+fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, Option<Shortfall>) {
+    match fit.saturation {
+        Saturation::Reached(found) if full > found.estimate => {
+            let [estimate, low, high] =
+                [found.estimate, found.low, found.high].map(|force| gf(hand(force).gf()));
+            let message = format!(
+                "full output at {} cannot be had by any map: this stylus saturates at {estimate} ({} % interval {low} to {high}) and reads the same from there on",
+                gf(hand(full).gf()),
+                percent(fit.settings.confidence),
+            );
+            let help = format!(
+                "the map below reaches full output at saturation; ask for --full-at {estimate} or less, or use a stylus with a wider range"
+            );
+            (found.estimate, Some(Shortfall { message, help }))
+        }
+        Saturation::NotReached { above } if full > above => {
+            let message = format!(
+                "full output at {} cannot be promised: the measurement ends at {} with a reading of {:.1} %",
+                gf(hand(full).gf()),
+                gf(hand(above).gf()),
+                100.0 * fit.response.reading(above),
+            );
+            let help = format!(
+                "the map below reaches full output at {}; measure larger forces, within the maker's limit",
+                gf(hand(above).gf())
+            );
+            (above, Some(Shortfall { message, help }))
+        }
+        _ => (full, None),
+    }
+}
+
+/// The compiled map as a function of the reading.
+pub(crate) fn polyline(compiled: &Compiled) -> Result<Polyline, Failure> {
+    let points: Vec<Point> = compiled
+        .control_points
+        .iter()
+        .map(|p| Point {
+            x: p.input,
+            y: p.output,
+        })
+        .collect();
+    Polyline::new(points).map_err(|error| internal(&error))
+}
+
+fn thinned(path: &MonotonePath) -> Vec<Point> {
+    path.simplified(IDEAL_TOLERANCE).points().to_vec()
+}
+
+fn target_failure(error: &TargetError, wish: &Wish, fit: &Fit) -> Failure {
+    match error {
+        // Without a light-at of its own the wish lies below what the stylus can feel.
+        TargetError::EmptyRange { .. } if wish.light_at.is_none() => Failure::cannot(
+            format!(
+                "full output at {} cannot be had by any map: the onset force lies at {} (up to {})",
+                gf(wish.full_at.gf()),
+                gf(fit.onset.estimate.gf() / wish.axial_part()),
+                gf(fit.onset.high.gf() / wish.axial_part()),
+            ),
+            "ask for a full-at above the onset",
+        ),
+        _ => Failure::bad_input(error.to_string(), error.help()),
+    }
+}
+
+fn compile_failure(error: &CompileError, profile: &Profile) -> Failure {
+    Failure::cannot(
+        format!("receiver {}: {error}", profile.name()),
+        error.help(),
+    )
+}
+
+fn internal(error: &dyn std::fmt::Display) -> Failure {
+    Failure::cannot(
+        format!("the map could not be built: {error}"),
+        "this is a fault of evenhand; please report it with the measurement",
+    )
+}
