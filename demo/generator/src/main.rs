@@ -1,0 +1,28 @@
+//! Makes the invented measurements of the demo. The same seed gives the same bytes.
+//!
+//! `cargo run -p demo-generator -- FOLDER` writes every file into FOLDER.
+
+mod file;
+mod scene;
+mod stylus;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let Some(folder) = std::env::args_os().nth(1) else {
+        return fail("say where to write: cargo run -p demo-generator -- demo");
+    };
+    for (name, text) in scene::files() {
+        let path = std::path::Path::new(&folder).join(name);
+        if let Err(error) = std::fs::write(&path, text) {
+            return fail(&format!("{}: {error}", path.display()));
+        }
+    }
+    ExitCode::SUCCESS
+}
+
+#[expect(clippy::print_stderr, reason = "a small program's only way to speak")]
+fn fail(message: &str) -> ExitCode {
+    eprintln!("{message}");
+    ExitCode::FAILURE
+}

@@ -1,0 +1,202 @@
+//! Saltmarsh Print Studio lends styluses to visiting illustrators and measures them between visits.
+
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
+
+use crate::file::{Heading, Row, decimal_comma_csv, percent_csv, raw_csv, toml};
+use crate::stylus::Stylus;
+
+/// The one seed of the demo.
+const SEED: u64 = 20_260_302;
+
+const DUNLIN: Stylus = Stylus {
+    onset_gf: 4.0,
+    saturation_gf: 168.0,
+    logarithmic: 0.55,
+    bend: 14.0,
+    exponent: 0.8,
+};
+const AVOCET: Stylus = Stylus {
+    onset_gf: 9.0,
+    saturation_gf: 305.0,
+    logarithmic: 0.35,
+    bend: 8.0,
+    exponent: 1.0,
+};
+const GODWIT: Stylus = Stylus {
+    onset_gf: 12.0,
+    saturation_gf: 560.0,
+    logarithmic: 0.6,
+    bend: 20.0,
+    exponent: 1.2,
+};
+const CURLEW: Stylus = Stylus {
+    onset_gf: 3.0,
+    saturation_gf: 830.0,
+    logarithmic: 0.8,
+    bend: 30.0,
+    exponent: 0.7,
+};
+
+/// Every file of the demo: name and text.
+pub(crate) fn files() -> Vec<(&'static str, String)> {
+    let scant = [
+        0, 2, 4, 6, 8, 10, 13, 16, 20, 25, 30, 36, 43, 50, 58, 67, 76, 86, 96, 106, 116, 126, 136,
+        146, 154, 162, 170, 180, 195,
+    ];
+    let modest = [
+        0, 5, 8, 10, 12, 15, 20, 27, 35, 45, 60, 75, 90, 110, 130, 150, 170, 190, 210, 230, 250,
+        265, 280, 290, 300, 310, 330,
+    ];
+    let ample = [
+        0, 5, 10, 14, 18, 24, 32, 45, 60, 80, 105, 135, 170, 210, 250, 300, 350, 400, 450, 500,
+        530, 560, 590, 620,
+    ];
+    let generous = [
+        0, 2, 4, 7, 12, 20, 32, 48, 70, 100, 140, 190, 250, 320, 400, 480, 560, 640, 710, 770, 810,
+        840, 870, 900,
+    ];
+    let mut bench = Bench {
+        random: ChaCha8Rng::seed_from_u64(SEED),
+    };
+    let heading = |model, unit, date, story| Heading {
+        model,
+        unit,
+        date,
+        story,
+    };
+    vec![
+        (
+            "dunlin-01.csv",
+            percent_csv(
+                &heading(
+                    "Dunlin",
+                    "01",
+                    "2026-03-02",
+                    "The studio's lightest stylus: full at a touch, so shading runs out of room.",
+                ),
+                &bench.rows(&DUNLIN, &scant, &[1.0]),
+            ),
+        ),
+        (
+            "dunlin-02.csv",
+            percent_csv(
+                &heading(
+                    "Dunlin",
+                    "02",
+                    "2026-03-02",
+                    "A second Dunlin from the same box, a little stiffer.",
+                ),
+                &bench.rows(
+                    &Stylus {
+                        saturation_gf: 181.0,
+                        onset_gf: 5.5,
+                        ..DUNLIN
+                    },
+                    &scant,
+                    &[1.0],
+                ),
+            ),
+        ),
+        (
+            "dunlin-03.toml",
+            toml(
+                &heading(
+                    "Dunlin",
+                    "03",
+                    "2026-03-03",
+                    "A third Dunlin, measured twice because the lever was knocked.",
+                ),
+                &bench.rows(
+                    &Stylus {
+                        saturation_gf: 161.0,
+                        onset_gf: 3.2,
+                        ..DUNLIN
+                    },
+                    &scant,
+                    &[1.0, 1.02],
+                ),
+            ),
+        ),
+        (
+            "avocet-01.csv",
+            decimal_comma_csv(
+                &heading(
+                    "Avocet",
+                    "01",
+                    "2026-03-04",
+                    "A visitor's Avocet, noted by hand with decimal commas and loose masses.",
+                ),
+                &bench.rows(&AVOCET, &modest, &[1.0]),
+            ),
+        ),
+        (
+            "avocet-02.csv",
+            percent_csv(
+                &heading(
+                    "Avocet",
+                    "02",
+                    "2026-03-04",
+                    "The studio's own Avocet, worn by two winters of hatching.",
+                ),
+                &bench.rows(
+                    &Stylus {
+                        saturation_gf: 288.0,
+                        exponent: 0.9,
+                        ..AVOCET
+                    },
+                    &modest,
+                    &[1.0],
+                ),
+            ),
+        ),
+        (
+            "godwit-01.toml",
+            toml(
+                &heading(
+                    "Godwit",
+                    "01",
+                    "2026-03-05",
+                    "A firm stylus for firm hands, over two seatings.",
+                ),
+                &bench.rows(&GODWIT, &ample, &[1.0, 0.985]),
+            ),
+        ),
+        (
+            "curlew-01.csv",
+            raw_csv(
+                &heading(
+                    "Curlew",
+                    "01",
+                    "2026-03-06",
+                    "The widest range in the house, logged as raw counts.",
+                ),
+                8192,
+                &bench.rows(&CURLEW, &generous, &[1.0]),
+            ),
+        ),
+    ]
+}
+
+struct Bench {
+    random: ChaCha8Rng,
+}
+
+impl Bench {
+    /// A ladder of forces, once for each seating's gain.
+    fn rows(&mut self, stylus: &Stylus, forces: &[u32], gains: &[f64]) -> Vec<Row> {
+        let mut rows = Vec::new();
+        for (seating, gain) in (1..).zip(gains) {
+            for force in forces {
+                let force_gf = f64::from(*force);
+                let reading = stylus.measured(force_gf, *gain, &mut self.random);
+                rows.push(Row {
+                    force_gf,
+                    reading,
+                    seating,
+                });
+            }
+        }
+        rows
+    }
+}
