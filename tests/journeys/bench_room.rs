@@ -1,0 +1,96 @@
+//! A room to work in: a fresh folder and the program under test.
+
+use std::path::{Path, PathBuf};
+use std::process::Output;
+
+use assert_cmd::Command;
+
+/// A fresh folder; commands run inside it.
+pub(crate) struct Room {
+    folder: tempfile::TempDir,
+}
+
+/// What a command did.
+pub(crate) struct Did {
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+impl Room {
+    pub(crate) fn new() -> Self {
+        Self {
+            folder: tempfile::tempdir().unwrap(),
+        }
+    }
+
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    pub(crate) fn write(&self, name: &str, bytes: impl AsRef<[u8]>) -> PathBuf {
+        let path = self.path(name);
+        std::fs::write(&path, bytes).unwrap();
+        path
+    }
+
+    pub(crate) fn read(&self, name: &str) -> String {
+        std::fs::read_to_string(self.path(name)).unwrap()
+    }
+
+    /// Copies a file of the demo here.
+    pub(crate) fn demo(&self, name: &str) {
+        std::fs::copy(project().join("demo").join(name), self.path(name)).unwrap();
+    }
+
+    pub(crate) fn names(&self) -> Vec<String> {
+        let mut names: Vec<String> = std::fs::read_dir(self.folder.path())
+            .unwrap()
+            .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+            .collect();
+        names.sort();
+        names
+    }
+
+    pub(crate) fn run(&self, args: &[&str]) -> Did {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_evenhand"));
+        command
+            .current_dir(self.folder.path())
+            .env_remove("NO_COLOR")
+            .args(args);
+        did(&command.output().unwrap())
+    }
+
+    /// Runs and reads the one JSON object that must be all of standard output.
+    pub(crate) fn json(&self, args: &[&str], code: i32) -> serde_json::Value {
+        let did = self.run(args);
+        assert_eq!(did.code, code, "{args:?}\n{}\n{}", did.out, did.err);
+        let value: serde_json::Value = serde_json::from_str(&did.out)
+            .unwrap_or_else(|error| panic!("{args:?}: {error}\n{}", did.out));
+        assert!(value.is_object(), "{args:?} must print an object");
+        value
+    }
+}
+
+pub(crate) fn did(output: &Output) -> Did {
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    let did = Did {
+        code: output.status.code().unwrap_or(-1),
+        out: text(&output.stdout),
+        err: text(&output.stderr),
+    };
+    assert!(!did.err.contains("panicked"), "a panic:\n{}", did.err);
+    did
+}
+
+/// The project's top folder.
+pub(crate) fn project() -> &'static Path {
+    Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../.."))
+}
+
+/// A JSON number.
+pub(crate) fn number(value: &serde_json::Value) -> f64 {
+    value
+        .as_f64()
+        .unwrap_or_else(|| panic!("{value} is no number"))
+}

@@ -1,0 +1,118 @@
+//! `evenhand export`: every form, from a saved map.
+
+use crate::bench_room::{Room, number};
+
+fn mapped(receiver: &str) -> Room {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let did = room.run(&[
+        "map",
+        "dunlin-01.csv",
+        "--full-at",
+        "150gf",
+        "--receiver",
+        receiver,
+        "--out",
+        "map.toml",
+    ]);
+    assert_eq!(did.code, 0, "{}", did.err);
+    room
+}
+
+#[test]
+fn csv_and_json_hold_the_same_points() {
+    let room = mapped("segments-8");
+    let csv = room.run(&["export", "map.toml", "--as", "csv"]);
+    assert_eq!(csv.code, 0, "{}", csv.err);
+    let mut lines = csv.out.lines();
+    assert_eq!(lines.next(), Some("input,output"));
+    let rows: Vec<(f64, f64)> = lines
+        .map(|line| line.split_once(',').unwrap())
+        .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
+        .collect();
+    let object = room.json(&["export", "map.toml", "--as", "json"], 0);
+    let points: Vec<(f64, f64)> = object["control_points"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|p| (number(&p["input"]), number(&p["output"])))
+        .collect();
+    assert_eq!(rows, points);
+    assert!(rows.len() >= 2);
+}
+
+#[test]
+fn a_table_holds_whole_numbers_in_order() {
+    let room = mapped("segments-8");
+    let did = room.run(&[
+        "export",
+        "map.toml",
+        "--as",
+        "table",
+        "--entries",
+        "64",
+        "--full-scale",
+        "1000",
+    ]);
+    assert_eq!(did.code, 0, "{}", did.err);
+    let values: Vec<u32> = did.out.lines().map(|line| line.parse().unwrap()).collect();
+    assert_eq!(values.len(), 64);
+    assert_eq!((values[0], values[63]), (0, 1000));
+    assert!(values.is_sorted());
+}
+
+#[test]
+fn a_card_names_every_point_and_the_caution() {
+    let room = mapped("segments-8-percent");
+    let card = room.run(&["export", "map.toml", "--as", "card"]);
+    assert_eq!(card.code, 0, "{}", card.err);
+    let object = room.json(&["export", "map.toml", "--as", "json"], 0);
+    for point in object["control_points"].as_array().unwrap() {
+        let step = (number(&point["input"]) * 100.0).round().to_string();
+        assert!(
+            card.out
+                .split_whitespace()
+                .any(|word| word.trim_end_matches('%') == step),
+            "{step} is missing:\n{}",
+            card.out
+        );
+    }
+    assert!(
+        card.out.contains("clinician") || card.out.contains("rest"),
+        "{}",
+        card.out
+    );
+}
+
+#[test]
+fn exports_are_saved_like_maps_and_bad_maps_are_refused() {
+    let room = mapped("segments-8");
+    assert_eq!(
+        room.run(&["export", "map.toml", "--as", "csv", "--out", "points.csv"])
+            .code,
+        0
+    );
+    assert!(room.read("points.csv").starts_with("input,output"));
+    let again = room.run(&["export", "map.toml", "--as", "csv", "--out", "points.csv"]);
+    assert_eq!(again.code, 2);
+    for form in ["css", "svg", "inkml"] {
+        let did = room.run(&["export", "map.toml", "--as", form]);
+        assert_eq!(did.code, 1, "{form}: {}", did.err);
+    }
+    let saved = room.read("map.toml");
+    for (from, to) in [
+        ("format = 1", "format = 9"),
+        ("[map]", "[mop]"),
+        ("[[0.0, 0.0]", "[[0.0, 7.0]"),
+    ] {
+        assert!(saved.contains(from), "{from}");
+        room.write("bad.toml", saved.replacen(from, to, 1));
+        let did = room.run(&["export", "bad.toml", "--as", "csv"]);
+        assert_eq!(did.code, 2, "{to}: {}", did.err);
+        assert!(did.err.contains("bad.toml"), "{}", did.err);
+    }
+    assert_eq!(
+        room.run(&["export", "dunlin-01.csv", "--as", "csv"]).code,
+        2
+    );
+}

@@ -1,0 +1,15 @@
+//! Journeys through the command line, with what is printed, written and returned.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+mod bad_measurements;
+mod bench_room;
+mod export;
+mod fit;
+mod map;
+mod readme;
+mod receivers;
+mod saving;

@@ -1,0 +1,234 @@
+//! `evenhand map`: the contract of its object, the wish beyond reach, and building again.
+
+use crate::bench_room::{Room, number};
+
+fn points(object: &serde_json::Value, key: &str) -> Vec<(f64, f64)> {
+    object[key]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|point| (number(&point["input"]), number(&point["output"])))
+        .collect()
+}
+
+/// Straight lines through points, by a rule of its own.
+fn between(points: &[(f64, f64)], x: f64) -> f64 {
+    let after = points
+        .iter()
+        .position(|p| p.0 >= x)
+        .unwrap_or(points.len() - 1)
+        .max(1);
+    let ((x0, y0), (x1, y1)) = (points[after - 1], points[after]);
+    if x1 > x0 {
+        y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    } else {
+        y1
+    }
+}
+
+#[test]
+fn the_object_holds_what_the_contract_names() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let object = room.json(&["map", "dunlin-01.csv", "--full-at", "150gf", "--json"], 0);
+    assert_eq!(object["receiver"], "segments-8");
+    assert_eq!(object["interpolation"], "linear");
+    let control = points(&object, "control_points");
+    assert!((2..=8).contains(&control.len()));
+    assert_eq!(control[0], (0.0, 0.0));
+    assert_eq!(control[control.len() - 1], (1.0, 1.0));
+    for pair in control.windows(2) {
+        assert!(pair[0].0 < pair[1].0 && pair[0].1 <= pair[1].1, "{pair:?}");
+    }
+    let ideal = points(&object, "ideal");
+    let achieved = &object["achieved"];
+    let figure = |key: &str| number(&achieved[key]);
+    let worst = (0..=20_000)
+        .map(|i| f64::from(i) / 20_000.0)
+        .map(|x| (between(&control, x) - between(&ideal, x)).abs())
+        .fold(0.0, f64::max);
+    assert!(
+        (worst - figure("compile_max_error")).abs() < 2e-4,
+        "{worst} against {achieved}"
+    );
+    assert!(figure("compile_lower_bound") <= figure("compile_max_error"));
+    assert!(figure("compile_max_error") - figure("compile_lower_bound") < 1e-6);
+    assert!(figure("max_error") <= figure("compile_max_error") + 1e-6);
+    assert!(figure("rms_error") <= figure("max_error"));
+    assert!(figure("max_error") < 0.01, "{achieved}");
+    let full = &achieved["full_output_force_gf"];
+    let [low, estimate, high] = ["low", "estimate", "high"].map(|k| number(&full[k]));
+    assert!(low <= estimate && estimate <= high);
+    assert!((estimate - 150.0).abs() < 3.0, "full output at {estimate}");
+    assert!(figure("largest_gain") >= 1.0 && figure("distinct_outputs") > 100.0);
+}
+
+#[test]
+fn a_wish_beyond_saturation_is_told_with_the_best_there_is() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let args = ["map", "dunlin-01.csv", "--full-at", "400gf", "--json"];
+    let object = room.json(&args, 1);
+    let reason = object["reason"].as_str().unwrap();
+    assert!(
+        reason.contains("400.0 gf") && reason.contains("saturates"),
+        "{reason}"
+    );
+    let saturation = number(
+        &room.json(&["fit", "dunlin-01.csv", "--json"], 0)["saturation_force_gf"]["estimate"],
+    );
+    let full = number(&object["achieved"]["full_output_force_gf"]["estimate"]);
+    assert!(
+        (full - saturation).abs() < 0.01 * saturation,
+        "{full} against {saturation}"
+    );
+    assert!(room.run(&args).err.contains("cannot be had by any map"));
+    let below = room.run(&["map", "dunlin-01.csv", "--full-at", "2gf"]);
+    assert_eq!(below.code, 1, "{}", below.err);
+    assert!(below.err.contains("onset"), "{}", below.err);
+}
+
+#[test]
+fn grids_are_honoured() {
+    let room = Room::new();
+    room.demo("avocet-01.csv");
+    for (receiver, steps) in [("segments-8-percent", 100.0), ("segments-8-byte", 255.0)] {
+        let object = room.json(
+            &[
+                "map",
+                "avocet-01.csv",
+                "--full-at",
+                "2N",
+                "--receiver",
+                receiver,
+                "--json",
+            ],
+            0,
+        );
+        for (input, output) in points(&object, "control_points") {
+            for value in [input, output] {
+                let step = value * steps;
+                assert!((step - step.round()).abs() < 1e-9, "{receiver}: {value}");
+                if receiver == "segments-8-byte" {
+                    assert_eq!(
+                        step.floor(),
+                        step.round(),
+                        "{receiver}: {value} must survive rounding down"
+                    );
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn hold_angle_scales_the_forces_of_the_hand() {
+    let room = Room::new();
+    room.demo("avocet-01.csv");
+    let straight = room.json(
+        &[
+            "map",
+            "avocet-01.csv",
+            "--full-at",
+            "100gf",
+            "--light-at",
+            "20gf",
+            "--json",
+        ],
+        0,
+    );
+    // sin 30° is a half: twice the force at a right angle to the surface gives the same axial force.
+    let held = room.json(
+        &[
+            "map",
+            "avocet-01.csv",
+            "--full-at",
+            "200gf",
+            "--light-at",
+            "40gf",
+            "--hold-angle",
+            "30deg",
+            "--json",
+        ],
+        0,
+    );
+    for (a, b) in points(&straight, "control_points")
+        .iter()
+        .zip(points(&held, "control_points"))
+    {
+        assert!(
+            (a.0 - b.0).abs() < 1e-9 && (a.1 - b.1).abs() < 1e-9,
+            "{a:?} {b:?}"
+        );
+    }
+    let full = |object: &serde_json::Value| {
+        number(&object["achieved"]["full_output_force_gf"]["estimate"])
+    };
+    assert!((full(&held) - 2.0 * full(&straight)).abs() < 1e-6);
+    assert_eq!(
+        room.run(&[
+            "map",
+            "avocet-01.csv",
+            "--full-at",
+            "200gf",
+            "--hold-angle",
+            "45"
+        ])
+        .code,
+        2
+    );
+}
+
+#[test]
+fn a_saved_map_is_built_again_bit_for_bit_and_changes_are_told() {
+    let room = Room::new();
+    room.demo("dunlin-02.csv");
+    let args = [
+        "map",
+        "dunlin-02.csv",
+        "--full-at",
+        "140gf",
+        "--target",
+        "power:0.8",
+        "--out",
+        "map.toml",
+    ];
+    assert_eq!(room.run(&args).code, 0);
+    let saved = room.read("map.toml");
+    let again = room.run(&["map", "--reproduce", "map.toml"]);
+    assert_eq!(again.code, 0, "{}", again.err);
+    assert!(again.out.contains("every byte the same"), "{}", again.out);
+
+    room.write(
+        "map.toml",
+        saved.replacen("full_at_gf = 140.0", "full_at_gf = 141.0", 1),
+    );
+    let differs = room.run(&["map", "--reproduce", "map.toml"]);
+    assert_eq!(differs.code, 1);
+    assert!(differs.err.contains("differs"), "{}", differs.err);
+
+    room.write("map.toml", &saved);
+    let measured = room.read("dunlin-02.csv");
+    room.write("dunlin-02.csv", measured + "200,100.00\n");
+    let changed = room.run(&["map", "--reproduce", "map.toml"]);
+    assert_eq!(changed.code, 1);
+    assert!(changed.err.contains("has changed"), "{}", changed.err);
+}
+
+#[test]
+fn kinds_not_compiled_yet_are_refused_in_a_sentence() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    for receiver in ["smooth-8", "bezier", "power"] {
+        let did = room.run(&[
+            "map",
+            "dunlin-01.csv",
+            "--full-at",
+            "150gf",
+            "--receiver",
+            receiver,
+        ]);
+        assert_eq!(did.code, 1, "{receiver}: {}", did.err);
+        assert!(did.err.contains(receiver), "{}", did.err);
+    }
+}

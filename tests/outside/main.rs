@@ -1,0 +1,9 @@
+//! The numerics against outside sources; every table names its source, state and tolerance.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+mod isotonic;
+mod load_cell;
