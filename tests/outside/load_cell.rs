@@ -163,7 +163,7 @@ fn a_map_makes_the_load_cell_linear() {
     )
     .unwrap();
     let path = ideal_map(fit.response.curve(), &target).unwrap();
-    let compiled = compile(&profile("segments-8").unwrap(), &path).unwrap();
+    let compiled = compile(profile("segments-8").unwrap(), &path).unwrap();
     let points = compiled
         .control_points
         .iter()
