@@ -5,5 +5,7 @@
     reason = "a test that cannot go on should stop there"
 )]
 
+mod interpolation;
 mod isotonic;
 mod load_cell;
+mod minimax;

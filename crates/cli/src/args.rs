@@ -46,7 +46,7 @@ pub(crate) struct Shown {
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum ColorChoice {
-    /// On a terminal, unless NO_COLOR is set
+    /// On a terminal, unless `NO_COLOR` is set
     Auto,
     Always,
     Never,

@@ -88,7 +88,7 @@ pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
                     samples: 0,
                     seatings: 0,
                     suspicions: Vec::new(),
-                    error: Some(failure.message),
+                    error: Some(failure.message.clone()),
                 });
             }
         }

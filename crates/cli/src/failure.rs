@@ -14,6 +14,12 @@ pub(crate) const CANNOT: u8 = 1;
 /// Why a command did not finish, with what to do about it.
 #[derive(Debug)]
 pub(crate) struct Failure {
+    // Boxed, so that a result costs little where all is well.
+    told: Box<Told>,
+}
+
+#[derive(Debug)]
+pub(crate) struct Told {
     pub(crate) code: u8,
     pub(crate) message: String,
     pub(crate) help: String,
@@ -40,7 +46,7 @@ struct FailureBody<'a> {
 
 impl Failure {
     pub(crate) fn bad_input(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self {
+        let told = Told {
             code: BAD_INPUT,
             message: message.into(),
             help: help.into(),
@@ -48,14 +54,16 @@ impl Failure {
             line: None,
             column: None,
             shown: None,
+        };
+        Self {
+            told: Box::new(told),
         }
     }
 
     pub(crate) fn cannot(message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self {
-            code: CANNOT,
-            ..Self::bad_input(message, help)
-        }
+        let mut failure = Self::bad_input(message, help);
+        failure.code = CANNOT;
+        failure
     }
 
     pub(crate) fn in_file(mut self, file: impl Into<String>) -> Self {
@@ -99,6 +107,20 @@ impl Failure {
             let _ = write!(text, "{}\n  help: {}\n", self.message, self.help);
         }
         text
+    }
+}
+
+impl std::ops::Deref for Failure {
+    type Target = Told;
+
+    fn deref(&self) -> &Told {
+        &self.told
+    }
+}
+
+impl std::ops::DerefMut for Failure {
+    fn deref_mut(&mut self) -> &mut Told {
+        &mut self.told
     }
 }
 

@@ -78,7 +78,7 @@ fn three_point_end(near: f64, far: f64, secant: f64, next: f64) -> f64 {
 fn fritsch_carlson(secants: &[f64]) -> Vec<f64> {
     let last = secants.len() - 1;
     let mut slopes = with_inner(secants[0], secants[last], secants, |k| {
-        if secants[k] * secants[k + 1] <= 0.0 {
+        if secants[k] * secants[k + 1] < 0.0 {
             0.0
         } else {
             0.5 * (secants[k] + secants[k + 1])
@@ -91,15 +91,12 @@ fn fritsch_carlson(secants: &[f64]) -> Vec<f64> {
             continue;
         }
         let (alpha, beta) = (slopes[k] / secant, slopes[k + 1] / secant);
-        // Outside the region of monotonicity only; the circle is its inscribed part.
-        if 2.0 * alpha + beta > 3.0 && alpha + 2.0 * beta > 3.0 {
-            let radius_sq = alpha * alpha + beta * beta;
-            let inside = alpha * (alpha + beta - 6.0) + (beta - 3.0) * (beta - 3.0) < 0.0;
-            if !inside && radius_sq > 9.0 {
-                let scale = 3.0 / radius_sq.sqrt();
-                slopes[k] = scale * alpha * secant;
-                slopes[k + 1] = scale * beta * secant;
-            }
+        // Outside the region of monotonicity only: φ(α, β) < 0 in the paper's words.
+        let (left, right) = (2.0 * alpha + beta - 3.0, alpha + 2.0 * beta - 3.0);
+        if left > 0.0 && right > 0.0 && alpha * (left + right) < left * left {
+            let scale = 3.0 / alpha.hypot(beta);
+            slopes[k] = scale * alpha * secant;
+            slopes[k + 1] = scale * beta * secant;
         }
     }
     slopes

@@ -4,6 +4,8 @@ use super::tube::Hold;
 
 /// The search ends when proof and answer are this near.
 const CLOSE: f64 = 1e-11;
+/// The first error that is tried; doubled until there is a map.
+const FIRST_ERROR: f64 = 1.0 / 1024.0;
 /// Halving 1 this often reaches the last digits.
 const MOST_HALVINGS: usize = 60;
 /// Halvings of the place from which, or up to which, the map is held.
@@ -32,10 +34,7 @@ pub(crate) fn least_error(
     measure: &Measure<'_>,
 ) -> Option<Found> {
     let hold = Hold::default();
-    let mut vertices = attempt(1.0, hold)?;
-    let mut high = measure(&vertices).min(1.0);
     // Nothing is below an error of nothing.
-    let mut low = 0.0;
     if let Some(exact) = attempt(0.0, hold) {
         return Some(Found {
             vertices: exact,
@@ -43,6 +42,20 @@ pub(crate) fn least_error(
             impossible: 0.0,
         });
     }
+    // From below: a wide tube has many maps and takes long to search, and most optima are small.
+    let (mut low, mut allowed) = (0.0, FIRST_ERROR);
+    let mut vertices = loop {
+        match attempt(allowed, hold) {
+            Some(found) => break found,
+            None if allowed >= 1.0 => return None,
+            None => {
+                low = allowed;
+                allowed = (2.0 * allowed).min(1.0);
+            }
+        }
+    };
+    let mut high = measure(&vertices).min(allowed);
+    low = f64::min(low, high);
     for _ in 0..MOST_HALVINGS {
         if high - low <= CLOSE {
             break;

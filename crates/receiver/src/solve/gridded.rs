@@ -36,8 +36,7 @@ pub(crate) fn fewest_links(tube: &[TubeRow], rules: &GridRules) -> Option<Vertic
     let columns = columns(tube, rules.input_steps)?;
     let width = rules.output_steps as usize + 1;
     let mut layers: Vec<Vec<State>> = vec![starts(tube, &columns, rules)];
-    // The layer from which each point was last reached.
-    let mut reached = vec![usize::MAX; (rules.input_steps as usize + 1) * width];
+    let mut reached = Reached::new(rules.input_steps as usize + 1, width);
     for layer in 0..=rules.most_links {
         if layer >= rules.least_links
             && let Some(end) = layers[layer]
@@ -49,21 +48,21 @@ pub(crate) fn fewest_links(tube: &[TubeRow], rules: &GridRules) -> Option<Vertic
         if layer == rules.most_links {
             break;
         }
+        // Up to the least number of links every layer counts by itself; from there on a point that
+        // was reached earlier needs no second visit.
+        if layer < rules.least_links {
+            reached.forget();
+        }
         let mut next = Vec::new();
         for (index, state) in layers[layer].iter().enumerate() {
-            sight(tube, &columns, state, rules, |column, level| {
-                let slot = &mut reached[column as usize * width + level as usize];
-                // Up to the least number of links every layer counts by itself; from there on a point
-                // that was reached earlier needs no second visit.
-                let counted = *slot != usize::MAX && *slot + 1 >= rules.least_links;
-                if *slot != layer && !counted {
-                    *slot = layer;
+            sight(tube, &columns, state, rules, |column, levels| {
+                reached.take(column, levels, |level| {
                     next.push(State {
                         column,
                         level,
                         parent: index,
                     });
-                }
+                });
             });
         }
         if next.is_empty() {
@@ -72,6 +71,59 @@ pub(crate) fn fewest_links(tube: &[TubeRow], rules: &GridRules) -> Option<Vertic
         layers.push(next);
     }
     None
+}
+
+/// Which grid points were reached, by column, with the next one that was not: a range of levels is
+/// walked through once, however many points see it.
+struct Reached {
+    width: usize,
+    next_free: Vec<u32>,
+}
+
+impl Reached {
+    fn new(columns: usize, width: usize) -> Self {
+        let mut reached = Self {
+            width,
+            next_free: vec![0; columns * (width + 1)],
+        };
+        reached.forget();
+        reached
+    }
+
+    fn forget(&mut self) {
+        for column in self.next_free.chunks_mut(self.width + 1) {
+            for (slot, level) in column.iter_mut().zip(0..) {
+                *slot = level;
+            }
+        }
+    }
+
+    /// Hands out every level of the range that was not reached before.
+    fn take(
+        &mut self,
+        column: u32,
+        levels: std::ops::RangeInclusive<u32>,
+        mut hand: impl FnMut(u32),
+    ) {
+        let from = column as usize * (self.width + 1);
+        let column = &mut self.next_free[from..=from + self.width];
+        let mut level = free(column, *levels.start());
+        while level <= *levels.end() {
+            hand(level);
+            column[level as usize] = level + 1;
+            level = free(column, level);
+        }
+    }
+}
+
+/// The first free level from one on; paths are halved on the way (union–find).
+fn free(column: &mut [u32], mut level: u32) -> u32 {
+    while column[level as usize] != level {
+        let next = column[level as usize];
+        column[level as usize] = column[next as usize];
+        level = column[level as usize];
+    }
+    level
 }
 
 /// Index of the tube's row at every column.
@@ -138,13 +190,13 @@ fn finishes(tube: &[TubeRow], columns: &[usize], state: &State, rules: &GridRule
     output >= last - ROUNDING && output <= here.hi_left + ROUNDING
 }
 
-/// Tells every grid point that one link reaches from a point.
+/// Tells, column by column, which grid levels one link reaches from a point.
 fn sight(
     tube: &[TubeRow],
     columns: &[usize],
     from: &State,
     rules: &GridRules,
-    mut tell: impl FnMut(u32, u32),
+    mut tell: impl FnMut(u32, std::ops::RangeInclusive<u32>),
 ) {
     let x = f64::from(from.column) / f64::from(rules.input_steps);
     let y = f64::from(from.level) / f64::from(rules.output_steps);
@@ -167,10 +219,9 @@ fn sight(
         if column - from.column >= rules.gap_steps.max(1) {
             let run = tube[at].x - x;
             let (low, high) = (y + flattest * run, y + steepest * run);
-            for level in levels(low, high, rules.output_steps) {
-                if level >= from.level {
-                    tell(column, level);
-                }
+            let seen = levels(low.max(y), high, rules.output_steps);
+            if !seen.is_empty() {
+                tell(column, seen);
             }
         }
     }

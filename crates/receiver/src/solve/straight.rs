@@ -15,8 +15,8 @@ const REACH: f64 = 1.0 / 256.0;
 /// What floating point may take off a proof of impossibility.
 const PROOF_MARGIN: f64 = 1e-12;
 /// Even steps of the inner grid for gaps without a grid: at least this many inputs and outputs.
-const INNER_INPUTS: f64 = 400.0;
-const INNER_OUTPUTS: u32 = 1000;
+const INNER_INPUTS: f64 = 160.0;
+const INNER_OUTPUTS: u32 = 250;
 
 /// What the points must keep.
 #[derive(Clone, Copy, Debug)]

@@ -1,0 +1,243 @@
+//! The solver against brute force on small grids, and what must hold for every map.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+use evenhand_curve::{Curve as _, MonotonePath, Point};
+use evenhand_receiver::{
+    CompileError, ControlPoint, Profile, compile, profile, quantisation, verify_legal, worst_error,
+};
+use proptest::prelude::*;
+
+fn points(max: usize, more: &str) -> Profile {
+    let text = format!(
+        "name = \"test\"\ntitle = \"Test\"\n[curve]\nkind = \"points\"\ninterpolation = \"linear\"\npoints = {{ min = 2, max = {max} }}\n{more}"
+    );
+    Profile::parse(&text, "test").unwrap()
+}
+
+fn grid(max: usize, steps: u32, rounding: &str) -> Profile {
+    points(
+        max,
+        &format!(
+            "[grid]\ninput_steps = {steps}\noutput_steps = {steps}\nrounding = \"{rounding}\"\n"
+        ),
+    )
+}
+
+/// The least worst error over every legal set of points on a grid, by looking at all of them.
+fn brute_force(path: &MonotonePath, max: usize, steps: u32) -> f64 {
+    fn extend(
+        path: &MonotonePath,
+        chosen: &mut Vec<ControlPoint>,
+        left: usize,
+        steps: u32,
+        best: &mut f64,
+    ) {
+        let last = chosen[chosen.len() - 1];
+        let at = |step: u32| f64::from(step) / f64::from(steps);
+        chosen.push(ControlPoint::new(1.0, 1.0));
+        *best = best.min(worst_error(chosen, path));
+        chosen.pop();
+        if left == 0 {
+            return;
+        }
+        for i in 1..steps {
+            for j in 0..=steps {
+                if at(i) > last.input && at(j) >= last.output {
+                    chosen.push(ControlPoint::new(at(i), at(j)));
+                    extend(path, chosen, left - 1, steps, best);
+                    chosen.pop();
+                }
+            }
+        }
+    }
+    let mut best = f64::INFINITY;
+    extend(
+        path,
+        &mut vec![ControlPoint::new(0.0, 0.0)],
+        max - 2,
+        steps,
+        &mut best,
+    );
+    best
+}
+
+/// Rising paths with flats and vertical steps, coordinates on a coarse raster so that ties are common.
+fn paths() -> impl Strategy<Value = MonotonePath> {
+    proptest::collection::vec((0..=24_u32, 0..=24_u32), 0..8).prop_map(|raster| {
+        let mut xs: Vec<u32> = raster.iter().map(|p| p.0).collect();
+        let mut ys: Vec<u32> = raster.iter().map(|p| p.1).collect();
+        xs.sort_unstable();
+        ys.sort_unstable();
+        let mut points = vec![Point::new(0.0, 0.0)];
+        points.extend(
+            xs.iter()
+                .zip(&ys)
+                .map(|(x, y)| Point::new(f64::from(*x) / 24.0, f64::from(*y) / 24.0)),
+        );
+        points.push(Point::new(1.0, 1.0));
+        MonotonePath::new(points).unwrap()
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn grids_are_solved_as_by_looking_at_everything(path in paths(), steps in 3..7_u32, max in 2..5_usize) {
+        let expected = brute_force(&path, max, steps);
+        let compiled = compile(&grid(max, steps, "nearest"), &path).unwrap();
+        prop_assert!((compiled.max_error - expected).abs() < 1e-9, "{} against {expected}: {:?}", compiled.max_error, compiled.control_points);
+        prop_assert!(compiled.lower_bound <= expected + 1e-12);
+    }
+
+    #[test]
+    fn every_map_is_legal_and_no_other_beats_its_bound(
+        path in paths(),
+        max in 2..9_usize,
+        rival in proptest::collection::vec((0.0..1.0_f64, 0.0..1.0_f64), 0..7),
+    ) {
+        let profile = points(max, "");
+        let compiled = compile(&profile, &path).unwrap();
+        prop_assert_eq!(verify_legal(&profile, &compiled.control_points), Ok(()));
+        prop_assert!(compiled.lower_bound <= compiled.max_error);
+        prop_assert!(compiled.max_error - compiled.lower_bound < 1e-8, "{:?}", compiled);
+        // Dense, by other code: the curve crate's polyline.
+        let corners = compiled.control_points.iter().map(|p| Point::new(p.input, p.output)).collect();
+        let map = evenhand_curve::Polyline::new(corners).unwrap();
+        for step in 0..=500 {
+            let x = f64::from(step) / 500.0;
+            let (least, most) = path.band(x);
+            let error = (map.value(x) - least).abs().max((map.value(x) - most).abs());
+            prop_assert!(error <= compiled.max_error + 1e-9, "{error} at {x}, {:?}", compiled);
+        }
+        let mut xs: Vec<f64> = rival.iter().map(|p| p.0).filter(|x| *x > 0.0).collect();
+        let mut ys: Vec<f64> = rival.iter().map(|p| p.1).collect();
+        xs.sort_by(f64::total_cmp);
+        xs.dedup();
+        ys.sort_by(f64::total_cmp);
+        let mut legal = vec![ControlPoint::new(0.0, 0.0)];
+        legal.extend(xs.iter().zip(&ys).map(|(x, y)| ControlPoint::new(*x, *y)));
+        legal.push(ControlPoint::new(1.0, 1.0));
+        if verify_legal(&profile, &legal).is_ok() {
+            prop_assert!(worst_error(&legal, &path) >= compiled.lower_bound);
+        }
+    }
+
+    #[test]
+    fn more_points_and_finer_grids_are_never_worse(path in paths(), max in 2..8_usize) {
+        let error = |profile: &Profile| compile(profile, &path).unwrap().max_error;
+        prop_assert!(error(&points(max + 1, "")) <= error(&points(max, "")) + 1e-9);
+        prop_assert!(error(&grid(max, 24, "down")) <= error(&grid(max, 12, "nearest")) + 1e-9);
+        prop_assert!(error(&points(max, "")) <= error(&grid(max, 24, "nearest")) + 1e-9);
+        prop_assert!(error(&points(max, "ends = \"free-output\"\n")) <= error(&points(max, "")) + 1e-9);
+        prop_assert!(error(&points(max, "ends = \"free\"\n")) <= error(&points(max, "ends = \"free-output\"\n")) + 1e-9);
+    }
+
+    #[test]
+    fn gaps_are_kept_with_and_without_a_grid(path in paths(), max in 3..7_usize) {
+        for more in [
+            "min_gap = 0.11\n".to_owned(),
+            "min_gap = 0.11\n[grid]\ninput_steps = 40\noutput_steps = 40\n".to_owned(),
+        ] {
+            let profile = points(max, &more);
+            let compiled = compile(&profile, &path).unwrap();
+            prop_assert_eq!(verify_legal(&profile, &compiled.control_points), Ok(()));
+            prop_assert!(compiled.lower_bound <= compiled.max_error);
+        }
+    }
+}
+
+fn path(points: &[(f64, f64)]) -> MonotonePath {
+    MonotonePath::new(points.iter().copied().map(Point::from).collect()).unwrap()
+}
+
+#[test]
+fn the_straight_line_and_the_step() {
+    let line = compile(&points(8, ""), &path(&[(0.0, 0.0), (1.0, 1.0)])).unwrap();
+    assert_eq!((line.max_error, line.lower_bound), (0.0, 0.0));
+    assert_eq!(line.control_points.len(), 2);
+    // A map can only choose one output in a vertical step of height 1: half of it is lost.
+    let step = compile(
+        &points(8, ""),
+        &path(&[(0.0, 0.0), (0.5, 0.0), (0.5, 1.0), (1.0, 1.0)]),
+    )
+    .unwrap();
+    assert!((step.max_error - 0.5).abs() < 1e-9, "{step:?}");
+}
+
+#[test]
+fn full_output_comes_as_early_as_the_error_allows() {
+    // Two straight pieces that three points draw exactly: full from 0.7 on.
+    let bent = path(&[(0.0, 0.0), (0.3, 0.2), (0.7, 1.0), (1.0, 1.0)]);
+    let map = compile(&points(4, ""), &bent).unwrap();
+    assert!(map.max_error < 1e-9);
+    let full = map
+        .control_points
+        .iter()
+        .find(|p| p.output >= 1.0 - 1e-9)
+        .unwrap();
+    assert!((full.input - 0.7).abs() < 1e-6, "{full:?}");
+    // A ramp of x² with one point too few must still be full before the end of the readings.
+    let square: Vec<(f64, f64)> = (0..=400)
+        .map(|i| f64::from(i) / 400.0)
+        .map(|x| (0.8 * x, x * x))
+        .chain([(1.0, 1.0)])
+        .collect();
+    let map = compile(&points(4, ""), &path(&square)).unwrap();
+    let full = map
+        .control_points
+        .iter()
+        .find(|p| p.output >= 1.0 - 1e-9)
+        .unwrap();
+    assert!(full.input < 0.85, "{:?}", map.control_points);
+}
+
+#[test]
+fn a_least_number_of_points_is_honoured() {
+    let profile = Profile::parse(
+        "name = \"t\"\ntitle = \"T\"\n[curve]\nkind = \"points\"\ninterpolation = \"linear\"\npoints = { min = 5, max = 5 }\n",
+        "t",
+    )
+    .unwrap();
+    let map = compile(&profile, &path(&[(0.0, 0.0), (1.0, 1.0)])).unwrap();
+    assert_eq!(map.control_points.len(), 5);
+    assert!(map.max_error < 1e-12);
+    let text = "name = \"t\"\ntitle = \"T\"\n[curve]\nkind = \"points\"\ninterpolation = \"linear\"\npoints = { min = 5, max = 5 }\n[grid]\ninput_steps = 7\noutput_steps = 5\n";
+    let map = compile(
+        &Profile::parse(text, "t").unwrap(),
+        &path(&[(0.0, 0.0), (1.0, 1.0)]),
+    )
+    .unwrap();
+    assert_eq!(map.control_points.len(), 5);
+}
+
+#[test]
+fn what_cannot_be_compiled_says_so() {
+    let line = path(&[(0.0, 0.0), (1.0, 1.0)]);
+    for name in ["bezier", "power", "smooth-8", "table-256"] {
+        let error = compile(profile(name).unwrap(), &line).unwrap_err();
+        assert!(
+            matches!(error, CompileError::KindNotYet { .. }),
+            "{name}: {error}"
+        );
+    }
+    let outside = path(&[(0.0, 0.0), (1.0, 1.5)]);
+    assert!(matches!(
+        compile(&points(4, ""), &outside),
+        Err(CompileError::OutsideUnitSquare { .. })
+    ));
+}
+
+#[test]
+fn quantisation_is_counted_over_every_reading() {
+    let map = [(0.0, 0.0), (0.5, 0.0), (1.0, 1.0)].map(|(x, y)| ControlPoint::new(x, y));
+    // Readings 0, 1/4, 1/2, 3/4, 1 give 0, 0, 0, 1/2, 1.
+    let figures = quantisation(&map, Some(5));
+    assert_eq!(figures.distinct_outputs, 3);
+    assert_eq!(figures.largest_step, 0.5);
+    assert_eq!(figures.largest_gain, 2.0);
+}
