@@ -84,8 +84,24 @@ fn fritsch_carlson(secants: &[f64]) -> Vec<f64> {
             0.5 * (secants[k] + secants[k + 1])
         }
     });
+    // Limiting a step may push the one before it out of the region: repeat until all are inside. A
+    // limited step stays so, so there are at most as many passes as steps.
+    for _ in secants {
+        if !limit(&mut slopes, secants) {
+            break;
+        }
+    }
+    slopes
+}
+
+/// One pass of the limiter; whether it changed anything.
+fn limit(slopes: &mut [f64], secants: &[f64]) -> bool {
+    // A slope already scaled may lie outside by rounding.
+    const ROUNDING: f64 = 1e-14;
+    let mut changed = false;
     for (k, secant) in secants.iter().enumerate() {
         if *secant == 0.0 {
+            changed |= slopes[k] != 0.0 || slopes[k + 1] != 0.0;
             slopes[k] = 0.0;
             slopes[k + 1] = 0.0;
             continue;
@@ -93,13 +109,15 @@ fn fritsch_carlson(secants: &[f64]) -> Vec<f64> {
         let (alpha, beta) = (slopes[k] / secant, slopes[k + 1] / secant);
         // Outside the region of monotonicity only: φ(α, β) < 0 in the paper's words.
         let (left, right) = (2.0 * alpha + beta - 3.0, alpha + 2.0 * beta - 3.0);
-        if left > 0.0 && right > 0.0 && alpha * (left + right) < left * left {
+        let outside = alpha * (left + right) < left * left * (1.0 - ROUNDING);
+        if left > 0.0 && right > 0.0 && outside {
             let scale = 3.0 / alpha.hypot(beta);
             slopes[k] = scale * alpha * secant;
             slopes[k + 1] = scale * beta * secant;
+            changed = true;
         }
     }
-    slopes
+    changed
 }
 
 fn steffen(widths: &[f64], secants: &[f64]) -> Vec<f64> {
