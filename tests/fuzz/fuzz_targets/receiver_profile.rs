@@ -1,0 +1,14 @@
+//! Whatever the text: a profile that survives being written, or an error with a place and advice.
+#![no_main]
+
+use evenhand_receiver::Profile;
+
+libfuzzer_sys::fuzz_target!(|text: &str| {
+    match Profile::parse(text, "fuzz.toml") {
+        Err(error) => assert!(error.line() >= 1 && !error.help().is_empty()),
+        Ok(profile) => {
+            let again = Profile::parse(&profile.to_toml(), "again.toml").unwrap();
+            assert_eq!(again, profile);
+        }
+    }
+});
