@@ -126,7 +126,7 @@ pub(crate) fn extent(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
             .filter(|s| s.reading >= top - 0.1 * USUAL_SCATTER)
             .collect();
         let least = flat.first().map_or(last.force, |s| s.force);
-        if flat.len() >= 3 && last.force.gf() > 1.1 * least.gf() {
+        if flat.len() >= 3 && last.force.gf() > 1.05 * least.gf() {
             push(
                 found,
                 None,

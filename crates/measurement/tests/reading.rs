@@ -1,0 +1,446 @@
+//! Files in every shape: what is read, what is refused, what survives being written.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+use evenhand_measurement::{
+    Bench, Direction, Force, Measurement, ReadError, ReadOptions, Sample, Seating, Stylus,
+    SuspicionKind, parse_measurement, save_atomically, suspicions, write_csv, write_toml,
+};
+use proptest::prelude::*;
+
+fn read(name: &str, text: &str) -> Result<Measurement, ReadError> {
+    parse_measurement(name, text.as_bytes(), &ReadOptions::default()).map(|(m, _)| m)
+}
+
+/// Forces and readings without their lines.
+fn values(measurement: &Measurement) -> Vec<(f64, f64, usize)> {
+    measurement
+        .samples
+        .iter()
+        .map(|s| (s.force.gf(), s.reading, s.seating))
+        .collect()
+}
+
+#[test]
+fn every_unit_and_every_column() {
+    let text = "# model = Dunlin\n# unit = 01\n# levels = 1025\n# tilt_deg = 30\n# just a word\n\n\
+                direction,force_mn,seating,reported_raw\nloading,980.665,7,512\nunloading,0,-2,1024\n,9.80665,7,0\n";
+    let measurement = read("m.csv", text).unwrap();
+    assert_eq!(measurement.stylus.model.as_deref(), Some("Dunlin"));
+    assert_eq!(measurement.stylus.levels, Some(1025));
+    assert_eq!(measurement.bench.tilt_deg, Some(30.0));
+    let found = values(&measurement);
+    assert!((found[0].0 - 100.0).abs() < 1e-12 && found[0].1 == 0.5);
+    assert_eq!(found[1], (0.0, 1.0, 1));
+    assert!((found[2].0 - 1.0).abs() < 1e-12);
+    let indices: Vec<i64> = measurement.seatings.iter().map(|s| s.index).collect();
+    assert_eq!(indices, [7, -2]);
+    let directions: Vec<_> = measurement.samples.iter().map(|s| s.direction).collect();
+    assert_eq!(
+        directions,
+        [Some(Direction::Loading), Some(Direction::Unloading), None]
+    );
+    let lines: Vec<usize> = measurement.samples.iter().map(|s| s.line).collect();
+    assert_eq!(lines, [8, 9, 10]);
+    for (header, force) in [
+        ("force_gf", 2.0),
+        ("mass_g", 2.0),
+        ("force_n", 2.0 / 9.806_65e-3),
+    ] {
+        let measurement = read("m.csv", &format!("{header},reported\n2,0.25\n")).unwrap();
+        assert!(
+            (measurement.samples[0].force.gf() - force).abs() < 1e-10,
+            "{header}"
+        );
+        assert_eq!(measurement.samples[0].reading, 0.25);
+    }
+}
+
+#[test]
+fn levels_from_outside_serve_where_the_file_has_none() {
+    let text = "force_gf,reported_raw\n5,1023\n";
+    let options = ReadOptions { levels: Some(1024) };
+    let (measurement, _) = parse_measurement("m.csv", text.as_bytes(), &options).unwrap();
+    assert_eq!(measurement.samples[0].reading, 1.0);
+    let own = format!("# levels = 2047\n{text}");
+    let (measurement, _) = parse_measurement("m.csv", own.as_bytes(), &options).unwrap();
+    assert_eq!(measurement.samples[0].reading, 0.5);
+}
+
+#[test]
+fn toml_with_everything() {
+    let text = r#"
+[stylus]
+model = "Godwit"
+unit = "01"
+
+[bench]
+date = 2026-03-05
+force = "n"
+reading = "fraction"
+lever = { nib_mm = 100, weight_mm = 300 }
+
+[[seating]]
+direction = "loading"
+samples = [[0, 0], [1.0, 0.5],
+  [0x2, 1]]
+
+[[seating]]
+samples = [[0.5, 0.25]]
+"#;
+    let measurement = read("m.toml", text).unwrap();
+    assert_eq!(measurement.bench.date.as_deref(), Some("2026-03-05"));
+    assert_eq!(
+        measurement.bench.lever.as_deref(),
+        Some("nib_mm = 100, weight_mm = 300")
+    );
+    assert_eq!(measurement.samples.len(), 4);
+    assert_eq!(measurement.samples[2].line, 15);
+    assert!((measurement.samples[2].force.newtons() - 2.0).abs() < 1e-12);
+    assert_eq!(measurement.seatings[0].direction, Some(Direction::Loading));
+    // The form is found without an ending too.
+    assert_eq!(read("notes", text).unwrap(), measurement);
+}
+
+/// A wrong text, the line that must be named (0: none), and words of message and advice.
+#[test]
+fn what_is_refused_names_place_and_advice() {
+    let toml = |samples: &str| {
+        format!(
+            "[bench]\nforce = \"gf\"\nreading = \"percent\"\n[[seating]]\nsamples = {samples}\n"
+        )
+    };
+    let cases: Vec<(&str, String, usize, [&str; 2])> = vec![
+        (
+            "m.csv",
+            "# only\n# comments\n".into(),
+            0,
+            ["comments", "header"],
+        ),
+        ("m.csv", "0,0\n5,3\n".into(), 1, ["numbers", "force_gf"]),
+        ("m.csv", "force_gf\n5\n".into(), 1, ["reading", "reported"]),
+        (
+            "m.csv",
+            "force_gf,pressure\n5,1\n".into(),
+            1,
+            ["pressure", "reported"],
+        ),
+        (
+            "m.csv",
+            "force_gf,reported,reported_percent\n5,1,1\n".into(),
+            1,
+            ["reported_percent", "one reading"],
+        ),
+        (
+            "m.csv",
+            "force_gf,seating,reported,seating\n5,1,1,1\n".into(),
+            1,
+            ["seating", "once"],
+        ),
+        (
+            "m.csv",
+            "force_gf,reported_percent\n5,1,5\n".into(),
+            2,
+            ["3 cells", "semicolons"],
+        ),
+        (
+            "m.csv",
+            "force_gf;reported_percent\n5\n".into(),
+            2,
+            ["1 cell", "2 cells"],
+        ),
+        (
+            "m.csv",
+            "force_gf;reported_percent\n1.234,5;1\n".into(),
+            2,
+            ["comma and a point", "thousands"],
+        ),
+        (
+            "m.csv",
+            "force_gf;reported_percent\n5,5;1\n1.234;2\n".into(),
+            3,
+            ["line 2", "one decimal mark"],
+        ),
+        (
+            "m.csv",
+            "force_gf,reported_percent\n5 gf,1\n".into(),
+            2,
+            ["5 gf", "header"],
+        ),
+        (
+            "m.csv",
+            "force_gf,reported_percent\n,1\n".into(),
+            2,
+            ["empty cell", "leave the whole line out"],
+        ),
+        (
+            "m.csv",
+            "force_gf,reported\n5,40\n".into(),
+            2,
+            ["40", "reported_percent"],
+        ),
+        (
+            "m.csv",
+            "force_gf,reported_percent\n5,-1\n".into(),
+            2,
+            ["negative reading", "0 up"],
+        ),
+        (
+            "m.csv",
+            "# levels = 9\nforce_gf,reported_raw\n5,1.5\n".into(),
+            3,
+            ["1.5", "whole counts"],
+        ),
+        (
+            "m.csv",
+            "# levels = many\nforce_gf,reported_raw\n5,1\n".into(),
+            1,
+            ["many", "8192"],
+        ),
+        (
+            "m.csv",
+            "force_gf,reported,seating\n5,1,a\n".into(),
+            2,
+            ["`a`", "whole number"],
+        ),
+        (
+            "m.csv",
+            "force_gf,reported,direction\n5,1,up\n".into(),
+            2,
+            ["`up`", "loading or unloading"],
+        ),
+        (
+            "m.csv",
+            "force_gf,reported\n\"5,1\n".into(),
+            2,
+            ["never closed", "same line"],
+        ),
+        ("m.toml", "[bench\n".into(), 1, ["", "[bench]"]),
+        (
+            "m.toml",
+            "[bench]\nforce = \"gf\"\nreadin = \"percent\"\n".into(),
+            3,
+            ["readin", "reading"],
+        ),
+        (
+            "m.toml",
+            "[bench]\nforce = \"kg\"\nreading = \"percent\"\n".into(),
+            2,
+            ["kg", "mass_g"],
+        ),
+        (
+            "m.toml",
+            "[bench]\nforce = \"gf\"\nreading = \"raw\"\n".into(),
+            3,
+            ["levels", "--levels"],
+        ),
+        (
+            "m.toml",
+            "[bench]\nforce = \"gf\"\nreading = \"percent\"\n".into(),
+            1,
+            ["seating", "samples"],
+        ),
+        ("m.toml", toml("[]"), 0, ["no samples", "[[seating]]"]),
+        ("m.toml", toml("[[1, 2, 3]]"), 5, ["of 3", "pairs"]),
+        ("m.toml", toml("[[1, \"2\"]]"), 5, ["text", "pairs"]),
+        ("m.toml", toml("[[1, inf]]"), 5, ["inf", "finite"]),
+        (
+            "m.toml",
+            toml("[[-1, 2]]"),
+            5,
+            ["negative force", "positive"],
+        ),
+        ("m.toml", toml("[[1, 200]]"), 5, ["200", "100"]),
+    ];
+    for (name, text, line, [message, help]) in cases {
+        let error = read(name, &text).unwrap_err();
+        let told = format!("{error}\n{}", error.help());
+        assert_eq!(error.line().unwrap_or(0), line, "{text}\n{told}");
+        assert!(error.to_string().contains(message), "{text}\n{told}");
+        assert!(error.help().contains(help), "{text}\n{told}");
+        assert!(error.to_string().starts_with(name), "{told}");
+    }
+    for (bytes, words) in [
+        (&b"\xff\xfef\0o\0"[..], "UTF-16"),
+        (&b"force_gf,reported\n5,\xff\n"[..], "line 2 is not UTF-8"),
+        (&b"force_gf\n\0"[..], "binary"),
+    ] {
+        let error = parse_measurement("m.csv", bytes, &ReadOptions::default()).unwrap_err();
+        assert!(error.to_string().contains(words), "{error}");
+    }
+}
+
+#[test]
+fn suspicious_things_are_named_and_harmless_ones_are_not() {
+    let kinds = |text: &str| -> Vec<SuspicionKind> {
+        suspicions(&read("m.csv", text).unwrap())
+            .into_iter()
+            .map(|s| s.kind)
+            .collect()
+    };
+    let ladder = |change: &dyn Fn(u32, f64) -> f64| -> String {
+        let rows: Vec<String> = (0..30)
+            .map(|i| {
+                let reading = (f64::from(i) - 3.0) / 24.0 * 100.0;
+                format!("{},{:.2}", i * 8, change(i, reading.clamp(0.0, 100.0)))
+            })
+            .collect();
+        format!("force_gf,reported_percent\n{}\n", rows.join("\n"))
+    };
+    assert_eq!(kinds(&ladder(&|_, y| y)), []);
+    let cases: [(&dyn Fn(u32, f64) -> f64, SuspicionKind); 6] = [
+        (
+            &|i, y| if i == 15 { y + 9.0 } else { y },
+            SuspicionKind::Wild,
+        ),
+        (&|_, y| 0.6 * y, SuspicionKind::FlatBelowFull),
+        (
+            &|_, y| (0.05 * y + 1.0).min(0.9),
+            SuspicionKind::ReadingUnit,
+        ),
+        (&|_, _| 0.0, SuspicionKind::AllZero),
+        (
+            &|i, y| if i == 0 { 2.0 } else { y },
+            SuspicionKind::ReadingAtRest,
+        ),
+        (
+            &|i, y| if i > 20 { y - 30.0 } else { y },
+            SuspicionKind::Falling,
+        ),
+    ];
+    for (change, kind) in cases {
+        let found = kinds(&ladder(change));
+        assert!(found.contains(&kind), "{kind:?} is missing among {found:?}");
+    }
+    let large = "force_gf,reported_percent\n0,0\n500,50\n1500,100\n";
+    assert!(kinds(large).contains(&SuspicionKind::LargeForce));
+    assert!(
+        kinds("force_gf,reported_percent\n0,0\n5,50\n9,100\n").contains(&SuspicionKind::ForceUnit)
+    );
+}
+
+/// Measurements with awkward numbers.
+fn measurements() -> impl Strategy<Value = Measurement> {
+    let sample = (
+        0.0..1e6_f64,
+        0.0..=1.0_f64,
+        0..3_usize,
+        prop::option::of(prop::bool::ANY),
+    );
+    let text = prop::option::of("[A-Za-z\"'\\\\#= äö☃]{1,12}");
+    (prop::collection::vec(sample, 1..30), text.clone(), text).prop_map(|(rows, model, notes)| {
+        let direction = |up: bool| {
+            if up {
+                Direction::Loading
+            } else {
+                Direction::Unloading
+            }
+        };
+        let samples: Vec<Sample> = rows
+            .into_iter()
+            .map(|(gf, reading, seating, up)| Sample {
+                force: Force::from_gf(gf),
+                reading,
+                seating,
+                direction: up.map(direction),
+                line: 0,
+            })
+            .collect();
+        Measurement {
+            stylus: Stylus {
+                model,
+                ..Stylus::default()
+            },
+            bench: Bench {
+                notes,
+                ..Bench::default()
+            },
+            seatings: (1..=3)
+                .map(|index| Seating {
+                    index,
+                    direction: None,
+                })
+                .collect(),
+            samples,
+        }
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn what_is_written_reads_back(measurement in measurements()) {
+        let key = |m: &Measurement| {
+            let mut rows: Vec<(u64, u64, i64)> = m
+                .samples
+                .iter()
+                .map(|s| (s.force.gf().to_bits(), s.reading.to_bits(), m.seatings[s.seating].index))
+                .collect();
+            rows.sort_unstable();
+            rows
+        };
+        let table = read("m.csv", &write_csv(&measurement)).unwrap();
+        prop_assert_eq!(key(&table), key(&measurement));
+        prop_assert_eq!(
+            table.samples.iter().map(|s| s.direction).collect::<Vec<_>>(),
+            measurement.samples.iter().map(|s| s.direction).collect::<Vec<_>>()
+        );
+        let used: Vec<usize> = (0..3).filter(|i| measurement.samples.iter().any(|s| s.seating == *i)).collect();
+        if used.len() == 3 {
+            let toml = read("m.toml", &write_toml(&measurement)).unwrap();
+            prop_assert_eq!(key(&toml), key(&measurement));
+            prop_assert_eq!(&toml.stylus, &measurement.stylus);
+            prop_assert_eq!(&toml.bench.notes, &measurement.bench.notes);
+        }
+    }
+
+    #[test]
+    fn no_bytes_make_it_panic(bytes in prop::collection::vec(prop::num::u8::ANY, 0..200), cut in 0..120_usize) {
+        let _ = parse_measurement("m", &bytes, &ReadOptions::default());
+        // Damage in a right file: any byte of it replaced, any end cut off.
+        let right = "# levels = 9\nforce_gf;reported_raw;seating\n1,5;0;1\n2;3;1\n20;8;2\n".as_bytes();
+        let mut damaged = right[..right.len() - cut.min(right.len() - 1)].to_vec();
+        if let (Some(byte), Some(at)) = (bytes.first(), bytes.get(1)) {
+            let at = usize::from(*at) % damaged.len();
+            damaged[at] = *byte;
+        }
+        if let Err(error) = parse_measurement("m.csv", &damaged, &ReadOptions::default()) {
+            prop_assert!(!error.help().is_empty());
+        }
+    }
+}
+
+#[test]
+fn saving_replaces_only_on_request_and_follows_links() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("a.txt");
+    save_atomically(&path, b"one", false).unwrap();
+    let refused = save_atomically(&path, b"two", false).unwrap_err();
+    assert!(refused.help().contains("--force"));
+    assert_eq!(std::fs::read(&path).unwrap(), b"one");
+    save_atomically(&path, b"two", true).unwrap();
+    assert_eq!(std::fs::read(&path).unwrap(), b"two");
+    #[cfg(unix)]
+    {
+        let link = folder.path().join("link");
+        std::os::unix::fs::symlink(&path, &link).unwrap();
+        save_atomically(&link, b"three", true).unwrap();
+        assert!(link.is_symlink());
+        assert_eq!(std::fs::read(&path).unwrap(), b"three");
+    }
+    assert!(save_atomically(folder.path(), b"x", true).is_err());
+    assert!(save_atomically(&folder.path().join("no/such"), b"x", true).is_err());
+    let left: Vec<_> = std::fs::read_dir(folder.path())
+        .unwrap()
+        .map(|e| e.unwrap().file_name())
+        .collect();
+    assert!(
+        left.iter()
+            .all(|name| !name.to_string_lossy().ends_with(".part")),
+        "{left:?}"
+    );
+}
