@@ -8,8 +8,8 @@ const CLOSE: f64 = 1e-11;
 const FIRST_ERROR: f64 = 1.0 / 1024.0;
 /// Halving 1 this often reaches the last digits.
 const MOST_HALVINGS: usize = 60;
-/// Halvings of the place from which, or up to which, the map is held.
-const HOLD_HALVINGS: usize = 30;
+/// Where errors come in steps, this near the next lower one is tried at once.
+const NEAR: f64 = 1e-4;
 /// What a tie-break may add to the worst error: nothing but rounding.
 const ROUNDING: f64 = 1e-12;
 
@@ -29,7 +29,11 @@ pub(crate) struct Found {
 
 /// The least allowed error for which `attempt` gives a map. `measure` tells the error of a map (as far
 /// as it can be avoided), which may be less than what was allowed.
+///
+/// With `stepped` (a grid) the errors of maps are discrete: once the search is near, a failure just
+/// below the best map found proves it.
 pub(crate) fn least_error(
+    stepped: bool,
     attempt: &mut dyn FnMut(f64, Hold) -> Option<Vertices>,
     measure: &Measure<'_>,
 ) -> Option<Found> {
@@ -60,7 +64,11 @@ pub(crate) fn least_error(
         if high - low <= CLOSE {
             break;
         }
-        let middle = 0.5 * (low + high);
+        let middle = if stepped && high - low < NEAR {
+            (high - CLOSE).max(low)
+        } else {
+            0.5 * (low + high)
+        };
         match attempt(middle, hold) {
             Some(found) => {
                 // A solution's own error may be far below what it was allowed, but never trust it
@@ -81,11 +89,12 @@ pub(crate) fn least_error(
 }
 
 /// Among maps of the same worst error, one that reaches full output as early as it may, and then one
-/// that stays at no output as long as it may.
+/// that stays at no output as long as it may. The place is found by so many halvings.
 pub(crate) fn hold_ends(
     found: Found,
     full_at: Option<f64>,
     zero_until: Option<f64>,
+    halvings: usize,
     attempt: &mut dyn FnMut(f64, Hold) -> Option<Vertices>,
     measure: &Measure<'_>,
 ) -> Found {
@@ -99,7 +108,7 @@ pub(crate) fn hold_ends(
             one_from: Some(at),
             ..hold
         };
-        if let Some((at, vertices)) = nearest(from, 1.0, |at| works(held(at))) {
+        if let Some((at, vertices)) = nearest(from, 1.0, halvings, |at| works(held(at))) {
             hold.one_from = Some(at);
             best = vertices;
         }
@@ -109,7 +118,7 @@ pub(crate) fn hold_ends(
             zero_until: Some(at),
             ..hold
         };
-        if let Some((_, vertices)) = nearest(until, 0.0, |at| works(held(at))) {
+        if let Some((_, vertices)) = nearest(until, 0.0, halvings, |at| works(held(at))) {
             best = vertices;
         }
     }
@@ -123,6 +132,7 @@ pub(crate) fn hold_ends(
 fn nearest(
     wanted: f64,
     easy: f64,
+    halvings: usize,
     mut attempt: impl FnMut(f64) -> Option<Vertices>,
 ) -> Option<(f64, Vertices)> {
     if let Some(vertices) = attempt(wanted) {
@@ -130,7 +140,7 @@ fn nearest(
     }
     let (mut fails, mut holds) = (wanted, easy);
     let mut best = None;
-    for _ in 0..HOLD_HALVINGS {
+    for _ in 0..halvings {
         let middle = 0.5 * (fails + holds);
         match attempt(middle) {
             Some(vertices) => {

@@ -14,6 +14,9 @@ use crate::profile::Ends;
 const REACH: f64 = 1.0 / 256.0;
 /// What floating point may take off a proof of impossibility.
 const PROOF_MARGIN: f64 = 1e-12;
+/// Halvings of the place from which, or up to which, the map is held; on a grid a few reach its step.
+const FREE_HALVINGS: usize = 30;
+const GRID_HALVINGS: usize = 10;
 /// Even steps of the inner grid for gaps without a grid: at least this many inputs and outputs.
 const INNER_INPUTS: f64 = 160.0;
 const INNER_OUTPUTS: u32 = 250;
@@ -101,10 +104,11 @@ fn without_grid(
     let mut attempt = |error: f64, hold: Hold| {
         chain::fewest_links(&maker.tube(error, hold), tip, tip, links, &mut stab)
     };
-    let found =
-        least(ideal, &maker, &mut attempt, measure).ok_or(CompileError::NothingOnTheGrid {
+    let found = least(ideal, &maker, false, &mut attempt, measure).ok_or(
+        CompileError::NothingOnTheGrid {
             points: rules.max_points,
-        })?;
+        },
+    )?;
     let lower_bound = bound(&found, &maker);
     Ok(Solved {
         vertices: filled(found.vertices, rules),
@@ -143,10 +147,11 @@ fn on_grid(
     };
     let mut attempt =
         |error: f64, hold: Hold| gridded::fewest_links(&maker.tube(error, hold), &grid);
-    let found =
-        least(&ideal, &maker, &mut attempt, measure).ok_or(CompileError::NothingOnTheGrid {
+    let found = least(&ideal, &maker, true, &mut attempt, measure).ok_or(
+        CompileError::NothingOnTheGrid {
             points: rules.max_points,
-        })?;
+        },
+    )?;
     let lower_bound = bound(&found, &maker);
     Ok(Solved {
         vertices: found.vertices,
@@ -158,6 +163,7 @@ fn on_grid(
 fn least(
     ideal: &Ideal,
     maker: &TubeMaker,
+    stepped: bool,
     attempt: &mut dyn FnMut(f64, Hold) -> Option<Vertices>,
     measure: &Measure<'_>,
 ) -> Option<Found> {
@@ -171,11 +177,16 @@ fn least(
             f64::INFINITY
         }
     };
-    let found = least_error(attempt, &avoidable)?;
+    let found = least_error(stepped, attempt, &avoidable)?;
     Some(hold_ends(
         found,
         ideal.reaches_full_at(),
         ideal.leaves_zero_at(),
+        if stepped {
+            GRID_HALVINGS
+        } else {
+            FREE_HALVINGS
+        },
         attempt,
         measure,
     ))
