@@ -121,7 +121,7 @@ fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, O
                 percent(fit.settings.confidence),
             );
             let help = format!(
-                "the map below reaches full output at saturation; ask for --full-at {estimate} or less, or use a stylus with a wider range"
+                "the map given reaches full output at saturation; ask for --full-at {estimate} or less, or use a stylus with a wider range"
             );
             (found.estimate, Some(Shortfall { message, help }))
         }
@@ -133,7 +133,7 @@ fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, O
                 100.0 * fit.response.reading(above),
             );
             let help = format!(
-                "the map below reaches full output at {}; measure larger forces, within the maker's limit",
+                "the map given reaches full output at {}; measure larger forces, within the maker's limit",
                 gf(hand(above).gf())
             );
             (above, Some(Shortfall { message, help }))

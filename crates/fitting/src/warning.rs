@@ -50,31 +50,12 @@ pub(crate) fn warnings(
             });
         }
     }
-    if observations
-        .iter()
-        .all(|o| o.censoring != Censoring::NotAbove)
-    {
-        found.push(FitWarning {
-            line: None,
-            message: "no sample reads 0, so the onset force is a guess from the slope above it"
-                .to_owned(),
-            advice: "add one or two smaller forces at which the reading is still 0".to_owned(),
-        });
-    }
+    // With few readings between the limits the scatter is mostly assumed; `suspicions` tells of them.
     let inside = observations
         .iter()
         .filter(|o| o.censoring == Censoring::Inside)
         .count();
-    if inside < 4 {
-        found.push(FitWarning {
-            line: None,
-            message: format!(
-                "only {inside} reading{} between 0 and full scale: the shape of the response is mostly assumed",
-                if inside == 1 { " lies" } else { "s lie" }
-            ),
-            advice: "add forces between onset and saturation".to_owned(),
-        });
-    } else if best.scatter > MUCH_SCATTER {
+    if inside >= 4 && best.scatter > MUCH_SCATTER {
         found.push(FitWarning {
             line: None,
             message: format!(
