@@ -209,3 +209,43 @@ fn quiet_color_and_help() {
         2
     );
 }
+
+#[test]
+fn charts_are_drawn_by_their_ending_and_replace_nothing() {
+    let room = Room::new();
+    room.demo("dunlin-03.toml");
+    for theme in ["light", "dark"] {
+        let svg = format!("{theme}.svg");
+        let did = room.run(&["fit", "dunlin-03.toml", "--chart", &svg, "--theme", theme]);
+        assert_eq!(did.code, 0, "{}", did.err);
+        let text = room.read(&svg);
+        for word in ["Dunlin 03", "onset", "saturation", "scant", "seating 2"] {
+            assert!(text.contains(word), "{word} is missing");
+        }
+    }
+    assert_eq!(
+        room.run(&["fit", "dunlin-03.toml", "--chart", "out.png"])
+            .code,
+        0
+    );
+    assert!(
+        std::fs::read(room.path("out.png"))
+            .unwrap()
+            .starts_with(b"\x89PNG")
+    );
+    let again = room.run(&["fit", "dunlin-03.toml", "--chart", "out.png"]);
+    assert_eq!(again.code, 2);
+    assert!(again.err.contains("--force"), "{}", again.err);
+    assert_eq!(
+        room.run(&["fit", "dunlin-03.toml", "--chart", "out.png", "--force"])
+            .code,
+        0
+    );
+    let wrong = room.run(&["fit", "dunlin-03.toml", "--chart", "out.gif"]);
+    assert_eq!(wrong.code, 2);
+    assert!(
+        wrong.err.contains("out.gif") && wrong.err.contains("OUT.svg"),
+        "{}",
+        wrong.err
+    );
+}

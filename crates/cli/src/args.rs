@@ -92,10 +92,27 @@ pub(crate) struct IntervalArgs {
 pub(crate) struct FitArgs {
     /// Measurement, CSV or TOML
     pub(crate) file: PathBuf,
+    /// Draw the response to a file, by its ending an SVG or a PNG
+    #[arg(long, value_name = "OUT.svg|OUT.png")]
+    pub(crate) chart: Option<PathBuf>,
+    /// Colours of the chart: for light or for dark pages
+    #[arg(long, value_enum, value_name = "THEME", default_value_t = ChartTheme::Light, requires = "chart")]
+    pub(crate) theme: ChartTheme,
+    /// Replace the file that --chart names if it exists
+    #[arg(long, requires = "chart")]
+    pub(crate) force: bool,
     #[command(flatten)]
     pub(crate) read: ReadArgs,
     #[command(flatten)]
     pub(crate) intervals: IntervalArgs,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ChartTheme {
+    /// Dark on light, for paper
+    Light,
+    /// Light on dark
+    Dark,
 }
 
 #[derive(Args, Debug)]

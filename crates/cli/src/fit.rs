@@ -11,13 +11,22 @@ use crate::failure::{CANNOT, Failure};
 use crate::input::{self, Read};
 use crate::json::{FitJson, pretty};
 use crate::output::Output;
+use crate::picture;
 use crate::text;
 
+/// Fits, draws where asked to, and tells; a measurement without a rise still says what bounds it has.
 pub(crate) fn run(args: &FitArgs, output: &Output) -> Result<u8, Failure> {
+    let chart = match &args.chart {
+        Some(out) => Some((out, picture::form(out, args.force)?)),
+        None => None,
+    };
     let read = input::measurement(&args.file, args.read)?;
     let settings = input::settings(&args.intervals);
     match fit(&read.measurement, &settings) {
         Ok(fit) => {
+            if let Some((out, form)) = chart {
+                picture::save(args, out, form, &read, &fit)?;
+            }
             told(&read, &fit, output)?;
             Ok(0)
         }

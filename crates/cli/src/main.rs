@@ -13,6 +13,7 @@ mod map;
 mod map_build;
 mod map_file;
 mod output;
+mod picture;
 mod receivers;
 mod text;
 

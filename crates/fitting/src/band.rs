@@ -19,15 +19,38 @@ pub enum SpanBand {
 }
 
 impl SpanBand {
+    /// All bands, narrowest first.
+    pub const ALL: [Self; 4] = [Self::Scant, Self::Modest, Self::Ample, Self::Generous];
+
     /// The band of a saturation force.
     #[must_use]
     pub fn of(saturation: Force) -> Self {
-        match saturation.gf() {
-            gf if gf < 200.0 => Self::Scant,
-            gf if gf < 400.0 => Self::Modest,
-            gf if gf < 700.0 => Self::Ample,
-            _ => Self::Generous,
+        Self::ALL
+            .into_iter()
+            .find(|band| saturation < band.to())
+            .unwrap_or(Self::Generous)
+    }
+
+    /// Least saturation force of the band.
+    #[must_use]
+    pub fn from(self) -> Force {
+        match self {
+            Self::Scant => Force::ZERO,
+            Self::Modest => Self::Scant.to(),
+            Self::Ample => Self::Modest.to(),
+            Self::Generous => Self::Ample.to(),
         }
+    }
+
+    /// Saturation force from which on the next band begins; infinite for the last.
+    #[must_use]
+    pub fn to(self) -> Force {
+        Force::from_gf(match self {
+            Self::Scant => 200.0,
+            Self::Modest => 400.0,
+            Self::Ample => 700.0,
+            Self::Generous => f64::INFINITY,
+        })
     }
 
     /// The word.

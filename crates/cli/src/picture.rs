@@ -1,0 +1,143 @@
+//! The chart of a fit, as a file.
+
+use std::path::Path;
+
+use evenhand_fitting::{Fit, ForceInterval, Saturation, SpanBand};
+use evenhand_measurement::save_atomically;
+use evenhand_preview::{
+    CurvePoint, ResponseChart, SampleMark, Span, Theme, response_svg, svg_to_png,
+};
+
+use crate::args::{ChartTheme, FitArgs};
+use crate::failure::Failure;
+use crate::input::{self, Read};
+use crate::map::refuse_existing;
+use crate::text;
+
+/// Pixels per unit of a PNG: twice, for screens that are fine and for print.
+const SCALE: f32 = 2.0;
+
+/// The form of a chart, by the ending of its file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Form {
+    Svg,
+    Png,
+}
+
+/// Refuses, before any work, a target that cannot be meant.
+pub(crate) fn form(out: &Path, force: bool) -> Result<Form, Failure> {
+    let ending = out
+        .extension()
+        .and_then(|e| e.to_str())
+        .map(str::to_ascii_lowercase);
+    let form = match ending.as_deref() {
+        Some("svg") => Form::Svg,
+        Some("png") => Form::Png,
+        _ => {
+            return Err(Failure::bad_input(
+                format!("{}: the ending says neither SVG nor PNG", out.display()),
+                "name the chart OUT.svg or OUT.png",
+            ));
+        }
+    };
+    refuse_existing(out, force)?;
+    Ok(form)
+}
+
+/// Draws the chart and saves it.
+pub(crate) fn save(
+    args: &FitArgs,
+    out: &Path,
+    form: Form,
+    read: &Read,
+    fit: &Fit,
+) -> Result<(), Failure> {
+    let theme = match args.theme {
+        ChartTheme::Light => Theme::Light,
+        ChartTheme::Dark => Theme::Dark,
+    };
+    let svg = response_svg(&chart(read, fit), theme);
+    let bytes = match form {
+        Form::Svg => svg.into_bytes(),
+        Form::Png => svg_to_png(&svg, SCALE).map_err(|error| {
+            Failure::cannot(
+                format!("{}: {error}", out.display()),
+                "this is a fault of evenhand; please report it with the measurement",
+            )
+        })?,
+    };
+    save_atomically(out, &bytes, args.force).map_err(|error| input::save_failure(&error))
+}
+
+fn chart(read: &Read, fit: &Fit) -> ResponseChart {
+    let measurement = &read.measurement;
+    let flagged: Vec<usize> = fit
+        .warnings
+        .iter()
+        .filter_map(|warning| warning.line)
+        .collect();
+    let (saturation, saturation_above) = match &fit.saturation {
+        Saturation::Reached(found) => (Some(span(found)), None),
+        Saturation::NotReached { above } => (None, Some(above.gf())),
+    };
+    let mut subtitle = format!(
+        "{}, {}",
+        text::count(measurement.samples.len(), "sample"),
+        text::count(measurement.seatings.len(), "seating"),
+    );
+    if let Some(date) = &measurement.bench.date {
+        subtitle = format!("{subtitle}, measured {date}");
+    }
+    ResponseChart {
+        title: format!("Response of {}", text::name(measurement, &read.source.name)),
+        subtitle,
+        samples: measurement
+            .samples
+            .iter()
+            .map(|sample| SampleMark {
+                force_gf: sample.force.gf(),
+                reported: sample.reading,
+                seating: sample.seating,
+                flagged: flagged.contains(&sample.line),
+            })
+            .collect(),
+        seating_names: measurement
+            .seatings
+            .iter()
+            .map(|s| format!("seating {}", s.index))
+            .collect(),
+        curve: fit
+            .curve
+            .iter()
+            .map(|row| CurvePoint {
+                force_gf: row.force.gf(),
+                reported: row.reported,
+                low: row.low,
+                high: row.high,
+            })
+            .collect(),
+        onset: span(&fit.onset),
+        saturation,
+        saturation_above,
+        bands: SpanBand::ALL
+            .iter()
+            .map(|band| (band.as_str().to_owned(), band.from().gf(), band.to().gf()))
+            .collect(),
+        confidence: fit.settings.confidence,
+        footer: format!(
+            "{}, SHA-256 {}…; evenhand {}, seed {}. Bands are a bench's opinion, not a maker's specification.",
+            read.source.name,
+            read.source.sha256.get(..12).unwrap_or_default(),
+            env!("CARGO_PKG_VERSION"),
+            fit.settings.seed,
+        ),
+    }
+}
+
+fn span(found: &ForceInterval) -> Span {
+    Span {
+        estimate: found.estimate.gf(),
+        low: found.low.gf(),
+        high: found.high.gf(),
+    }
+}

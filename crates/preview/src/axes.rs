@@ -1,0 +1,172 @@
+//! Axes: force in gf with a second row in N, reading in percent.
+
+use crate::canvas::Canvas;
+use crate::frame::Frame;
+use crate::label::{Anchor, Label};
+use crate::text_width::text_width;
+use crate::ticks::Ticks;
+use crate::tokens::{
+    HAIRLINE, LABEL_SIZE, LINE_WIDTH, MARGIN, Palette, TICK_LENGTH, TICK_ROW, TICK_SIZE,
+};
+
+/// Newton in one gram-force, exact by the standard gravity of 9.80665 m/s² (CGPM 1901).
+const NEWTON_PER_GF: f64 = 9.80665e-3;
+/// Most parts a force axis is cut into.
+const MOST_PARTS: f64 = 10.0;
+/// Least gap between neighbouring tick labels.
+const LABEL_GAP: f64 = 14.0;
+/// Height below the plot that the axes take.
+pub(crate) const AXES_HEIGHT: f64 = 2.0 * TICK_ROW + 30.0;
+
+/// Ticks for a force axis of `range` whose labels do not touch.
+fn force_ticks(range: f64) -> Ticks {
+    let mut most = MOST_PARTS;
+    loop {
+        let ticks = Ticks::cutting(range, most);
+        let widest = text_width(&ticks.label(range), TICK_SIZE);
+        let spacing = ticks.step / range * Frame::FORCE_SPAN;
+        if widest + LABEL_GAP <= spacing || most <= 2.0 {
+            return ticks;
+        }
+        most -= 1.0;
+    }
+}
+
+/// End of the force axis in gf for data up to `reach`: the next tick.
+pub(crate) fn force_end(reach: f64) -> f64 {
+    let step = force_ticks(reach).step;
+    (reach / step - 1e-9).ceil().max(1.0) * step
+}
+
+/// Lines across the plot at every tick, to be drawn below everything.
+pub(crate) fn draw_grid(canvas: &mut Canvas, frame: &Frame, palette: &Palette) {
+    canvas.open_group("grid");
+    for tick in force_ticks(frame.force_end).up_to(frame.force_end) {
+        let x = frame.x(tick);
+        canvas.line((x, frame.top), (x, frame.bottom()), palette.grid, HAIRLINE);
+    }
+    for percent in reading_ticks() {
+        let y = frame.y(percent / 100.0);
+        canvas.line((Frame::LEFT, y), (Frame::RIGHT, y), palette.grid, HAIRLINE);
+    }
+    canvas.close_group();
+}
+
+/// Axis lines, ticks and their labels.
+pub(crate) fn draw_axes(canvas: &mut Canvas, frame: &Frame, palette: &Palette) {
+    canvas.open_group("axes");
+    draw_reading_axis(canvas, frame, palette);
+    let newtons = frame.force_end * NEWTON_PER_GF;
+    draw_force_row(canvas, frame, palette, frame.bottom(), 1.0, "gf");
+    let second = frame.bottom() + TICK_ROW;
+    draw_force_row(
+        canvas,
+        frame,
+        palette,
+        second,
+        newtons / frame.force_end,
+        "N",
+    );
+    let title = Label {
+        x: f64::midpoint(Frame::LEFT, Frame::RIGHT),
+        y: frame.bottom() + 2.0 * TICK_ROW + 18.0,
+        anchor: Anchor::Middle,
+        size: LABEL_SIZE,
+        text: "Force along the stylus axis".to_owned(),
+    };
+    canvas.text(&title, palette.ink);
+    canvas.close_group();
+}
+
+fn reading_ticks() -> impl Iterator<Item = f64> {
+    Ticks::cutting(100.0, 5.0).up_to(100.0)
+}
+
+fn draw_reading_axis(canvas: &mut Canvas, frame: &Frame, palette: &Palette) {
+    let (x, top, bottom) = (Frame::LEFT, frame.top, frame.bottom());
+    canvas.line((x, top), (x, bottom), palette.axis, LINE_WIDTH);
+    for percent in reading_ticks() {
+        let y = frame.y(percent / 100.0);
+        canvas.line((x - TICK_LENGTH, y), (x, y), palette.axis, LINE_WIDTH);
+        let label = Label {
+            x: x - TICK_LENGTH - 4.0,
+            y: y + TICK_SIZE * 0.35,
+            anchor: Anchor::End,
+            size: TICK_SIZE,
+            text: format!("{percent:.0}"),
+        };
+        canvas.text(&label, palette.quiet_ink);
+    }
+    let title = Label {
+        x: MARGIN + 14.0,
+        y: f64::midpoint(top, bottom),
+        anchor: Anchor::Middle,
+        size: LABEL_SIZE,
+        text: "Reading (percent)".to_owned(),
+    };
+    canvas.upward_text(&title, palette.ink);
+}
+
+/// One axis line at height `y` with ticks in a unit of which one gf has `per_gf`.
+fn draw_force_row(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    palette: &Palette,
+    y: f64,
+    per_gf: f64,
+    unit: &str,
+) {
+    canvas.line(
+        (Frame::LEFT, y),
+        (Frame::RIGHT, y),
+        palette.axis,
+        LINE_WIDTH,
+    );
+    let ticks = force_ticks(frame.force_end * per_gf);
+    let baseline = y + TICK_LENGTH + TICK_SIZE;
+    for tick in ticks.up_to(frame.force_end * per_gf) {
+        let x = frame.x(tick / per_gf);
+        canvas.line((x, y), (x, y + TICK_LENGTH), palette.axis, LINE_WIDTH);
+        let label = Label {
+            x,
+            y: baseline,
+            anchor: Anchor::Middle,
+            size: TICK_SIZE,
+            text: ticks.label(tick),
+        };
+        canvas.text(&label, palette.quiet_ink);
+    }
+    let name = Label {
+        x: Frame::LEFT - TICK_LENGTH - 4.0,
+        y: baseline,
+        anchor: Anchor::End,
+        size: TICK_SIZE,
+        text: unit.to_owned(),
+    };
+    canvas.text(&name, palette.ink);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_axis_ends_at_a_tick_beyond_the_data() {
+        for (reach, end) in [(830.0, 900.0), (173.0, 180.0), (1.0, 1.0), (200.0, 200.0)] {
+            let found = force_end(reach);
+            assert!((found - end).abs() < 1e-6, "{reach}: {found}");
+        }
+    }
+
+    #[test]
+    fn tick_labels_do_not_touch() {
+        for range in [0.01, 0.98, 1.0, 17.3, 830.0, 54_321.0, 1e6, 1.25e6] {
+            let ticks = force_ticks(range);
+            let width = text_width(&ticks.label(range), TICK_SIZE);
+            assert!(
+                width < ticks.step / range * Frame::FORCE_SPAN,
+                "{range}: {ticks:?}"
+            );
+        }
+    }
+}

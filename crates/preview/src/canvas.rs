@@ -1,0 +1,199 @@
+//! Writes the elements of an SVG, every number with the same two decimals.
+
+use std::fmt::Write as _;
+
+use crate::label::{Anchor, Label};
+use crate::tokens::FONT_FAMILY;
+
+/// How a shape is drawn: its fill, and its outline with width.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Paint<'a> {
+    pub(crate) fill: Option<&'a str>,
+    pub(crate) stroke: Option<(&'a str, f64)>,
+}
+
+impl<'a> Paint<'a> {
+    pub(crate) fn fill(colour: &'a str) -> Self {
+        Self {
+            fill: Some(colour),
+            stroke: None,
+        }
+    }
+
+    pub(crate) fn stroke(colour: &'a str, width: f64) -> Self {
+        Self {
+            fill: None,
+            stroke: Some((colour, width)),
+        }
+    }
+}
+
+/// The body of an SVG while it is written.
+#[derive(Debug, Default)]
+pub(crate) struct Canvas {
+    body: String,
+}
+
+impl Canvas {
+    pub(crate) fn rectangle(&mut self, corner: (f64, f64), size: (f64, f64), paint: Paint<'_>) {
+        let (x, y) = (number(corner.0), number(corner.1));
+        let (width, height) = (number(size.0), number(size.1));
+        self.element(&format!(
+            r#"<rect x="{x}" y="{y}" width="{width}" height="{height}"{}/>"#,
+            attributes(paint)
+        ));
+    }
+
+    pub(crate) fn circle(&mut self, centre: (f64, f64), radius: f64, paint: Paint<'_>) {
+        let (x, y, r) = (number(centre.0), number(centre.1), number(radius));
+        self.element(&format!(
+            r#"<circle cx="{x}" cy="{y}" r="{r}"{}/>"#,
+            attributes(paint)
+        ));
+    }
+
+    pub(crate) fn line(&mut self, from: (f64, f64), to: (f64, f64), colour: &str, width: f64) {
+        self.path(&[from, to], false, Paint::stroke(colour, width));
+    }
+
+    /// A line in dashes, for what is a bound and no estimate.
+    pub(crate) fn dashed_line(
+        &mut self,
+        from: (f64, f64),
+        to: (f64, f64),
+        colour: &str,
+        width: f64,
+    ) {
+        let (x1, y1, x2, y2) = (number(from.0), number(from.1), number(to.0), number(to.1));
+        self.element(&format!(
+            r#"<path d="M{x1} {y1}L{x2} {y2}" stroke-dasharray="6 5"{}/>"#,
+            attributes(Paint::stroke(colour, width))
+        ));
+    }
+
+    /// A polyline, or a polygon when `closed`; fewer than two points draw nothing.
+    pub(crate) fn path(&mut self, points: &[(f64, f64)], closed: bool, paint: Paint<'_>) {
+        if points.len() < 2 {
+            return;
+        }
+        let mut data = String::new();
+        for (index, (x, y)) in points.iter().enumerate() {
+            let letter = if index == 0 { "M" } else { "L" };
+            data.push_str(letter);
+            data.push_str(&number(*x));
+            data.push(' ');
+            data.push_str(&number(*y));
+        }
+        if closed {
+            data.push('Z');
+        }
+        self.element(&format!(r#"<path d="{data}"{}/>"#, attributes(paint)));
+    }
+
+    pub(crate) fn text(&mut self, label: &Label, colour: &str) {
+        self.turned_text(label, colour, "");
+    }
+
+    /// Text that reads upwards, turned about its own anchor.
+    pub(crate) fn upward_text(&mut self, label: &Label, colour: &str) {
+        let turn = format!(
+            r#" transform="rotate(-90 {} {})""#,
+            number(label.x),
+            number(label.y)
+        );
+        self.turned_text(label, colour, &turn);
+    }
+
+    fn turned_text(&mut self, label: &Label, colour: &str, turn: &str) {
+        let anchor = match label.anchor {
+            Anchor::Start => "start",
+            Anchor::Middle => "middle",
+            Anchor::End => "end",
+        };
+        let (x, y, size) = (number(label.x), number(label.y), number(label.size));
+        self.element(&format!(
+            r#"<text x="{x}" y="{y}" font-size="{size}" text-anchor="{anchor}" fill="{colour}"{turn}>{}</text>"#,
+            escaped(&label.text)
+        ));
+    }
+
+    /// Starts a group; `name` is its class, for those who restyle or read the picture.
+    pub(crate) fn open_group(&mut self, name: &str) {
+        self.element(&format!(r#"<g class="{name}">"#));
+    }
+
+    pub(crate) fn close_group(&mut self) {
+        self.element("</g>");
+    }
+
+    /// Adds all of `other`, drawn later.
+    pub(crate) fn append(&mut self, other: &Self) {
+        self.body.push_str(&other.body);
+    }
+
+    /// The whole SVG. `title` and `description` are for screen readers.
+    pub(crate) fn finish(self, size: (f64, f64), title: &str, description: &str) -> String {
+        let (width, height) = (number(size.0), number(size.1));
+        let mut svg = String::with_capacity(self.body.len() + 512);
+        // Writing to a String cannot fail.
+        let _ = writeln!(
+            svg,
+            r#"<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" viewBox="0 0 {width} {height}" role="img" font-family="{FONT_FAMILY}">"#
+        );
+        let _ = writeln!(svg, "<title>{}</title>", escaped(title));
+        let _ = writeln!(svg, "<desc>{}</desc>", escaped(description));
+        svg.push_str(&self.body);
+        svg.push_str("</svg>\n");
+        svg
+    }
+
+    fn element(&mut self, element: &str) {
+        self.body.push_str(element);
+        self.body.push('\n');
+    }
+}
+
+fn attributes(paint: Paint<'_>) -> String {
+    let fill = paint.fill.unwrap_or("none");
+    let stroke = paint.stroke.map_or_else(String::new, |(colour, width)| {
+        let width = number(width);
+        format!(r#" stroke="{colour}" stroke-width="{width}" stroke-linejoin="round""#)
+    });
+    format!(r#" fill="{fill}"{stroke}"#)
+}
+
+/// Two decimals, and no minus before zero.
+fn number(value: f64) -> String {
+    let written = format!("{value:.2}");
+    if written == "-0.00" {
+        "0.00".to_owned()
+    } else {
+        written
+    }
+}
+
+fn escaped(text: &str) -> String {
+    let mut safe = String::with_capacity(text.len());
+    for character in text.chars() {
+        match character {
+            '&' => safe.push_str("&amp;"),
+            '<' => safe.push_str("&lt;"),
+            '>' => safe.push_str("&gt;"),
+            '"' => safe.push_str("&quot;"),
+            other => safe.push(other),
+        }
+    }
+    safe
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_have_two_decimals() {
+        assert_eq!(number(1.0 / 3.0), "0.33", "third");
+        assert_eq!(number(-0.001), "0.00", "no minus zero");
+        assert_eq!(number(-0.126), "-0.13", "minus");
+    }
+}

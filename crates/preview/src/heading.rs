@@ -1,0 +1,35 @@
+//! Paragraphs across the picture: title, subtitle, footer.
+
+use crate::canvas::Canvas;
+use crate::label::{Anchor, Label};
+use crate::tokens::{MARGIN, WIDTH};
+use crate::words::{clean, wrap};
+
+/// Most lines of one paragraph.
+const MOST_LINES: usize = 2;
+
+/// Height of a line in font sizes.
+const LEADING: f64 = 1.3;
+
+/// Draws `text` below `top`, wrapped; gives the height it took, 0 for an empty text.
+pub(crate) fn draw_paragraph(
+    canvas: &mut Canvas,
+    text: &str,
+    top: f64,
+    size: f64,
+    colour: &str,
+) -> f64 {
+    let mut height = 0.0;
+    for line in wrap(&clean(text), size, WIDTH - 2.0 * MARGIN, MOST_LINES) {
+        let label = Label {
+            x: MARGIN,
+            y: top + height + size,
+            anchor: Anchor::Start,
+            size,
+            text: line,
+        };
+        canvas.text(&label, colour);
+        height += size * LEADING;
+    }
+    height
+}

@@ -1,0 +1,123 @@
+//! Which lane above the plot holds which landmark, so that nothing overlaps.
+
+use crate::label::Anchor;
+use crate::landmark::Landmark;
+
+/// Least gap between two labels, and between two brackets, of one lane.
+const LABEL_GAP: f64 = 16.0;
+const BRACKET_GAP: f64 = 8.0;
+/// Least gap between a label and the line of the other landmark.
+const LINE_GAP: f64 = 4.0;
+
+/// Lane (0 lies next to the plot) and side of the label.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Seat {
+    pub(crate) lane: usize,
+    pub(crate) anchor: Anchor,
+}
+
+const SIDES: [Anchor; 3] = [Anchor::Middle, Anchor::Start, Anchor::End];
+/// Lanes of a first and second landmark, the best first.
+const LANES: [(usize, usize); 3] = [(0, 0), (0, 1), (1, 0)];
+
+/// Seats for at most two landmarks.
+///
+/// One lane if it holds both; else the first of two lanes and sides in which the line to the upper
+/// landmark misses the lower label. There is one whenever a label is narrower than half the
+/// plot: the lower label then fits on the side of its own line that is away from the other.
+pub(crate) fn seats(landmarks: &[Landmark]) -> Vec<Seat> {
+    let alone = Seat {
+        lane: 0,
+        anchor: Anchor::Middle,
+    };
+    let [first, second] = landmarks else {
+        return vec![alone; landmarks.len()];
+    };
+    for lanes in LANES {
+        for one in SIDES {
+            for other in SIDES {
+                let seats = (
+                    Seat {
+                        lane: lanes.0,
+                        anchor: one,
+                    },
+                    Seat {
+                        lane: lanes.1,
+                        anchor: other,
+                    },
+                );
+                if fit((first, seats.0), (second, seats.1)) {
+                    return vec![seats.0, seats.1];
+                }
+            }
+        }
+    }
+    vec![alone, Seat { lane: 1, ..alone }]
+}
+
+fn fit(one: (&Landmark, Seat), other: (&Landmark, Seat)) -> bool {
+    let extent = |(landmark, seat): (&Landmark, Seat)| landmark.label(seat.anchor, 0.0).extent();
+    let misses = |lower: (&Landmark, Seat), x: f64| {
+        let (left, right) = extent(lower);
+        x < left - LINE_GAP || x > right + LINE_GAP
+    };
+    match one.1.lane.cmp(&other.1.lane) {
+        std::cmp::Ordering::Less => misses(one, other.0.x),
+        std::cmp::Ordering::Greater => misses(other, one.0.x),
+        std::cmp::Ordering::Equal => {
+            apart(extent(one), extent(other), LABEL_GAP)
+                && apart(
+                    (one.0.left, one.0.right),
+                    (other.0.left, other.0.right),
+                    BRACKET_GAP,
+                )
+        }
+    }
+}
+
+fn apart(one: (f64, f64), other: (f64, f64), gap: f64) -> bool {
+    one.1 + gap <= other.0 || other.1 + gap <= one.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tokens::{PLOT_LEFT, PLOT_RIGHT};
+
+    fn landmark(text: &str, x: f64, wide: f64) -> Landmark {
+        Landmark {
+            text: text.to_owned(),
+            x,
+            left: x - wide,
+            right: x + wide,
+            open: false,
+            bound: false,
+        }
+    }
+
+    #[test]
+    fn every_pair_of_places_has_seats() {
+        let places: Vec<f64> = (0_u32..=40)
+            .map(|k| PLOT_LEFT + (PLOT_RIGHT - PLOT_LEFT) * f64::from(k) / 40.0)
+            .collect();
+        for &x in &places {
+            for &y in &places {
+                let pair = [
+                    landmark("onset 123.45 gf (120.10 to 130.20)", x, 3.0),
+                    landmark("saturation not reached, above 190 gf", y, 40.0),
+                ];
+                let found = seats(&pair);
+                assert!(fit((&pair[0], found[0]), (&pair[1], found[1])), "{x} {y}");
+            }
+        }
+    }
+
+    #[test]
+    fn far_apart_share_a_lane() {
+        let pair = [
+            landmark("onset 4.1 gf (3.6 to 4.7)", 120.0, 3.0),
+            landmark("saturation 170 gf (166 to 175)", 700.0, 20.0),
+        ];
+        assert!(seats(&pair).iter().all(|seat| seat.lane == 0), "one lane");
+    }
+}

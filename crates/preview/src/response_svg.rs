@@ -1,0 +1,119 @@
+//! The response chart, put together.
+
+use crate::axes::{AXES_HEIGHT, draw_axes, draw_grid, force_end};
+use crate::band_strip;
+use crate::canvas::{Canvas, Paint};
+use crate::frame::Frame;
+use crate::heading::draw_paragraph;
+use crate::landmark::{Landmark, landmarks};
+use crate::lanes::seats;
+use crate::legend;
+use crate::placed::Placed;
+use crate::response_chart::ResponseChart;
+use crate::response_plot::{draw_curve, draw_interval, draw_samples};
+use crate::tokens::{
+    LANE_HEIGHT, MARGIN, PARAGRAPH_GAP, PLOT_HEIGHT, SECTION_GAP, SMALL_SIZE, STRIP_HEIGHT,
+    SUBTITLE_SIZE, TITLE_SIZE, Theme, WIDTH,
+};
+use crate::words::clean;
+
+/// The response chart as the text of an SVG, 900 units wide and as high as its content needs.
+///
+/// The same chart and theme give the same bytes: coordinates are computed in f64 and written with
+/// two decimals, nothing depends on the machine. All text lies within the picture; the force axis
+/// runs from 0 to the next tick beyond samples, curve and estimates, and is stretched by at most a
+/// quarter for the upper end of an interval, which beyond that is drawn as an arrow. The text
+/// names the font that [`svg_to_png`](crate::svg_to_png) draws with, and any sans-serif after it.
+///
+/// It cannot fail; see [`ResponseChart`] for what is left out.
+#[must_use]
+pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
+    let palette = theme.palette();
+    let placed = Placed::from_chart(chart);
+    let mut canvas = Canvas::default();
+    let mut y = MARGIN;
+
+    let title = draw_paragraph(&mut canvas, &chart.title, y, TITLE_SIZE, palette.ink);
+    y += title;
+    if title > 0.0 {
+        y += PARAGRAPH_GAP;
+    }
+    let subtitle = draw_paragraph(
+        &mut canvas,
+        &chart.subtitle,
+        y,
+        SUBTITLE_SIZE,
+        palette.quiet_ink,
+    );
+    y += subtitle;
+    if title + subtitle > 0.0 {
+        y += SECTION_GAP;
+    }
+    let keys = legend::draw(&mut canvas, chart, &placed, y, palette);
+    if keys > 0.0 {
+        y += keys + SECTION_GAP;
+    }
+
+    let end = force_end(placed.reach);
+    let strip = band_strip::is_drawn(&chart.bands, end).then_some(y);
+    if strip.is_some() {
+        y += STRIP_HEIGHT + 2.0;
+    }
+    // Places along the force axis do not depend on the height, which is known only with the lanes.
+    let sideways = Frame {
+        top: y,
+        force_end: end,
+    };
+    let marks = landmarks(&placed, &sideways);
+    let seats = seats(&marks);
+    let lanes = seats.iter().map(|seat| seat.lane + 1).max().unwrap_or(0);
+    for _ in 0..lanes {
+        y += LANE_HEIGHT;
+    }
+    let frame = Frame {
+        top: y,
+        force_end: end,
+    };
+
+    draw_grid(&mut canvas, &frame, palette);
+    draw_interval(&mut canvas, &frame, &placed, palette);
+    canvas.open_group("landmarks");
+    let mut top = frame.top;
+    for lane in 0..lanes {
+        top -= LANE_HEIGHT;
+        for (mark, seat) in marks.iter().zip(&seats).filter(|(_, s)| s.lane == lane) {
+            let label = mark.label(seat.anchor, top);
+            mark.draw(&mut canvas, &label, (top, frame.bottom()), palette);
+        }
+    }
+    canvas.close_group();
+    draw_curve(&mut canvas, &frame, &placed, palette);
+    draw_axes(&mut canvas, &frame, palette);
+    draw_samples(&mut canvas, &frame, &placed, palette);
+    if let Some(top) = strip {
+        let saturation = &placed.saturation;
+        band_strip::draw(&mut canvas, &frame, palette, top, &chart.bands, saturation);
+    }
+    y += PLOT_HEIGHT + AXES_HEIGHT;
+    let footer = draw_paragraph(&mut canvas, &chart.footer, y, SMALL_SIZE, palette.quiet_ink);
+    if footer > 0.0 {
+        y += footer + SECTION_GAP;
+    }
+
+    let size = (WIDTH, y);
+    let mut picture = Canvas::default();
+    picture.rectangle((0.0, 0.0), size, Paint::fill(palette.background));
+    picture.append(&canvas);
+    picture.finish(size, &clean(&chart.title), &in_words(&placed, &marks))
+}
+
+/// The chart in a sentence, for those who do not see it.
+fn in_words(placed: &Placed, marks: &[Landmark]) -> String {
+    let count = placed.samples.len();
+    let noun = if count == 1 { "sample" } else { "samples" };
+    let mut parts = vec![format!(
+        "Reading in percent against force in gf, {count} {noun}"
+    )];
+    parts.extend(marks.iter().map(|mark| mark.text.clone()));
+    format!("{}.", parts.join("; "))
+}
