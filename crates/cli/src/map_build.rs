@@ -64,8 +64,22 @@ pub(crate) fn build(
     let hand = |force: Force| Force::from_gf(force.gf() / part);
     let mut notes = Vec::new();
 
-    let light = wish.light_at.map_or(fit.onset.high, axial);
     let (full, shortfall) = reachable(fit, axial(wish.full_at), hand);
+    let light = match wish.light_at {
+        Some(light) => axial(light),
+        None if fit.onset.high < full => fit.onset.high,
+        None => {
+            notes.push((
+                format!(
+                    "the onset interval reaches up to {}, beyond full-at: light-at was set to the onset's estimate, {}",
+                    gf(hand(fit.onset.high).gf()),
+                    gf(hand(fit.onset.estimate).gf())
+                ),
+                "measure more small forces, or give --light-at".to_owned(),
+            ));
+            fit.onset.estimate
+        }
+    };
     if light < fit.onset.estimate {
         notes.push((
             format!(

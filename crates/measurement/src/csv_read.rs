@@ -72,7 +72,13 @@ pub(crate) fn read(
     for (line, row, span) in rows {
         if measurement.samples.len() == MOST_SAMPLES {
             let message = format!("more than {MOST_SAMPLES} samples");
-            return Err(ReadError::at(name, text, span, message, "split the file"));
+            return Err(ReadError::at(
+                name,
+                text,
+                span,
+                message,
+                "a bench has tens or hundreds of samples; keep one for each force placed",
+            ));
         }
         let found = cells(row, mark, span.start).map_err(|cell| unclosed(cell.span))?;
         table.row(&found, line, &span, &mut measurement)?;

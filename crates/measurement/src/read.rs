@@ -12,8 +12,8 @@ use crate::toml_read;
 
 /// A larger file is refused unread.
 pub const MOST_BYTES: u64 = 32 << 20;
-/// More samples than this are refused.
-pub const MOST_SAMPLES: usize = 200_000;
+/// More samples than this are refused: a bench has tens or hundreds, a recording of strokes is none.
+pub const MOST_SAMPLES: usize = 10_000;
 
 /// What a file itself may leave open.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -102,7 +102,10 @@ pub(crate) fn extent(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
             found,
             None,
             SuspicionKind::FewReadings,
-            format!("only {inside} readings lie between 0 and full scale"),
+            format!(
+                "only {inside} reading{} between 0 and full scale",
+                if inside == 1 { " lies" } else { "s lie" }
+            ),
             "add forces between onset and saturation; eight or more make a shape",
         );
     }

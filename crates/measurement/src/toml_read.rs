@@ -103,7 +103,7 @@ pub(crate) fn read(
                 return Err(file.error(
                     place,
                     format!("more than {MOST_SAMPLES} samples"),
-                    "split the file",
+                    "a bench has tens or hundreds of samples; keep one for each force placed",
                 ));
             }
             let line = lines.line_of(place.start);
