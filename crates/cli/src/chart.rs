@@ -16,11 +16,7 @@ const DOT_BITS: [[u32; DOTS_DOWN]; DOTS_ACROSS] =
 
 /// The fitted curve as dots and the samples as rings, percent against force.
 pub(crate) fn chart(measurement: &Measurement, fit: &Fit) -> String {
-    let end = fit
-        .curve
-        .last()
-        .map_or(1.0, |row| row.force.gf())
-        .max(f64::MIN_POSITIVE);
+    let end = fit.curve_end().gf().max(f64::MIN_POSITIVE);
     let mut cells = vec![[0_u32; COLUMNS]; ROWS];
     let (width, height) = (COLUMNS * DOTS_ACROSS, ROWS * DOTS_DOWN);
     let row_of = |reading: f64| ((1.0 - reading) * (height - 1) as f64).round().max(0.0);

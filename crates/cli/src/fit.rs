@@ -7,7 +7,7 @@ use evenhand_measurement::Force;
 
 use crate::args::FitArgs;
 use crate::chart::chart;
-use crate::failure::{CANNOT, Failure};
+use crate::failure::Failure;
 use crate::input::{self, Read};
 use crate::json::{FitJson, pretty};
 use crate::output::Output;
@@ -30,16 +30,15 @@ pub(crate) fn run(args: &FitArgs, output: &Output) -> Result<u8, Failure> {
             told(&read, &fit, output)?;
             Ok(0)
         }
-        Err(error) if !error.is_bad_input() => {
+        Err(error) if error.is_bad_input() => Err(input::fit_failure(&error, &read.source.name)),
+        Err(error) => {
             if output.json {
                 output.data(&pretty(&bounds(&read, &settings, &error)))?;
             }
-            let file = &read.source.name;
-            let failure = Failure::cannot(format!("{file}: {error}"), error.help());
+            let failure = input::fit_failure(&error, &read.source.name);
             output.error_text(&failure.to_text(output.error_color()));
-            Ok(CANNOT)
+            Ok(failure.code)
         }
-        Err(_) => input::fitted(&read, &settings).map(|_| 0),
     }
 }
 

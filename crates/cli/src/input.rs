@@ -108,7 +108,7 @@ pub(crate) fn fitted(read: &Read, settings: &Settings) -> Result<Fit, Failure> {
     fit(&read.measurement, settings).map_err(|error| fit_failure(&error, &read.source.name))
 }
 
-fn fit_failure(error: &FitError, file: &str) -> Failure {
+pub(crate) fn fit_failure(error: &FitError, file: &str) -> Failure {
     let message = format!("{file}: {error}");
     if error.is_bad_input() {
         Failure::bad_input(message, error.help()).in_file(file)

@@ -4,8 +4,9 @@ use evenhand_fitting::{Fit, ForceInterval, Saturation};
 use evenhand_measurement::{Force, Measurement};
 use serde::{Deserialize, Serialize};
 
-/// A force with its interval, gf.
+/// A force with its interval, gf; what is unknown is null in JSON and absent in TOML.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct IntervalJson {
     pub(crate) estimate: Option<f64>,
     pub(crate) low: Option<f64>,
@@ -106,7 +107,7 @@ impl FitJson {
             span_band: fit.span_band.map(evenhand_fitting::SpanBand::as_str),
             confidence: fit.settings.confidence,
             curve: fit
-                .curve
+                .curve()
                 .iter()
                 .map(|row| CurveRowJson {
                     force_gf: row.force.gf(),

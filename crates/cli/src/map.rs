@@ -4,8 +4,8 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use evenhand_fitting::Fit;
-use evenhand_measurement::{Force, save_atomically};
-use evenhand_receiver::Profile;
+use evenhand_measurement::{Force, SaveError, save_atomically};
+use evenhand_receiver::{ControlPoint, Profile};
 use serde::Serialize;
 
 use crate::angle::HoldAngle;
@@ -15,8 +15,7 @@ use crate::input::{self, Read};
 use crate::json::{IntervalJson, WarningJson, pretty};
 use crate::map_build::{Built, Wish, build};
 use crate::map_file::{
-    AchievedTable, FORMAT, IdealTable, IntervalTable, MapFile, MapTable, SettingsTable,
-    SourceTable, StylusTable,
+    AchievedTable, FORMAT, IdealTable, MapFile, MapTable, SettingsTable, SourceTable, StylusTable,
 };
 use crate::output::Output;
 use crate::text::{self, gf};
@@ -51,7 +50,7 @@ struct WantedJson {
 struct MapJson {
     receiver: String,
     interpolation: String,
-    control_points: Vec<PointJson>,
+    control_points: Vec<ControlPoint>,
     ideal: Vec<PointJson>,
     wanted: WantedJson,
     achieved: AchievedJson,
@@ -131,10 +130,9 @@ fn work(
 /// A target that exists is refused before the work, not after it.
 pub(crate) fn refuse_existing(out: &Path, force: bool) -> Result<(), Failure> {
     if out.exists() && !force {
-        return Err(Failure::bad_input(
-            format!("{} exists and was not touched", out.display()),
-            "choose another name, or replace it with --force",
-        ));
+        return Err(input::save_failure(&SaveError::Exists {
+            path: out.display().to_string(),
+        }));
     }
     Ok(())
 }
@@ -197,11 +195,7 @@ impl Job {
                 distinct_outputs: built.quantisation.distinct_outputs,
                 largest_step: built.quantisation.largest_step,
                 largest_gain: built.quantisation.largest_gain,
-                full_output_force_gf: IntervalTable {
-                    estimate: built.full_output.estimate,
-                    low: built.full_output.low,
-                    high: built.full_output.high,
-                },
+                full_output_force_gf: built.full_output,
             },
             map: MapTable {
                 interpolation: built.compiled.interpolation.to_string(),
@@ -239,15 +233,7 @@ impl Job {
         MapJson {
             receiver: self.profile.name().to_owned(),
             interpolation: built.compiled.interpolation.to_string(),
-            control_points: built
-                .compiled
-                .control_points
-                .iter()
-                .map(|p| PointJson {
-                    input: p.input,
-                    output: p.output,
-                })
-                .collect(),
+            control_points: built.compiled.control_points.clone(),
             ideal: built
                 .ideal
                 .iter()

@@ -157,7 +157,7 @@ fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, O
 }
 
 /// The compiled map as a function of the reading.
-pub(crate) fn polyline(compiled: &Compiled) -> Result<Polyline, Failure> {
+fn polyline(compiled: &Compiled) -> Result<Polyline, Failure> {
     let points: Vec<Point> = compiled
         .control_points
         .iter()

@@ -83,29 +83,7 @@ pub(crate) struct AchievedTable {
     pub(crate) distinct_outputs: u64,
     pub(crate) largest_step: f64,
     pub(crate) largest_gain: f64,
-    pub(crate) full_output_force_gf: IntervalTable,
-}
-
-/// A force interval; absent keys are unknown.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct IntervalTable {
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) estimate: Option<f64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) low: Option<f64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) high: Option<f64>,
-}
-
-impl From<IntervalTable> for IntervalJson {
-    fn from(table: IntervalTable) -> Self {
-        Self {
-            estimate: table.estimate,
-            low: table.low,
-            high: table.high,
-        }
-    }
+    pub(crate) full_output_force_gf: IntervalJson,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -107,7 +107,7 @@ fn chart(read: &Read, fit: &Fit) -> ResponseChart {
             .map(|s| format!("seating {}", s.index))
             .collect(),
         curve: fit
-            .curve
+            .curve()
             .iter()
             .map(|row| CurvePoint {
                 force_gf: row.force.gf(),

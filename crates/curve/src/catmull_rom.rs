@@ -3,7 +3,7 @@ use crate::error::CurveError;
 use crate::ordered::Ordered;
 use crate::planar::Planar;
 use crate::point::Point;
-use crate::reach::{First, Reach};
+use crate::reach::Reach;
 use crate::unit_cubic::UnitCubic;
 
 /// The uniform Catmull–Rom spline in the plane, read as a function of x.
@@ -92,14 +92,7 @@ impl Curve for CatmullRom {
     }
 
     fn inverse(&self, y: f64) -> f64 {
-        if y.is_nan() {
-            return y;
-        }
-        let (low, high) = self.domain();
-        match self.reach.first(y) {
-            First::AtStart => low,
-            First::Nowhere => high,
-            First::InStep(index) => self.arcs[index].inverse(y),
-        }
+        self.reach
+            .inverse(y, self.domain(), |step| self.arcs[step].inverse(y))
     }
 }

@@ -4,7 +4,7 @@ use crate::curve::Curve;
 use crate::error::CurveError;
 use crate::ordered::Ordered;
 use crate::point::Point;
-use crate::reach::{First, Reach};
+use crate::reach::Reach;
 use crate::unit_cubic::{Place, UnitCubic};
 
 /// One cubic for every step between neighbouring points.
@@ -95,17 +95,9 @@ impl Curve for CubicChain {
     }
 
     fn inverse(&self, y: f64) -> f64 {
-        if y.is_nan() {
-            return y;
-        }
-        let (low, high) = self.domain();
-        match self.reach.first(y) {
-            First::AtStart => low,
-            First::Nowhere => high,
-            First::InStep(index) => {
-                let (a, b) = self.points.step(index);
-                self.cubics[index].first_reaching(y).across(a.x, b.x)
-            }
-        }
+        self.reach.inverse(y, self.domain(), |step| {
+            let (a, b) = self.points.step(step);
+            self.cubics[step].first_reaching(y).across(a.x, b.x)
+        })
     }
 }

@@ -2,7 +2,7 @@ use crate::curve::Curve;
 use crate::error::CurveError;
 use crate::ordered::Ordered;
 use crate::point::Point;
-use crate::reach::{First, Reach};
+use crate::reach::Reach;
 
 /// Straight lines through points of strictly increasing x.
 ///
@@ -66,18 +66,10 @@ impl Curve for Polyline {
     }
 
     fn inverse(&self, y: f64) -> f64 {
-        if y.is_nan() {
-            return y;
-        }
-        let (low, high) = self.domain();
-        match self.reach.first(y) {
-            First::AtStart => low,
-            First::Nowhere => high,
-            First::InStep(step) => {
-                let (a, b) = self.points.step(step);
-                across(a, b, y)
-            }
-        }
+        self.reach.inverse(y, self.domain(), |step| {
+            let (a, b) = self.points.step(step);
+            across(a, b, y)
+        })
     }
 }
 

@@ -9,7 +9,7 @@ pub(crate) struct Reach {
 }
 
 /// The answer to "where first?".
-pub(crate) enum First {
+enum First {
     /// The start is already high enough.
     AtStart,
     /// In this step, and no earlier.
@@ -30,7 +30,25 @@ impl Reach {
         Self { start, highest }
     }
 
-    pub(crate) fn first(&self, y: f64) -> First {
+    /// The least x of a curve on `low..high` with a value of at least `y`: an end, or what `in_step`
+    /// finds in the first step that gets there. NaN gives NaN.
+    pub(crate) fn inverse(
+        &self,
+        y: f64,
+        (low, high): (f64, f64),
+        in_step: impl FnOnce(usize) -> f64,
+    ) -> f64 {
+        if y.is_nan() {
+            return y;
+        }
+        match self.first(y) {
+            First::AtStart => low,
+            First::Nowhere => high,
+            First::InStep(step) => in_step(step),
+        }
+    }
+
+    fn first(&self, y: f64) -> First {
         if y <= self.start {
             return First::AtStart;
         }

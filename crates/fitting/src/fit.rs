@@ -61,8 +61,6 @@ pub struct Fit {
     pub saturation: Saturation,
     /// Span band, where the saturation force allows one.
     pub span_band: Option<SpanBand>,
-    /// The curve with its band, from force 0 to beyond the last sample.
-    pub curve: Vec<CurveRow>,
     /// Root mean square of reading − fit over the samples between the limits, 0..1.
     pub residual_rms: f64,
     /// Force gain of each seating.
@@ -77,6 +75,8 @@ pub struct Fit {
     pub freedom: f64,
     /// How the solve ended.
     pub status: SolveStatus,
+    /// Largest force measured, gf.
+    last: f64,
     resamples: Vec<Resample>,
 }
 
@@ -146,7 +146,6 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
             Some(SpanBand::of(above)).filter(|band| *band == SpanBand::Generous)
         }
     };
-    let curve = curve(best, &response, &resamples, confidence, last);
     let gains = measurement
         .seatings
         .iter()
@@ -159,7 +158,6 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         onset,
         saturation,
         span_band,
-        curve,
         residual_rms: residual_rms(&observations, best),
         seatings: gains.collect(),
         warnings: warnings(measurement, &observations, best),
@@ -168,11 +166,51 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         freedom: best.freedom,
         status: best.status,
         response,
+        last,
         resamples,
     })
 }
 
 impl Fit {
+    /// The curve with its band, from force 0 to beyond the last sample.
+    #[must_use]
+    pub fn curve(&self) -> Vec<CurveRow> {
+        let end = self.curve_end().gf();
+        let mut forces: Vec<f64> = (0..=CURVE_STEPS)
+            .map(|i| end * f64::from(i) / f64::from(CURVE_STEPS))
+            .collect();
+        forces.push(self.response.onset().gf());
+        forces.extend(self.response.saturation().map(Force::gf));
+        forces.sort_by(f64::total_cmp);
+        forces.dedup();
+        let mut draws = vec![0.0; self.resamples.len()];
+        forces
+            .into_iter()
+            .map(|force| {
+                for (draw, resample) in draws.iter_mut().zip(&self.resamples) {
+                    *draw = resample.latent.reading(force / resample.force_factor);
+                }
+                let (low, high) = central(&mut draws, self.settings.confidence);
+                let reported = self.response.reading(Force::from_gf(force));
+                // Beyond the last sample of a stylus that did not saturate anything up to full is
+                // possible.
+                let unknown = self.response.saturation().is_none() && force > self.last;
+                CurveRow {
+                    force: Force::from_gf(force),
+                    reported,
+                    low: low.min(reported),
+                    high: if unknown { 1.0 } else { high.max(reported) },
+                }
+            })
+            .collect()
+    }
+
+    /// Where the curve ends: a little beyond the last sample and the saturation force.
+    #[must_use]
+    pub fn curve_end(&self) -> Force {
+        Force::from_gf(BEYOND * self.last.max(self.response.last_force().gf()))
+    }
+
     /// The force at which the reading reaches a level, with its interval; `None` where the level
     /// lies above the highest reading that was seen.
     #[must_use]
@@ -291,42 +329,6 @@ fn interval(
         low: Force::from_gf(low.min(estimate).max(0.0)),
         high: Force::from_gf(high.max(estimate)),
     }
-}
-
-fn curve(
-    best: &Estimate,
-    response: &Response,
-    resamples: &[Resample],
-    confidence: f64,
-    last: f64,
-) -> Vec<CurveRow> {
-    let end = BEYOND * last.max(response.last_force().gf());
-    let mut forces: Vec<f64> = (0..=CURVE_STEPS)
-        .map(|i| end * f64::from(i) / f64::from(CURVE_STEPS))
-        .collect();
-    forces.push(best.latent.onset());
-    forces.extend(response.saturation().map(Force::gf));
-    forces.sort_by(f64::total_cmp);
-    forces.dedup();
-    let mut draws = vec![0.0; resamples.len()];
-    forces
-        .into_iter()
-        .map(|force| {
-            for (draw, resample) in draws.iter_mut().zip(resamples) {
-                *draw = resample.latent.reading(force / resample.force_factor);
-            }
-            let (low, high) = central(&mut draws, confidence);
-            let reported = response.reading(Force::from_gf(force));
-            // Beyond the last sample of a stylus that did not saturate anything up to full is possible.
-            let unknown = response.saturation().is_none() && force > last;
-            CurveRow {
-                force: Force::from_gf(force),
-                reported,
-                low: low.min(reported),
-                high: if unknown { 1.0 } else { high.max(reported) },
-            }
-        })
-        .collect()
 }
 
 fn residual_rms(observations: &[Observation], best: &Estimate) -> f64 {

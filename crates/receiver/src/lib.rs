@@ -12,6 +12,7 @@ mod check;
 mod compile;
 mod compile_error;
 mod control_point;
+mod even_outputs;
 mod export;
 mod interpolation;
 mod profile;

@@ -1,6 +1,7 @@
 //! What whole steps do to a map.
 
 use crate::control_point::ControlPoint;
+use crate::even_outputs::even_outputs;
 
 /// Levels that are assumed where a stylus's are not known: 13 bits, finer than any hand.
 pub const ASSUMED_LEVELS: u32 = 8192;
@@ -20,20 +21,14 @@ pub struct Quantisation {
 /// known). Points on a grid limit where the map bends, not its outputs between.
 #[must_use]
 pub fn quantisation(points: &[ControlPoint], levels: Option<u32>) -> Quantisation {
-    let last = levels.unwrap_or(ASSUMED_LEVELS).max(2) - 1;
+    let levels = levels.unwrap_or(ASSUMED_LEVELS).max(2);
     let mut figures = Quantisation {
         distinct_outputs: 1,
         largest_step: 0.0,
         largest_gain: 0.0,
     };
-    let mut segment = 0;
     let mut before = None;
-    for count in 0..=last {
-        let x = f64::from(count) / f64::from(last);
-        while segment + 2 < points.len() && points[segment + 1].input < x {
-            segment += 1;
-        }
-        let output = line(points[segment], points[segment + 1], x);
+    for output in even_outputs(points, levels) {
         if let Some(before) = before
             && output > before
         {
@@ -47,10 +42,4 @@ pub fn quantisation(points: &[ControlPoint], levels: Option<u32>) -> Quantisatio
         .map(|pair| (pair[1].output - pair[0].output) / (pair[1].input - pair[0].input))
         .fold(0.0, f64::max);
     figures
-}
-
-/// The segment's output, held beyond its ends.
-fn line(a: ControlPoint, b: ControlPoint, x: f64) -> f64 {
-    let part = ((x - a.input) / (b.input - a.input)).clamp(0.0, 1.0);
-    a.output + part * (b.output - a.output)
 }

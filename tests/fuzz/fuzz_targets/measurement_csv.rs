@@ -1,24 +1,6 @@
-//! Whatever the bytes: a measurement that survives being written and fitted, or an error with advice.
+//! Measurements as CSV.
 #![no_main]
 
-use evenhand_fitting::{Settings, fit};
-use evenhand_measurement::{ReadOptions, parse_measurement, suspicions, write_csv, write_toml};
+mod measurement;
 
-libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
-    match parse_measurement("fuzz.csv", bytes, &ReadOptions::default()) {
-        Err(error) => assert!(!error.message().is_empty() && !error.help().is_empty()),
-        Ok((measurement, _)) => {
-            let _ = suspicions(&measurement);
-            for (name, text) in
-                [("again.csv", write_csv(&measurement)), ("again.toml", write_toml(&measurement))]
-            {
-                let (again, _) =
-                    parse_measurement(name, text.as_bytes(), &ReadOptions::default()).unwrap();
-                assert_eq!(again.samples.len(), measurement.samples.len());
-            }
-            if measurement.samples.len() < 40 {
-                let _ = fit(&measurement, &Settings { resamples: 50, ..Settings::default() });
-            }
-        }
-    }
-});
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| measurement::survives("fuzz.csv", bytes));

@@ -5,18 +5,11 @@ use std::fmt::Write as _;
 use evenhand_curve::{Curve, Point, Polyline};
 
 use crate::control_point::ControlPoint;
+use crate::even_outputs::even_outputs;
 
 pub(super) fn write(points: &[ControlPoint], entries: u32, full_scale: u32) -> String {
     let mut text = String::new();
-    let mut segment = 0;
-    for entry in 0..entries {
-        let x = f64::from(entry) / f64::from(entries - 1);
-        while segment + 2 < points.len() && points[segment + 1].input < x {
-            segment += 1;
-        }
-        let (a, b) = (points[segment], points[segment + 1]);
-        let part = ((x - a.input) / (b.input - a.input)).clamp(0.0, 1.0);
-        let output = a.output + part * (b.output - a.output);
+    for output in even_outputs(points, entries) {
         let _ = writeln!(text, "{}", (output * f64::from(full_scale)).round());
     }
     text

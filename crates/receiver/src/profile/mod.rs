@@ -10,6 +10,7 @@ mod validate;
 pub use error::{ProfileError, ProfileFlaw};
 pub use file::{PointCount, ProfileCurve, ProfileFile, ProfileGrid};
 pub use shipped::{DEFAULT_PROFILE, profile, shipped};
+pub(crate) use validate::gap_in_steps;
 
 use serde::{Deserialize, Serialize};
 

@@ -7,7 +7,7 @@ use super::ideal::Ideal;
 use super::stab::Stab;
 use super::tube::{Hold, Pins, TubeMaker};
 use crate::compile_error::CompileError;
-use crate::profile::Ends;
+use crate::profile::{Ends, gap_in_steps};
 
 /// How far beside an error that cannot be avoided (a vertical step, a pinned end) the rest of the map
 /// may be off as well: one step of eight bits.
@@ -129,14 +129,7 @@ fn on_grid(
         ideal.insert(f64::from(column) / f64::from(input_steps));
     }
     let maker = TubeMaker::new(&ideal, pins(rules.ends), REACH);
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "at most the steps"
-    )]
-    let gap_steps = (rules.min_gap * f64::from(input_steps) - 1e-9)
-        .ceil()
-        .max(1.0) as u32;
+    let gap_steps = gap_in_steps(rules.min_gap, input_steps);
     let grid = GridRules {
         input_steps,
         output_steps,
