@@ -207,6 +207,15 @@ fn a_saved_map_is_built_again_bit_for_bit_and_changes_are_told() {
     assert_eq!(differs.code, 1);
     assert!(differs.err.contains("differs"), "{}", differs.err);
 
+    // A number that would keep a machine busy for years is refused, not tried.
+    room.write(
+        "map.toml",
+        saved.replacen("resamples = 1000", "resamples = 1000000000000", 1),
+    );
+    let endless = room.run(&["map", "--reproduce", "map.toml"]);
+    assert_eq!(endless.code, 2);
+    assert!(endless.err.contains("resamples"), "{}", endless.err);
+
     room.write("map.toml", &saved);
     let measured = room.read("dunlin-02.csv");
     room.write("dunlin-02.csv", measured + "200,100.00\n");

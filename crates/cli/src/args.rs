@@ -224,10 +224,18 @@ pub(crate) struct ReceiversArgs {
     pub(crate) receiver: Option<String>,
 }
 
+/// Numbers of resamples that are made: fewer say nothing, more take hours.
+pub(crate) const RESAMPLES: std::ops::RangeInclusive<usize> =
+    evenhand_fitting::Settings::LEAST_RESAMPLES..=1_000_000;
+
 fn resamples(text: &str) -> Result<usize, String> {
     match text.parse::<usize>() {
-        Ok(count) if (50..=1_000_000).contains(&count) => Ok(count),
-        _ => Err("write a whole number from 50 to 1000000".to_owned()),
+        Ok(count) if RESAMPLES.contains(&count) => Ok(count),
+        _ => Err(format!(
+            "write a whole number from {} to {}",
+            RESAMPLES.start(),
+            RESAMPLES.end()
+        )),
     }
 }
 

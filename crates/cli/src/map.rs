@@ -9,7 +9,7 @@ use evenhand_receiver::{ControlPoint, Profile};
 use serde::Serialize;
 
 use crate::angle::HoldAngle;
-use crate::args::{MapArgs, ReadArgs};
+use crate::args::{MapArgs, RESAMPLES, ReadArgs};
 use crate::failure::{CANNOT, Failure};
 use crate::input::{self, Read};
 use crate::json::{IntervalJson, WarningJson, pretty};
@@ -417,7 +417,9 @@ fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
     };
     let settings = evenhand_fitting::Settings {
         resamples: usize::try_from(saved.settings.resamples)
-            .map_err(|_| broken("the number of resamples is out of range".to_owned()))?,
+            .ok()
+            .filter(|count| RESAMPLES.contains(count))
+            .ok_or_else(|| broken("the number of resamples is out of range".to_owned()))?,
         confidence: saved.settings.confidence,
         seed: saved.settings.seed,
     };
