@@ -1,20 +1,35 @@
-//! The best latent response for a set of observations, for each of a few degrees of smoothness.
+//! The best latent response for a set of observations, for each shape of the library and for the
+//! spline at each of a few degrees of smoothness.
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::latent::{Latent, residual};
+use crate::latent::{Latent, Layout, residual};
+use crate::left_out::{LeftOut, left_out};
 use crate::noise::Noise;
 use crate::observation::{Censoring, Observation};
-use crate::prior::{gain_spread, prior};
+use crate::prior::{Smoothness, gain_spread, prior};
+use crate::shape::Form;
 use crate::solve::{Prior, Problem, SolveStatus, sigmas};
 use crate::start::start;
 
 /// Roughness candidates (standard deviation of the second differences of the log-slope), from nearly
 /// the trends alone to as wavy as a table in firmware.
 const ROUGHNESS: [f64; 6] = [0.01, 0.05, 0.15, 0.4, 1.0, 2.5];
+/// Steepness candidates (standard deviation of the trend that lets a rise begin steeply), from a
+/// straight beginning to one as steep as a logarithm's.
+const STEEPNESS: [f64; 3] = [0.02, 0.3, 1.0];
+/// Closed forms have no smoothness to choose.
+const CLOSED: Smoothness = Smoothness {
+    roughness: 0.0,
+    steepness: 0.0,
+};
 /// Residuals beyond this many standard deviations lose weight (P. J. Huber, "Robust estimation of a
 /// location parameter", Ann. Math. Statist. 35, 1964; with a wide middle, for efficiency).
 const HUBER: f64 = 2.5;
+/// Beyond this many they hardly count.
+const WILD: f64 = 4.0;
+/// Median of the size of a standard normal variable.
+const MEDIAN_OF_SIZES: f64 = 0.6745;
 /// Standard deviation of the logarithm of the scatter, in units of the assumed one, before the data:
 /// a bench may well be twice as quiet or as noisy as assumed.
 const SCATTER_SPREAD: f64 = 0.5;
@@ -29,7 +44,7 @@ const TOLERANCE: f64 = 1e-7;
 #[derive(Clone)]
 pub(crate) struct Estimate {
     pub(crate) latent: Latent,
-    pub(crate) roughness: f64,
+    pub(crate) smoothness: Smoothness,
     /// Standard deviation of each reading, the scatter found included.
     pub(crate) sigmas: Vec<f64>,
     /// Robust weight of each observation.
@@ -39,14 +54,16 @@ pub(crate) struct Estimate {
     pub(crate) scatter: f64,
     /// Degrees of freedom behind `scatter`.
     pub(crate) scatter_freedom: f64,
-    /// Logarithm of the evidence for this roughness, up to a constant.
+    /// Logarithm of the evidence for this smoothness, up to a constant.
     pub(crate) evidence: f64,
     /// Effective number of parameters.
     pub(crate) freedom: f64,
+    pub(crate) left_out: LeftOut,
     pub(crate) status: SolveStatus,
 }
 
-/// One estimate for each roughness, each starting from the smoother one before it.
+/// One estimate for each closed form, and for each smoothness of the spline, which starts from the
+/// smoother one before it.
 ///
 /// None where no factorisation succeeds, which regular priors rule out short of overflow.
 pub(crate) fn estimates(
@@ -55,36 +72,37 @@ pub(crate) fn estimates(
     top: f64,
     noise: &Noise,
 ) -> Vec<Estimate> {
-    let mut from = start(observations, seatings, top);
-    let mut found = Vec::with_capacity(ROUGHNESS.len());
-    for roughness in ROUGHNESS {
-        if let Some(estimate) = estimate(observations, seatings, noise, roughness, from.clone()) {
-            from = estimate.latent.clone();
-            found.push(estimate);
+    let lag = observations.iter().any(|o| o.unloading);
+    let layout = |form| Layout {
+        form,
+        seatings,
+        lag,
+    };
+    let mut found = Vec::with_capacity(Form::LIBRARY.len() + ROUGHNESS.len());
+    for form in Form::LIBRARY {
+        let from = start(observations, layout(form), top);
+        found.extend(estimate(observations, noise, CLOSED, from));
+    }
+    for steepness in STEEPNESS {
+        let mut from = start(observations, layout(Form::Spline), top);
+        for roughness in ROUGHNESS {
+            let smoothness = Smoothness {
+                roughness,
+                steepness,
+            };
+            if let Some(estimate) = estimate(observations, noise, smoothness, from.clone()) {
+                from = estimate.latent.clone();
+                found.push(estimate);
+            }
         }
     }
     found
 }
 
-/// Chance of each estimate, from its evidence; they sum to 1.
-pub(crate) fn chances(estimates: &[Estimate]) -> Vec<f64> {
-    let best = estimates
-        .iter()
-        .map(|e| e.evidence)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let odds: Vec<f64> = estimates
-        .iter()
-        .map(|e| (e.evidence - best).exp())
-        .collect();
-    let total: f64 = odds.iter().sum();
-    odds.iter().map(|o| o / total).collect()
-}
-
 fn estimate(
     observations: &[Observation],
-    seatings: usize,
     noise: &Noise,
-    roughness: f64,
+    smoothness: Smoothness,
     from: Latent,
 ) -> Option<Estimate> {
     let shifts = vec![0.0; observations.len()];
@@ -94,7 +112,7 @@ fn estimate(
     let mut sigma = sigmas(observations, &latent, noise, scatter);
     let mut found = None;
     for _ in 0..ROUNDS {
-        let prior = prior(roughness, gain_spread(&latent), seatings);
+        let prior = prior(latent.layout, smoothness, gain_spread(&latent));
         let problem = Problem {
             observations,
             sigmas: &sigma,
@@ -111,7 +129,8 @@ fn estimate(
         };
         let normal = problem.normal(&latent);
         let factor = (&normal.matrix + &prior.precision).cholesky()?;
-        let freedom = (factor.inverse() * &normal.matrix).trace();
+        let covariance = factor.inverse();
+        let freedom = (&covariance * &normal.matrix).trace();
 
         let standardised: Vec<f64> = observations
             .iter()
@@ -126,22 +145,25 @@ fn estimate(
             .count() as f64;
         let free = (speaking - freedom).max(0.0);
         let before = scatter;
-        scatter = scatter_of(normal.squares * before * before, free);
-
         // Laplace's approximation (D. J. C. MacKay, "Bayesian interpolation", Neural Comput. 4, 1992).
         let prior_factor = prior.precision.clone().cholesky()?;
         let evidence = -0.5 * (normal.squares + problem.penalty(&latent))
             - speaking * before.ln()
             - 0.5 * (before.ln() / SCATTER_SPREAD).powi(2)
             - 0.5 * (log_determinant(&factor.l()) - log_determinant(&prior_factor.l()));
-        sigma = settled.iter().map(|s| s * scatter / before).collect();
-        for (weight, u) in weights.iter_mut().zip(&standardised) {
-            let u = u.abs() * before / scatter;
-            *weight = if u <= HUBER { 1.0 } else { HUBER / u };
+        let sizes: Vec<f64> = standardised.iter().map(|u| u.abs()).collect();
+        let usual = usual_size(&sizes, speaking, free);
+        for (weight, size) in weights.iter_mut().zip(&sizes) {
+            *weight = robust_weight(size / usual);
         }
+        let squares: f64 = weights.iter().zip(&sizes).map(|(w, u)| w * u * u).sum();
+        scatter = scatter_of(squares * before * before, free);
+
+        sigma = settled.iter().map(|s| s * scatter / before).collect();
+        let left_out = left_out(observations, &latent, &covariance, &settled, &weights);
         found = Some(Estimate {
             latent: latent.clone(),
-            roughness,
+            smoothness,
             sigmas: sigma.clone(),
             weights: weights.clone(),
             prior,
@@ -149,10 +171,35 @@ fn estimate(
             scatter_freedom: SCATTER_BELIEF + free,
             evidence,
             freedom,
+            left_out,
             status: solved.status,
         });
     }
     found
+}
+
+/// Weight of a residual of this many times the usual size: 1 for ordinary ones, then falling as P. J.
+/// Huber proposes, and faster still where nothing but a slip explains it.
+fn robust_weight(score: f64) -> f64 {
+    if score <= HUBER {
+        1.0
+    } else if score <= WILD {
+        HUBER / score
+    } else {
+        HUBER * WILD * WILD / score.powi(3)
+    }
+}
+
+/// Usual size of residuals in units of their standard deviations, from their median, so that a slip
+/// does not make itself usual; at least 1.
+fn usual_size(sizes: &[f64], speaking: f64, free: f64) -> f64 {
+    let mut told: Vec<f64> = sizes.iter().copied().filter(|u| *u != 0.0).collect();
+    if told.is_empty() || free < 1.0 {
+        return 1.0;
+    }
+    let middle = told.len() / 2;
+    let (_, median, _) = told.select_nth_unstable_by(middle, f64::total_cmp);
+    (*median / MEDIAN_OF_SIZES * (speaking / free).sqrt()).max(1.0)
 }
 
 /// Most probable scatter for a sum of squares (in units of the assumed scatter) with `free` degrees

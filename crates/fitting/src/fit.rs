@@ -3,8 +3,11 @@
 use evenhand_measurement::{Force, Measurement};
 
 use crate::band::SpanBand;
+use crate::blend::Blend;
+use crate::choice::{ShapeChoice, choose};
 use crate::error::FitError;
-use crate::estimate::{Estimate, chances, estimates};
+use crate::estimate::estimates;
+use crate::hysteresis::{Hysteresis, Repeatability, hysteresis, repeatability};
 use crate::interval::{ForceInterval, Saturation, central};
 use crate::isotonic::isotonic;
 use crate::latent::residual;
@@ -12,9 +15,11 @@ use crate::noise::Noise;
 use crate::observation::{Censoring, Observation, observations};
 use crate::resample::{Resample, resample};
 use crate::response::Response;
+use crate::seating_change::{SeatingChange, seating_change};
 use crate::settings::Settings;
+use crate::shape::Form;
 use crate::solve::SolveStatus;
-use crate::warning::{FitWarning, warnings};
+use crate::warning::{FitWarning, Found, warnings};
 
 /// The least number of samples that are fitted at all.
 const LEAST_SAMPLES: usize = 3;
@@ -59,16 +64,29 @@ pub struct Fit {
     pub onset: ForceInterval,
     /// Saturation force, if it was reached.
     pub saturation: Saturation,
+    /// Saturation force less onset force, where saturation was reached.
+    pub span: Option<ForceInterval>,
     /// Span band, where the saturation force allows one.
     pub span_band: Option<SpanBand>,
     /// Root mean square of reading − fit over the samples between the limits, 0..1.
     pub residual_rms: f64,
     /// Force gain of each seating.
     pub seatings: Vec<SeatingGain>,
+    /// Factor from forces while unloading to the forces that read the same while loading; the response
+    /// is that of loading. None without both directions.
+    pub unloading_gain: Option<f64>,
+    /// Largest difference between the directions, where the file tells them apart.
+    pub hysteresis: Option<Hysteresis>,
+    /// Largest spread of readings at one force.
+    pub repeatability: Option<Repeatability>,
+    /// A change of seating that the file does not declare.
+    pub seating_change: Option<SeatingChange>,
     /// What a reader should know.
     pub warnings: Vec<FitWarning>,
     /// The settings used.
     pub settings: Settings,
+    /// Which shape was taken, and why.
+    pub shape: ShapeChoice,
     /// Standard deviation of the second differences of the log-slope that the data preferred.
     pub roughness: f64,
     /// Effective number of parameters.
@@ -100,14 +118,20 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
     let noise = Noise::assumed(step);
     let seatings = measurement.seatings.len().max(1);
     let candidates = estimates(&observations, seatings, top, &noise);
-    let chances = chances(&candidates);
+    let (chances, shape) = choose(&candidates);
+    // Where one estimate must stand for all, it is the likeliest of the spline.
     let best = candidates
         .iter()
-        .max_by(|a, b| a.evidence.total_cmp(&b.evidence))
+        .zip(&chances)
+        .filter(|(candidate, _)| candidate.latent.layout.form == Form::Spline)
+        .max_by(|a, b| a.1.total_cmp(b.1))
+        .map(|(candidate, _)| candidate)
+        .ok_or(FitError::Numerical)?;
+    let parts = candidates.iter().zip(&chances);
+    let blend = Blend::new(parts.map(|(candidate, weight)| (*weight, &candidate.latent)))
         .ok_or(FitError::Numerical)?;
     let last = observations.iter().map(|o| o.force).fold(0.0, f64::max);
-    let response =
-        Response::from_latent(&best.latent, reached, last).map_err(|_| FitError::Numerical)?;
+    let response = Response::from_blend(&blend, reached, last).map_err(|_| FitError::Numerical)?;
     let count = settings.resamples.max(Settings::LEAST_RESAMPLES);
     let resamples = resample(&observations, &candidates, &chances, count, settings.seed);
     let confidence = settings.confidence;
@@ -118,7 +142,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         .filter(|o| o.censoring == Censoring::Inside)
         .count()
         < FEW_INSIDE;
-    let onset = interval(best.latent.onset(), &resamples, confidence, |r| {
+    let onset = interval(blend.onset(), &resamples, confidence, |r| {
         r.latent.onset() * r.force_factor
     });
     let onset = if few {
@@ -127,7 +151,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         onset
     };
     let saturation = if reached {
-        let found = interval(best.latent.upper_end(), &resamples, confidence, |r| {
+        let found = interval(blend.upper_end(), &resamples, confidence, |r| {
             r.latent.upper_end() * r.force_factor
         });
         Saturation::Reached(if few {
@@ -146,23 +170,52 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
             Some(SpanBand::of(above)).filter(|band| *band == SpanBand::Generous)
         }
     };
+    let span = reached.then(|| {
+        let found = interval(
+            blend.upper_end() - blend.onset(),
+            &resamples,
+            confidence,
+            |r| r.latent.span() * r.force_factor,
+        );
+        match (few, saturation) {
+            (true, Saturation::Reached(saturation)) => widen(
+                found,
+                (saturation.low.gf() - onset.high.gf()).max(0.0),
+                saturation.high.gf() - onset.low.gf(),
+            ),
+            _ => found,
+        }
+    });
+    let seating_change = seating_change(measurement, &observations, best);
     let gains = measurement
         .seatings
         .iter()
         .enumerate()
         .map(|(position, seating)| SeatingGain {
             index: seating.index,
-            force_gain: best.latent.gain(position),
+            force_gain: blend.gain(position),
         });
     Ok(Fit {
         onset,
         saturation,
+        span,
         span_band,
-        residual_rms: residual_rms(&observations, best),
+        residual_rms: residual_rms(&observations, &blend),
         seatings: gains.collect(),
-        warnings: warnings(measurement, &observations, best),
+        unloading_gain: best.latent.layout.lag.then(|| blend.lag()),
+        hysteresis: hysteresis(measurement),
+        repeatability: repeatability(measurement),
+        warnings: warnings(&Found {
+            measurement,
+            observations: &observations,
+            blend: &blend,
+            best,
+            seating_change: seating_change.as_ref(),
+        }),
+        seating_change,
         settings: *settings,
-        roughness: best.roughness,
+        shape,
+        roughness: best.smoothness.roughness,
         freedom: best.freedom,
         status: best.status,
         response,
@@ -331,12 +384,12 @@ fn interval(
     }
 }
 
-fn residual_rms(observations: &[Observation], best: &Estimate) -> f64 {
+fn residual_rms(observations: &[Observation], blend: &Blend) -> f64 {
     let inside = observations
         .iter()
         .filter(|o| o.censoring == Censoring::Inside);
     let (sum, count) = inside.fold((0.0, 0.0), |(sum, count), o| {
-        let limited = best.latent.value(o).clamp(0.0, 1.0);
+        let limited = blend.value(o).clamp(0.0, 1.0);
         (sum + (o.reading - limited).powi(2), count + 1.0)
     });
     if count > 0.0 {
@@ -347,7 +400,7 @@ fn residual_rms(observations: &[Observation], best: &Estimate) -> f64 {
 }
 
 /// Residual of a sample in units of the scatter found on this bench.
-pub(crate) fn standardised(observation: &Observation, sigma: f64, best: &Estimate) -> f64 {
-    let (distance, _) = residual(observation, best.latent.value(observation), 0.0);
+pub(crate) fn standardised(observation: &Observation, sigma: f64, blend: &Blend) -> f64 {
+    let (distance, _) = residual(observation, blend.value(observation), 0.0);
     distance / sigma
 }

@@ -34,6 +34,15 @@ impl Saturation {
             Self::NotReached { .. } => None,
         }
     }
+
+    /// The estimate with its interval, where saturation was reached.
+    #[must_use]
+    pub fn interval(&self) -> Option<ForceInterval> {
+        match self {
+            Self::Reached(interval) => Some(*interval),
+            Self::NotReached { .. } => None,
+        }
+    }
 }
 
 /// Ends of the central interval that holds `confidence` of the draws (linear between order

@@ -13,29 +13,40 @@
 //! uncertainty budget of the bench.
 
 mod band;
+mod blend;
+mod choice;
 mod error;
 mod estimate;
 mod fit;
+mod hysteresis;
 mod interval;
 mod isotonic;
 mod latent;
+mod left_out;
+mod library_shape;
 mod noise;
 mod observation;
 mod prior;
 mod resample;
 mod response;
+mod seating_change;
 mod settings;
 mod shape;
 mod solve;
+mod spline_shape;
 mod start;
 mod warning;
 
 pub use band::SpanBand;
+pub use choice::{ShapeChoice, ShapeScore};
 pub use error::FitError;
 pub use fit::{CurveRow, Fit, SeatingGain, fit};
+pub use hysteresis::{Hysteresis, Repeatability, hysteresis, repeatability};
 pub use interval::{ForceInterval, Saturation};
 pub use isotonic::isotonic;
 pub use response::Response;
+pub use seating_change::SeatingChange;
 pub use settings::Settings;
+pub use shape::Form;
 pub use solve::SolveStatus;
 pub use warning::FitWarning;

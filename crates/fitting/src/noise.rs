@@ -21,7 +21,7 @@ impl Noise {
         Self {
             reading: 0.004,
             rounding: step / 12.0_f64.sqrt(),
-            force_gf: 0.3,
+            force_gf: 0.4,
             force_part: 0.002,
         }
     }

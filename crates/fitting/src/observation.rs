@@ -1,6 +1,6 @@
 //! What the solver sees of a measurement.
 
-use evenhand_measurement::Measurement;
+use evenhand_measurement::{Direction, Measurement};
 
 /// Whether a reading says where the latent response is or only on which side of a limit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,6 +22,8 @@ pub(crate) struct Observation {
     pub(crate) reading: f64,
     /// Position of its seating.
     pub(crate) seating: usize,
+    /// Whether the force was being lowered.
+    pub(crate) unloading: bool,
     /// Which side it bounds.
     pub(crate) censoring: Censoring,
 }
@@ -32,6 +34,10 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
         || written_step(measurement),
         |levels| 1.0 / f64::from(levels.max(2) - 1),
     );
+    let both = measurement
+        .samples
+        .iter()
+        .any(|s| s.direction != Some(Direction::Unloading));
     let observations = measurement
         .samples
         .iter()
@@ -48,6 +54,8 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
                 force: sample.force.gf(),
                 reading,
                 seating: sample.seating,
+                // Where nothing was loaded there is nothing to tell unloading from.
+                unloading: both && sample.direction == Some(Direction::Unloading),
                 censoring,
             }
         })

@@ -2,36 +2,82 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::latent::{GAINS, LOG_SPAN, Latent, ONSET, SHAPE};
-use crate::shape::{HATS, TRENDS};
+use crate::latent::{LOG_SPAN, Latent, Layout, ONSET, SHAPE};
+use crate::shape::Form;
 use crate::solve::Prior;
+use crate::spline_shape::{HATS, STEEP_TREND, TRENDS};
 
-/// Standard deviation of each trend of the log-slope; wide, to keep the solve regular.
-const TREND_SPREAD: [f64; TRENDS] = [1.0, 2.0];
+/// Standard deviation of each trend of the log-slope; wide, to keep the solve regular. That of the
+/// steep one is part of a [`Smoothness`].
+const TREND_SPREAD: [f64; TRENDS] = [f64::NAN, 2.0, 1.0];
 /// Standard deviation of each hat beyond its roughness, to fix the level that normalising removes.
 const HAT_SPREAD: f64 = 3.0;
 /// Spread of the seatings' logarithmic gains before the data, and how many seatings that belief is
 /// worth.
 const GAIN_SPREAD: f64 = 0.02;
 const GAIN_BELIEF: f64 = 2.0;
+/// Standard deviation of the coefficients of closed forms about what is usual.
+const CLOSED_SPREAD: f64 = 1.0;
+/// Standard deviation of the logarithmic lag of unloading.
+const LAG_SPREAD: f64 = 0.1;
 /// Precision that keeps the free parameters regular without steering them.
 const FREE: f64 = 1e-9;
 
-/// The prior for a roughness (standard deviation of the second differences of the hats) and a
-/// spread of the seatings' logarithmic gains.
-pub(crate) fn prior(roughness: f64, gain_spread: f64, seatings: usize) -> Prior {
-    let size = GAINS + seatings;
+/// How wavy a spline may be and how steeply it may begin.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Smoothness {
+    /// Standard deviation of the second differences of the hats.
+    pub(crate) roughness: f64,
+    /// Standard deviation of the steep trend.
+    pub(crate) steepness: f64,
+}
+
+/// The prior for a layout; closed forms have no use for the smoothness.
+pub(crate) fn prior(layout: Layout, smoothness: Smoothness, gain_spread: f64) -> Prior {
+    let size = layout.size();
     let mut precision = DMatrix::zeros(size, size);
     precision[(ONSET, ONSET)] = FREE;
     precision[(LOG_SPAN, LOG_SPAN)] = FREE;
+    if layout.form == Form::Spline {
+        spline_prior(&mut precision, smoothness);
+    } else {
+        for coefficient in SHAPE..layout.gains() {
+            precision[(coefficient, coefficient)] = 1.0 / (CLOSED_SPREAD * CLOSED_SPREAD);
+        }
+    }
+    for seating in 0..layout.seatings {
+        // A single seating has nothing to differ from.
+        let spread = if layout.seatings == 1 {
+            1e-6
+        } else {
+            gain_spread
+        };
+        let at = layout.gains() + seating;
+        precision[(at, at)] = 1.0 / (spread * spread);
+    }
+    if let Some(lag) = layout.lag_at() {
+        precision[(lag, lag)] = 1.0 / (LAG_SPREAD * LAG_SPREAD);
+    }
+    Prior {
+        precision,
+        mean: DVector::zeros(size),
+    }
+}
+
+fn spline_prior(precision: &mut DMatrix<f64>, smoothness: Smoothness) {
     for (index, spread) in TREND_SPREAD.iter().enumerate() {
+        let spread = if index == STEEP_TREND {
+            smoothness.steepness
+        } else {
+            *spread
+        };
         precision[(SHAPE + index, SHAPE + index)] = 1.0 / (spread * spread);
     }
     let first_hat = SHAPE + TRENDS;
     for hat in 0..HATS {
         precision[(first_hat + hat, first_hat + hat)] += 1.0 / (HAT_SPREAD * HAT_SPREAD);
     }
-    let rough = 1.0 / (roughness * roughness);
+    let rough = 1.0 / (smoothness.roughness * smoothness.roughness);
     let difference = [1.0, -2.0, 1.0];
     for hat in 0..HATS - 2 {
         for (i, a) in difference.iter().enumerate() {
@@ -40,20 +86,12 @@ pub(crate) fn prior(roughness: f64, gain_spread: f64, seatings: usize) -> Prior 
             }
         }
     }
-    for seating in 0..seatings {
-        // A single seating has nothing to differ from.
-        let spread = if seatings == 1 { 1e-6 } else { gain_spread };
-        precision[(GAINS + seating, GAINS + seating)] = 1.0 / (spread * spread);
-    }
-    Prior {
-        precision,
-        mean: DVector::zeros(size),
-    }
 }
 
 /// Spread of the seatings' logarithmic gains, from what was believed and what a solve found.
 pub(crate) fn gain_spread(latent: &Latent) -> f64 {
-    let gains = &latent.parameters[GAINS..];
+    let first = latent.layout.gains();
+    let gains = &latent.parameters[first..first + latent.layout.seatings];
     if gains.iter().all(|gain| *gain == 0.0) {
         return 1.5 * GAIN_SPREAD;
     }

@@ -3,7 +3,7 @@
 use evenhand_curve::{Curve, CurveError, Point, Polyline};
 use evenhand_measurement::Force;
 
-use crate::latent::Latent;
+use crate::blend::Blend;
 
 /// Steps of the polyline between onset and upper end. The forces are spaced as squares, dense near
 /// the onset; with this many the chords stay within 1e-5 of full scale of the curve.
@@ -50,15 +50,11 @@ impl Response {
         })
     }
 
-    /// The response of a latent response, known up to `last` (gf) or to saturation.
-    pub(crate) fn from_latent(
-        latent: &Latent,
-        reached: bool,
-        last: f64,
-    ) -> Result<Self, CurveError> {
-        let onset = latent.onset();
+    /// The response of a blend, known up to `last` (gf) or to saturation.
+    pub(crate) fn from_blend(blend: &Blend, reached: bool, last: f64) -> Result<Self, CurveError> {
+        let onset = blend.onset();
         let end = if reached {
-            latent.upper_end()
+            blend.upper_end()
         } else {
             last.max(onset + 1e-9)
         };
@@ -73,7 +69,7 @@ impl Response {
             largest = match step {
                 0 => 0.0,
                 STEPS if reached => 1.0,
-                _ => largest.max(latent.reading(force)),
+                _ => largest.max(blend.reading(force)),
             };
             if points.last().is_none_or(|before| force > before.x) {
                 points.push(Point {

@@ -5,7 +5,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::latent::{GAINS, LOG_SPAN, Latent, ONSET, residual};
+use crate::latent::{LOG_SPAN, Latent, ONSET, residual};
 use crate::noise::Noise;
 use crate::observation::Observation;
 
@@ -68,11 +68,16 @@ impl Problem<'_> {
                 continue;
             }
             // Only the gain of its own seating is not zero.
-            let own = GAINS + observation.seating;
-            for i in (0..GAINS).chain([own]) {
+            let gains = latent.layout.gains();
+            let own = gains + observation.seating;
+            let lag = latent.layout.lag_at();
+            for i in (0..gains).chain([own]).chain(lag) {
                 let scaled = weight * gradient[i];
                 right[i] += scaled * distance;
-                for j in (0..GAINS.min(i + 1)).chain((i == own).then_some(own)) {
+                for j in (0..gains.min(i + 1))
+                    .chain((i >= own).then_some(own))
+                    .chain(lag.filter(|lag| i == *lag))
+                {
                     matrix[(i, j)] += scaled * gradient[j];
                 }
             }
@@ -131,7 +136,7 @@ impl Problem<'_> {
                         parameters[ONSET] = parameters[ONSET].max(0.0);
                         let held = latent.parameters[LOG_SPAN];
                         parameters[LOG_SPAN] = parameters[LOG_SPAN].clamp(held - 1.0, held + 1.0);
-                        Latent::new(parameters, latent.top)
+                        Latent::new(latent.layout, parameters, latent.top)
                     });
                 if let Some(candidate) = candidate {
                     let tried = self.squares(&candidate) + self.penalty(&candidate);

@@ -1,19 +1,19 @@
 //! Where a solve starts: onset and upper end by isotonic regression and straight lines.
 
 use crate::isotonic::isotonic;
-use crate::latent::{GAINS, LOG_SPAN, Latent, ONSET};
+use crate::latent::{LOG_SPAN, Latent, Layout, ONSET};
 use crate::observation::Observation;
 
 /// Levels closer than this (a fraction of full scale) count as one when ends are looked for.
 const SAME_LEVEL: f64 = 0.004;
 
-/// A latent response with straight trends between the ends that the samples suggest.
-pub(crate) fn start(observations: &[Observation], seatings: usize, top: f64) -> Latent {
+/// A latent response with the usual shape of its form between the ends that the samples suggest.
+pub(crate) fn start(observations: &[Observation], layout: Layout, top: f64) -> Latent {
     let (onset, end) = ends(observations, top);
-    let mut parameters = vec![0.0; GAINS + seatings];
+    let mut parameters = vec![0.0; layout.size()];
     parameters[ONSET] = onset;
     parameters[LOG_SPAN] = (end - onset).ln();
-    Latent::new(parameters, top)
+    Latent::new(layout, parameters, top)
 }
 
 /// Onset and upper end: the line through the first two levels carried down to 0 and the line through

@@ -2,9 +2,11 @@
 
 use evenhand_measurement::Measurement;
 
+use crate::blend::Blend;
 use crate::estimate::Estimate;
 use crate::fit::standardised;
 use crate::observation::{Censoring, Observation};
+use crate::seating_change::SeatingChange;
 use crate::solve::SolveStatus;
 
 /// Residuals beyond this many standard deviations are called wild.
@@ -23,11 +25,23 @@ pub struct FitWarning {
     pub advice: String,
 }
 
-pub(crate) fn warnings(
-    measurement: &Measurement,
-    observations: &[Observation],
-    best: &Estimate,
-) -> Vec<FitWarning> {
+/// What a fit found, as far as warnings need it.
+pub(crate) struct Found<'a> {
+    pub(crate) measurement: &'a Measurement,
+    pub(crate) observations: &'a [Observation],
+    pub(crate) blend: &'a Blend,
+    pub(crate) best: &'a Estimate,
+    pub(crate) seating_change: Option<&'a SeatingChange>,
+}
+
+pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
+    let Found {
+        measurement,
+        observations,
+        blend,
+        best,
+        seating_change,
+    } = *fit;
     let mut found = Vec::new();
     for ((sample, observation), sigma) in measurement
         .samples
@@ -35,7 +49,7 @@ pub(crate) fn warnings(
         .zip(observations)
         .zip(&best.sigmas)
     {
-        let score = standardised(observation, *sigma, best);
+        let score = standardised(observation, *sigma, blend);
         if score.abs() > WILD {
             let side = if score > 0.0 { "above" } else { "below" };
             found.push(FitWarning {
@@ -46,9 +60,32 @@ pub(crate) fn warnings(
                     100.0 * sample.reading,
                     score.abs(),
                 ),
-                advice: "measure that force again, or check the line for a slip".to_owned(),
+                advice: "measure that force again, or check the line for a slip; --exclude leaves a sample out".to_owned(),
             });
         }
+    }
+    if let Some(change) = seating_change {
+        let percent = 100.0 * (change.gain - 1.0);
+        let more = if percent > 0.0 { "more" } else { "less" };
+        let place = change.place();
+        let advice = match change.other_cause() {
+            Some(direction) => format!(
+                "the force falls from there on: if it was being lowered, mark those samples {}; if stylus or lever was moved, add --new-seating {place}",
+                direction.as_str()
+            ),
+            None => format!(
+                "if stylus or lever was moved there, give those samples a seating of their own, or add --new-seating {place}; nothing was changed"
+            ),
+        };
+        found.push(FitWarning {
+            line: Some(change.line),
+            message: format!(
+                "from here on forces act {:.1} % {more} than before ({:.1} standard errors), as after an undeclared change of seating",
+                percent.abs(),
+                change.score
+            ),
+            advice,
+        });
     }
     // With few readings between the limits the scatter is mostly assumed; `suspicions` tells of them.
     let inside = observations

@@ -8,6 +8,7 @@ use crate::measurement::{Bench, Direction, Measurement, Sample, Seating, Stylus}
 use crate::number::{Mark, number};
 use crate::read::{MOST_SAMPLES, ReadOptions};
 use crate::read_error::ReadError;
+use crate::selection::{SamplePlace, Wanted};
 use crate::unit::ReadingUnit;
 
 /// Where raw readings get their full scale from.
@@ -18,15 +19,22 @@ pub(crate) fn read(
     name: &str,
     text: &str,
     options: &ReadOptions,
-) -> Result<Measurement, ReadError> {
+) -> Result<(Measurement, Vec<Wanted>), ReadError> {
     let mut measurement = Measurement::default();
+    let mut exclude = Vec::new();
     let mut remaining = Vec::new();
     for (number, (line, span)) in lines(text).enumerate() {
         let trimmed = line.trim_start();
         if let Some(comment) = trimmed.strip_prefix('#') {
             let at = span.end - comment.len()..span.end;
-            remark(comment, &mut measurement.stylus, &mut measurement.bench)
-                .map_err(|(message, help)| ReadError::at(name, text, at, message, help))?;
+            let wrong = |(message, help)| ReadError::at(name, text, at.clone(), message, help);
+            for place in excluded(comment).map_err(wrong)? {
+                exclude.push(Wanted {
+                    place,
+                    span: Some(at.clone()),
+                });
+            }
+            remark(comment, &mut measurement.stylus, &mut measurement.bench).map_err(wrong)?;
         } else if !trimmed.is_empty() {
             remaining.push((number + 1, line, span));
         }
@@ -92,7 +100,25 @@ pub(crate) fn read(
             "write one line for each sample below it",
         ));
     }
-    Ok(measurement)
+    Ok((measurement, exclude))
+}
+
+/// The samples that `exclude = 12, 17` in a comment names.
+fn excluded(comment: &str) -> Result<Vec<SamplePlace>, (String, String)> {
+    match comment.split_once('=') {
+        Some((key, value)) if key.trim() == "exclude" => value
+            .split(',')
+            .map(|part| {
+                part.parse().map_err(|_| {
+                    (
+                        format!("found `{}` as a sample to exclude", part.trim()),
+                        "write the lines of the samples, such as # exclude = 12, 17".to_owned(),
+                    )
+                })
+            })
+            .collect(),
+        _ => Ok(Vec::new()),
+    }
 }
 
 /// Takes `key = value` from a comment; other comments mean nothing.

@@ -17,6 +17,7 @@ mod number;
 mod read;
 mod read_error;
 mod save;
+mod selection;
 mod suspicion;
 mod suspicion_checks;
 mod toml_read;
@@ -30,6 +31,7 @@ pub use read::{
 };
 pub use read_error::ReadError;
 pub use save::{SaveError, save_atomically};
+pub use selection::SamplePlace;
 pub use suspicion::{Suspicion, SuspicionKind, suspicions};
 pub use unit::{ForceUnit, ReadingUnit};
 pub use write::{write_csv, write_toml};

@@ -90,6 +90,8 @@ pub struct Measurement {
     pub bench: Bench,
     /// The seatings, in order of appearance.
     pub seatings: Vec<Seating>,
-    /// The samples.
+    /// The samples that are used.
     pub samples: Vec<Sample>,
+    /// Samples that the file or the reader of it asked to leave out.
+    pub excluded: Vec<Sample>,
 }

@@ -8,6 +8,7 @@ use sha2::{Digest, Sha256};
 use crate::csv_read;
 use crate::measurement::Measurement;
 use crate::read_error::ReadError;
+use crate::selection::{InFile, SamplePlace, Wanted, select};
 use crate::toml_read;
 
 /// A larger file is refused unread.
@@ -16,10 +17,14 @@ pub const MOST_BYTES: u64 = 32 << 20;
 pub const MOST_SAMPLES: usize = 10_000;
 
 /// What a file itself may leave open.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct ReadOptions {
     /// Number of levels of raw readings; the file's own word goes before.
     pub levels: Option<u32>,
+    /// Samples to leave out, beside those that the file itself names.
+    pub exclude: Vec<SamplePlace>,
+    /// Samples with which a seating begins that the file does not declare.
+    pub new_seatings: Vec<SamplePlace>,
 }
 
 /// Where a measurement came from.
@@ -115,11 +120,22 @@ pub fn parse_measurement(
         Some("csv" | "tsv" | "txt") => false,
         _ => looks_like_toml(text),
     };
-    let measurement = if is_toml {
+    let (mut measurement, mut exclude) = if is_toml {
         toml_read::read(name, text, options)?
     } else {
         csv_read::read(name, text, options)?
     };
+    let asked = |places: &[SamplePlace]| -> Vec<Wanted> {
+        let wanted = |place: &SamplePlace| Wanted {
+            place: *place,
+            span: None,
+        };
+        places.iter().map(wanted).collect()
+    };
+    exclude.extend(asked(&options.exclude));
+    let new_seatings = asked(&options.new_seatings);
+    let file = InFile { name, text };
+    select(&file, &mut measurement, &exclude, &new_seatings)?;
     let sha256 = Sha256::digest(bytes)
         .iter()
         .map(|byte| format!("{byte:02x}"))

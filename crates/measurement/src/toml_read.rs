@@ -9,9 +9,10 @@ use crate::measurement::{Direction, Measurement, Sample, Seating};
 use crate::nearest::nearest_name;
 use crate::read::{MOST_SAMPLES, ReadOptions};
 use crate::read_error::{ReadError, line_and_column};
+use crate::selection::Wanted;
 use crate::unit::{ForceUnit, ReadingUnit};
 
-const TOP: &[&str] = &["stylus", "bench", "seating"];
+const TOP: &[&str] = &["stylus", "bench", "seating", "exclude"];
 const STYLUS: &[&str] = &["model", "unit", "levels"];
 const BENCH: &[&str] = &["date", "force", "reading", "tilt_deg", "lever", "notes"];
 const SEATING: &[&str] = &["direction", "samples"];
@@ -20,7 +21,7 @@ pub(crate) fn read(
     name: &str,
     text: &str,
     options: &ReadOptions,
-) -> Result<Measurement, ReadError> {
+) -> Result<(Measurement, Vec<Wanted>), ReadError> {
     let file = File { name, text };
     let table = DeTable::parse(text).map_err(|error| {
         let span = error.span().unwrap_or(0..0);
@@ -123,7 +124,7 @@ pub(crate) fn read(
             "add [[seating]] with samples = [[5, 0.0], [10, 1.3]]",
         ));
     }
-    Ok(measurement)
+    Ok((measurement, top.excluded()?))
 }
 
 struct Units {
@@ -278,6 +279,37 @@ impl<'a> Table<'a> {
                     place: item.span(),
                 }),
                 _ => Err(self.wrong(item, &format!("in {word}"), &help)),
+            })
+            .collect()
+    }
+
+    /// The samples that `exclude` names: lines, or texts such as "12:2".
+    fn excluded(&self) -> Result<Vec<Wanted>, ReadError> {
+        const HELP: &str = "write the lines of the samples, such as exclude = [12, 17] or exclude = [\"12:2\"] for the second sample of line 12, above the first [table]";
+        let Some(value) = self.find("exclude") else {
+            return Ok(Vec::new());
+        };
+        let DeValue::Array(items) = value.get_ref() else {
+            return Err(self.wrong(value, "as exclude", HELP));
+        };
+        items
+            .iter()
+            .map(|item| {
+                let place = match item.get_ref() {
+                    DeValue::Integer(line) => line.as_str().parse().ok(),
+                    DeValue::String(text) => text.parse().ok(),
+                    _ => None,
+                };
+                place
+                    .map(|place| Wanted {
+                        place,
+                        span: Some(item.span()),
+                    })
+                    .ok_or_else(|| {
+                        let found = self.file.written(&item.span());
+                        self.file
+                            .error(item.span(), format!("`{found}` in exclude"), HELP)
+                    })
             })
             .collect()
     }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::measurement::Measurement;
+use crate::measurement::{Measurement, Sample};
 
 /// A measurement as a table: force in gf, reading as a fraction, seating, direction. Read back it is
 /// the same but for units and line numbers; text is kept on one line.
@@ -29,7 +29,8 @@ pub fn write_csv(measurement: &Measurement) -> String {
         &measurement.bench.tilt_deg.map(|tilt| tilt.to_string()),
     );
     out.push_str("force_gf,reported,seating,direction\n");
-    for sample in &measurement.samples {
+    let first_excluded = 1 + out.lines().count() + measurement.samples.len();
+    for sample in measurement.samples.iter().chain(&measurement.excluded) {
         let seating = measurement.seatings.get(sample.seating);
         let direction = sample.direction.or(seating.and_then(|s| s.direction));
         let _ = writeln!(
@@ -41,7 +42,23 @@ pub fn write_csv(measurement: &Measurement) -> String {
             direction.map_or("", crate::Direction::as_str),
         );
     }
+    if !measurement.excluded.is_empty() {
+        let lines = first_excluded..first_excluded + measurement.excluded.len();
+        let _ = writeln!(out, "# exclude = {}", joined(lines));
+    }
     out
+}
+
+/// A sample as TOML; {:?} keeps a point in whole numbers and all digits of the others.
+fn pair(sample: &Sample) -> String {
+    format!("  [{:?}, {:?}],\n", sample.force.gf(), sample.reading)
+}
+
+fn joined(lines: impl Iterator<Item = usize>) -> String {
+    lines
+        .map(|line| line.to_string())
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// A measurement as TOML: force in gf, reading as a fraction. Seatings are numbered anew from 1.
@@ -51,6 +68,7 @@ pub fn write_csv(measurement: &Measurement) -> String {
 pub fn write_toml(measurement: &Measurement) -> String {
     let text = |value: &str| toml::Value::String(value.to_owned()).to_string();
     let mut out = String::from("[stylus]\n");
+    let mut excluded = Vec::new();
     let entry = |out: &mut String, key: &str, value: Option<String>| {
         if let Some(value) = value {
             let _ = writeln!(out, "{key} = {value}");
@@ -105,10 +123,22 @@ pub fn write_toml(measurement: &Measurement) -> String {
         );
         out.push_str("samples = [\n");
         for sample in samples() {
-            // {:?} keeps a point in whole numbers and all digits of the others.
-            let _ = writeln!(out, "  [{:?}, {:?}],", sample.force.gf(), sample.reading);
+            out.push_str(&pair(sample));
+        }
+        for sample in &measurement.excluded {
+            if sample.seating == position {
+                out.push_str(&pair(sample));
+                excluded.push(out.lines().count());
+            }
         }
         out.push_str("]\n");
     }
-    out
+    if excluded.is_empty() {
+        return out;
+    }
+    // The key goes before all tables and moves them down by a line.
+    format!(
+        "exclude = [{}]\n{out}",
+        joined(excluded.into_iter().map(|line| line + 1))
+    )
 }

@@ -57,7 +57,10 @@ fn every_unit_and_every_column() {
 #[test]
 fn levels_from_outside_serve_where_the_file_has_none() {
     let text = "force_gf,reported_raw\n5,1023\n";
-    let options = ReadOptions { levels: Some(1024) };
+    let options = ReadOptions {
+        levels: Some(1024),
+        ..ReadOptions::default()
+    };
     let (measurement, _) = parse_measurement("m.csv", text.as_bytes(), &options).unwrap();
     assert_eq!(measurement.samples[0].reading, 1.0);
     let own = format!("# levels = 2047\n{text}");
@@ -320,6 +323,78 @@ fn suspicious_things_are_named_and_harmless_ones_are_not() {
     );
 }
 
+fn asked(
+    name: &str,
+    text: &str,
+    exclude: &str,
+    new_seatings: &str,
+) -> Result<Measurement, ReadError> {
+    let places = |list: &str| {
+        list.split_whitespace()
+            .map(|p| p.parse().unwrap())
+            .collect()
+    };
+    let options = ReadOptions {
+        exclude: places(exclude),
+        new_seatings: places(new_seatings),
+        ..ReadOptions::default()
+    };
+    parse_measurement(name, text.as_bytes(), &options).map(|(m, _)| m)
+}
+
+#[test]
+fn samples_are_left_out_by_option_and_by_key() {
+    let rows = "force_gf,reported\n10,0\n20,0.3\n30,0.2\n40,0.7\n";
+    let by_option = asked("m.csv", rows, "4", "").unwrap();
+    let by_key = read("m.csv", &format!("{rows}# exclude = 4\n")).unwrap();
+    assert_eq!(by_option, by_key);
+    assert_eq!(by_option.samples.len(), 3);
+    assert_eq!(by_option.excluded.len(), 1);
+    assert!((by_option.excluded[0].reading - 0.2).abs() < 1e-15);
+
+    let table = "exclude = [\"6:2\", 8]\n[bench]\nforce = \"gf\"\nreading = \"fraction\"\n[[seating]]\nsamples = [[10, 0.0], [20, 0.9], [30, 0.2],\n# between\n[40, 0.7], \n[50, 0.8]]\n";
+    let toml = read("m.toml", table).unwrap();
+    let forces: Vec<f64> = toml.samples.iter().map(|s| s.force.gf()).collect();
+    assert_eq!(forces, [10.0, 30.0, 50.0]);
+}
+
+#[test]
+fn a_place_without_a_single_sample_is_named() {
+    let rows = "force_gf,reported\n10,0\n20,0.3\n";
+    let error = asked("m.csv", rows, "9", "").unwrap_err();
+    assert!(error.to_string().contains("no sample in line 9"), "{error}");
+    assert!(error.help().contains("lines 2 to 3"), "{}", error.help());
+
+    let one_line = "[bench]\nforce = \"gf\"\nreading = \"fraction\"\n[[seating]]\nsamples = [[10, 0.0], [20, 0.9]]\n";
+    let error = asked("m.toml", one_line, "5", "").unwrap_err();
+    assert!(error.help().contains("5:1 to 5:2"), "{}", error.help());
+    assert!(asked("m.toml", one_line, "5:3", "").is_err());
+    assert_eq!(
+        asked("m.toml", one_line, "5:1", "").unwrap().samples.len(),
+        1
+    );
+
+    let error = asked("m.csv", rows, "2 3", "").unwrap_err();
+    assert!(error.to_string().contains("every sample"), "{error}");
+    let error = read("m.csv", &format!("{rows}# exclude = two\n")).unwrap_err();
+    assert_eq!(error.line(), Some(4));
+    let error = read("m.toml", &format!("exclude = [2.5]\n{one_line}")).unwrap_err();
+    assert_eq!(error.line(), Some(1));
+}
+
+#[test]
+fn a_seating_begins_where_it_is_asked_for() {
+    let rows = "force_gf,reported,seating\n10,0,1\n20,0.3,1\n10,0,4\n20,0.4,4\n30,0.5,1\n";
+    let found = asked("m.csv", rows, "", "3 4").unwrap();
+    let numbers: Vec<i64> = found
+        .samples
+        .iter()
+        .map(|s| found.seatings[s.seating].index)
+        .collect();
+    // Line 4 is the first of its seating already.
+    assert_eq!(numbers, [1, 5, 4, 4, 5]);
+}
+
 /// Measurements with awkward numbers.
 fn measurements() -> impl Strategy<Value = Measurement> {
     let sample = (
@@ -329,42 +404,51 @@ fn measurements() -> impl Strategy<Value = Measurement> {
         prop::option::of(prop::bool::ANY),
     );
     let text = prop::option::of("[A-Za-z\"'\\\\#= äö☃]{1,12}");
-    (prop::collection::vec(sample, 1..30), text.clone(), text).prop_map(|(rows, model, notes)| {
-        let direction = |up: bool| {
-            if up {
-                Direction::Loading
-            } else {
-                Direction::Unloading
-            }
-        };
-        let samples: Vec<Sample> = rows
-            .into_iter()
-            .map(|(gf, reading, seating, up)| Sample {
-                force: Force::from_gf(gf),
-                reading,
-                seating,
-                direction: up.map(direction),
-                line: 0,
-            })
-            .collect();
-        Measurement {
-            stylus: Stylus {
-                model,
-                ..Stylus::default()
-            },
-            bench: Bench {
-                notes,
-                ..Bench::default()
-            },
-            seatings: (1..=3)
-                .map(|index| Seating {
-                    index,
-                    direction: None,
+    let left_out = 0..4_usize;
+    (
+        prop::collection::vec(sample, 1..30),
+        text.clone(),
+        text,
+        left_out,
+    )
+        .prop_map(|(rows, model, notes, left_out)| {
+            let direction = |up: bool| {
+                if up {
+                    Direction::Loading
+                } else {
+                    Direction::Unloading
+                }
+            };
+            let mut samples: Vec<Sample> = rows
+                .into_iter()
+                .map(|(gf, reading, seating, up)| Sample {
+                    force: Force::from_gf(gf),
+                    reading,
+                    seating,
+                    direction: up.map(direction),
+                    line: 0,
                 })
-                .collect(),
-            samples,
-        }
-    })
+                .collect();
+            let excluded = samples.split_off(samples.len().saturating_sub(left_out).max(1));
+            Measurement {
+                stylus: Stylus {
+                    model,
+                    ..Stylus::default()
+                },
+                bench: Bench {
+                    notes,
+                    ..Bench::default()
+                },
+                seatings: (1..=3)
+                    .map(|index| Seating {
+                        index,
+                        direction: None,
+                    })
+                    .collect(),
+                samples,
+                excluded,
+            }
+        })
 }
 
 proptest! {
@@ -373,11 +457,12 @@ proptest! {
     #[test]
     fn what_is_written_reads_back(measurement in measurements()) {
         let key = |m: &Measurement| {
-            let mut rows: Vec<(u64, u64, i64)> = m
-                .samples
-                .iter()
-                .map(|s| (s.force.gf().to_bits(), s.reading.to_bits(), m.seatings[s.seating].index))
-                .collect();
+            let row = |s: &Sample, used| {
+                (s.force.gf().to_bits(), s.reading.to_bits(), m.seatings[s.seating].index, used)
+            };
+            let used = m.samples.iter().map(|s| row(s, true));
+            let mut rows: Vec<(u64, u64, i64, bool)> =
+                used.chain(m.excluded.iter().map(|s| row(s, false))).collect();
             rows.sort_unstable();
             rows
         };

@@ -17,88 +17,188 @@ const READING: f64 = 0.004;
 /// Spread of a second seating's gain.
 const SEATING_GAIN: f64 = 0.03;
 
-/// How many samples are taken, how readings are rounded, and how often there is a second seating.
+/// How many samples are taken, how readings are rounded, how often there is a second seating, and
+/// whether one reading is a slip.
+#[derive(Clone, Copy)]
 pub(crate) struct Plan {
     least: usize,
     most: usize,
     /// Step of the readings, fraction of full scale.
     step: f64,
     second_seating: f64,
+    slip: bool,
 }
 
 impl Plan {
     pub(crate) fn all() -> Vec<Self> {
-        let plan = |least, most, step, second_seating| Self {
-            least,
-            most,
-            step,
-            second_seating,
+        let usual = Self {
+            least: 14,
+            most: 60,
+            step: 1e-4,
+            second_seating: 0.4,
+            slip: false,
         };
-        vec![
-            plan(14, 60, 1e-4, 0.4),
-            plan(14, 60, 1e-4, 0.0),
-            plan(14, 60, 1e-4, 1.0),
-            plan(14, 60, 1e-3, 0.4),
-            plan(14, 60, 1e-2, 0.4),
-            plan(8, 13, 1e-4, 0.0),
-            plan(5, 7, 1e-4, 0.0),
-        ]
+        let mut plans = vec![usual];
+        for second_seating in [0.0, 1.0] {
+            for step in [1e-4, 1e-3, 1e-2] {
+                plans.push(Self {
+                    least: 8,
+                    step,
+                    second_seating,
+                    ..usual
+                });
+            }
+        }
+        plans.push(Self {
+            slip: true,
+            ..usual
+        });
+        for (least, most) in [(8, 13), (5, 7), (3, 4)] {
+            plans.push(Self {
+                least,
+                most,
+                second_seating: 0.0,
+                ..usual
+            });
+        }
+        plans
     }
 
-    /// Measures a stylus: an even or a narrowing ladder from near zero to beyond saturation.
+    /// Measures a stylus: an even or a narrowing ladder from near zero to beyond saturation, the
+    /// samples of two seatings by turns.
     pub(crate) fn measure(&self, truth: &Truth, random: &mut ChaCha8Rng) -> Measurement {
         let count = random.random_range(self.least..=self.most);
         let two = random.random_bool(self.second_seating);
-        let mut normal = |spread: f64| spread * random.sample::<f64, _>(StandardNormal);
-        let bench = 1.0 + normal(BENCH_GAIN);
-        let gains = [1.0, 1.0 + normal(SEATING_GAIN)];
-        let top = truth.saturation * (1.175 + normal(0.05).clamp(-0.1, 0.1));
+        let gains = [1.0, 1.0 + normal(SEATING_GAIN, random)];
+        let top = truth.saturation * (1.175 + normal(0.05, random).clamp(-0.1, 0.1));
         let power = if count % 2 == 0 { 1.0 } else { 1.6 };
-        let samples = (0..count).map(|index| {
-            let force = top * ((index as f64 + 0.5) / count as f64).powf(power);
-            let seating = if two { index % 2 } else { 0 };
-            let placed =
-                force * bench * gains[seating] * (1.0 + normal(FORCE_PART)) + normal(FORCE_GF);
-            let latent = truth.reading(placed);
-            // A stylus that does not touch or stands at its stop does not scatter.
-            let reading = if latent <= 0.0 || latent >= 1.0 {
-                latent
-            } else {
-                (latent + normal(READING)).clamp(0.0, 1.0)
-            };
-            Sample {
-                force: Force::from_gf(force),
-                reading: ((reading / self.step).round() * self.step).clamp(0.0, 1.0),
-                seating,
-                direction: None,
-                line: index + 2,
-            }
-        });
-        let samples = samples.collect();
-        let seatings = if two { 1..=2 } else { 1..=1 };
-        Measurement {
-            stylus: Default::default(),
-            bench: Default::default(),
-            seatings: seatings
-                .map(|index| Seating {
-                    index,
-                    direction: None,
-                })
-                .collect(),
-            samples,
+        let bench = Bench::new(random);
+        let mut samples: Vec<Sample> = (0..count)
+            .map(|index| {
+                let force = top * ((index as f64 + 0.5) / count as f64).powf(power);
+                let seating = if two { index % 2 } else { 0 };
+                let reading = bench.read(truth, force, gains[seating], self.step, random);
+                sample(index, force, reading, seating)
+            })
+            .collect();
+        if self.slip {
+            slip(&mut samples, random);
+        }
+        measurement(samples, if two { 2 } else { 1 })
+    }
+}
+
+/// One bench with its own gain.
+struct Bench {
+    gain: f64,
+}
+
+impl Bench {
+    fn new(random: &mut ChaCha8Rng) -> Self {
+        Self {
+            gain: 1.0 + normal(BENCH_GAIN, random),
         }
     }
+
+    fn read(
+        &self,
+        truth: &Truth,
+        force: f64,
+        seating_gain: f64,
+        step: f64,
+        random: &mut ChaCha8Rng,
+    ) -> f64 {
+        let placed = force * self.gain * seating_gain * (1.0 + normal(FORCE_PART, random))
+            + normal(FORCE_GF, random);
+        let latent = truth.reading(placed);
+        // A stylus that does not touch or stands at its stop does not scatter.
+        let reading = if latent <= 0.0 || latent >= 1.0 {
+            latent
+        } else {
+            (latent + normal(READING, random)).clamp(0.0, 1.0)
+        };
+        ((reading / step).round() * step).clamp(0.0, 1.0)
+    }
+}
+
+/// Two passes up the same ladder, half a step apart, the second with a gain of its own that the
+/// measurement does not declare.
+pub(crate) fn two_passes(
+    truth: &Truth,
+    half: usize,
+    gain: f64,
+    random: &mut ChaCha8Rng,
+) -> Measurement {
+    let bench = Bench::new(random);
+    let samples = (0..2 * half).map(|index| {
+        let (pass, at) = (index / half, index % half);
+        let part = (at as f64 + 0.25 + 0.5 * pass as f64) / half as f64;
+        let force = 1.15 * truth.saturation * part;
+        let gain = if pass == 0 { 1.0 } else { gain };
+        let reading = bench.read(truth, force, gain, 1e-4, random);
+        sample(index, force, reading, 0)
+    });
+    let samples = samples.collect();
+    measurement(samples, 1)
+}
+
+fn normal(spread: f64, random: &mut ChaCha8Rng) -> f64 {
+    spread * random.sample::<f64, _>(StandardNormal)
+}
+
+fn sample(index: usize, force: f64, reading: f64, seating: usize) -> Sample {
+    Sample {
+        force: Force::from_gf(force),
+        reading,
+        seating,
+        direction: None,
+        line: index + 2,
+    }
+}
+
+fn measurement(samples: Vec<Sample>, seatings: i64) -> Measurement {
+    Measurement {
+        seatings: (1..=seatings)
+            .map(|index| Seating {
+                index,
+                direction: None,
+            })
+            .collect(),
+        samples,
+        ..Measurement::default()
+    }
+}
+
+/// Moves one reading between the limits by 5 to 30 % of full scale.
+fn slip(samples: &mut [Sample], random: &mut ChaCha8Rng) {
+    let inside: Vec<usize> = (0..samples.len())
+        .filter(|i| samples[*i].reading > 0.0 && samples[*i].reading < 1.0)
+        .collect();
+    if inside.is_empty() {
+        return;
+    }
+    let reading = &mut samples[inside[random.random_range(0..inside.len())]].reading;
+    let by = random.random_range(0.05..0.3);
+    let moved = if random.random_bool(0.5) { by } else { -by };
+    *reading = (*reading + moved).clamp(0.01, 0.99);
 }
 
 impl fmt::Display for Plan {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
             f,
-            "{}-{} samples, step {} %, second seating {} %",
+            "{} to {} samples, step {} %, {}{}",
             self.least,
             self.most,
             100.0 * self.step,
-            100.0 * self.second_seating
+            if self.second_seating == 0.0 {
+                "one seating"
+            } else if self.second_seating == 1.0 {
+                "two seatings"
+            } else {
+                "two seatings in 4 of 10"
+            },
+            if self.slip { ", one slip" } else { "" },
         )
     }
 }

@@ -1,8 +1,8 @@
 //! What a study counts.
 
-use evenhand_curve::{MonotoneCubic, Point, SlopeRule};
-use evenhand_fitting::{ForceInterval, isotonic};
-use evenhand_measurement::Measurement;
+use evenhand_curve::{Curve, MonotoneCubic, Point, SlopeRule};
+use evenhand_fitting::{CurveRow, Fit, ForceInterval, isotonic};
+use evenhand_measurement::{Force, Measurement};
 
 use super::truth::Truth;
 
@@ -17,6 +17,10 @@ pub(crate) struct Figures {
     rms: Vec<f64>,
     onset_hits: Vec<(bool, f64)>,
     saturation_hits: Vec<(bool, f64)>,
+    span_hits: Vec<(bool, f64)>,
+    /// Part of the force range over which the band holds the true curve, and the band's mean height.
+    bands: Vec<(f64, f64)>,
+    pub(crate) open: usize,
     pub(crate) failed: usize,
 }
 
@@ -66,37 +70,52 @@ pub(crate) fn isotonic_response(measurement: &Measurement) -> Plain {
 }
 
 impl Figures {
-    pub(crate) const HEADING: &str = "plan | onset gf median p90 | saturation % median p90 | curve rms median p90 | 95 % covers onset (width gf) | saturation (width %) | failed";
+    pub(crate) const HEADING: &str = "\
+| benches | onset, gf | saturation, % | curve rms, % | onset held | saturation held | span held | band holds | no answer |
+| --- | --- | --- | --- | --- | --- | --- | --- | --- |";
 
-    pub(crate) fn add(
-        &mut self,
-        truth: &Truth,
-        onset: Option<ForceInterval>,
-        saturation: Option<ForceInterval>,
-        curve: impl Fn(f64) -> f64,
-    ) {
-        if let Some(found) = onset {
-            self.onset.push((found.estimate.gf() - truth.onset).abs());
+    pub(crate) fn add(&mut self, truth: &Truth, fit: &Fit) {
+        let part = 100.0 / truth.saturation;
+        let hit = |found: &ForceInterval, truth: f64, part: f64| {
             let (low, high) = (found.low.gf(), found.high.gf());
-            self.onset_hits
-                .push((low <= truth.onset && truth.onset <= high, high - low));
+            (low <= truth && truth <= high, (high - low) * part)
+        };
+        self.onset
+            .push((fit.onset.estimate.gf() - truth.onset).abs());
+        self.onset_hits.push(hit(&fit.onset, truth.onset, 1.0));
+        match (fit.saturation.interval(), &fit.span) {
+            (Some(saturation), Some(span)) => {
+                let error = saturation.estimate.gf() - truth.saturation;
+                self.saturation_percent.push(error.abs() * part);
+                self.saturation_hits
+                    .push(hit(&saturation, truth.saturation, part));
+                let true_span = truth.saturation - truth.onset;
+                self.span_hits.push(hit(span, true_span, 100.0 / true_span));
+            }
+            _ => self.open += 1,
         }
-        if let Some(found) = saturation {
-            let part = 100.0 / truth.saturation;
-            self.saturation_percent
-                .push((found.estimate.gf() - truth.saturation).abs() * part);
-            let (low, high) = (found.low.gf(), found.high.gf());
-            let hit = low <= truth.saturation && truth.saturation <= high;
-            self.saturation_hits.push((hit, (high - low) * part));
-        }
-        self.add_curve(truth, curve);
+        self.add_curve(truth, |force| fit.response.reading(Force::from_gf(force)));
+        let rows: Vec<CurveRow> = fit.curve();
+        let rows: Vec<&CurveRow> = rows
+            .iter()
+            .filter(|row| row.force.gf() <= 1.05 * truth.saturation)
+            .collect();
+        let held = rows.iter().filter(|row| {
+            // A band of no height holds a limit that is known exactly.
+            let reading = truth.reading(row.force.gf());
+            row.low - 1e-9 <= reading && reading <= row.high + 1e-9
+        });
+        let count = rows.len().max(1) as f64;
+        let height: f64 = rows.iter().map(|row| row.high - row.low).sum();
+        self.bands
+            .push((held.count() as f64 / count, height / count));
     }
 
-    pub(crate) fn add_plain(&mut self, truth: &Truth, plain: &Plain, curve: impl Fn(f64) -> f64) {
+    pub(crate) fn add_plain(&mut self, truth: &Truth, plain: &Plain) {
         self.onset.push((plain.onset - truth.onset).abs());
         self.saturation_percent
             .push(100.0 * (plain.saturation / truth.saturation - 1.0).abs());
-        self.add_curve(truth, curve);
+        self.add_curve(truth, |force| plain.curve.value(force));
     }
 
     fn add_curve(&mut self, truth: &Truth, curve: impl Fn(f64) -> f64) {
@@ -110,23 +129,29 @@ impl Figures {
     pub(crate) fn row(&self, name: &str) -> String {
         let [o5, o9] = [0.5, 0.9].map(|q| quantile(&self.onset, q));
         let [s5, s9] = [0.5, 0.9].map(|q| quantile(&self.saturation_percent, q));
-        let [r5, r9] = [0.5, 0.9].map(|q| quantile(&self.rms, q));
-        let errors = format!("{name} | {o5:.2} {o9:.2} | {s5:.2} {s9:.2} | {r5:.4} {r9:.4}");
+        let [r5, r9] = [0.5, 0.9].map(|q| 100.0 * quantile(&self.rms, q));
+        let errors = format!("| {name} | {o5:.2}, {o9:.2} | {s5:.2}, {s9:.2} | {r5:.2}, {r9:.2} |");
         if self.onset_hits.is_empty() {
-            return errors;
+            return format!("{errors} | | | | |");
         }
-        let covered = |hits: &[(bool, f64)]| {
-            100.0 * hits.iter().filter(|hit| hit.0).count() as f64 / hits.len().max(1) as f64
+        let held = |hits: &[(bool, f64)]| {
+            let widths: Vec<f64> = hits.iter().map(|hit| hit.1).collect();
+            let count = hits.iter().filter(|hit| hit.0).count() as f64;
+            (
+                100.0 * count / hits.len().max(1) as f64,
+                quantile(&widths, 0.5),
+            )
         };
-        let width =
-            |hits: &[(bool, f64)]| quantile(&hits.iter().map(|hit| hit.1).collect::<Vec<_>>(), 0.5);
+        let (onset, onset_width) = held(&self.onset_hits);
+        let (saturation, saturation_width) = held(&self.saturation_hits);
+        let (span, span_width) = held(&self.span_hits);
+        let mean = self.bands.iter().map(|band| band.0).sum::<f64>() / self.bands.len() as f64;
+        let heights: Vec<f64> = self.bands.iter().map(|band| band.1).collect();
         format!(
-            "{errors} | {:.1} % ({:.2}) | {:.1} % ({:.2}) | {}",
-            covered(&self.onset_hits),
-            width(&self.onset_hits),
-            covered(&self.saturation_hits),
-            width(&self.saturation_hits),
-            self.failed,
+            "{errors} {onset:.1} % ({onset_width:.1}) | {saturation:.1} % ({saturation_width:.1}) | {span:.1} % ({span_width:.1}) | {:.1} % ({:.2}) | {} |",
+            100.0 * mean,
+            100.0 * quantile(&heights, 0.5),
+            self.open + self.failed,
         )
     }
 }

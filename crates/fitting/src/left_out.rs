@@ -1,0 +1,95 @@
+//! How well an estimate foretells samples that it has not seen.
+//!
+//! Leaving one sample out of a linearised least-squares fit needs no new fit: with leverage h the
+//! residual r becomes r/(1 − h) and its variance σ²/(1 − h) (R. D. Cook and S. Weisberg, "Residuals and
+//! influence in regression", 1982, section 2.2).
+
+use nalgebra::{DMatrix, DVector};
+
+use crate::latent::{Latent, residual};
+use crate::observation::{Censoring, Observation};
+
+/// Beyond this many standard deviations a miss counts linearly, so that one wild sample does not
+/// choose the shape.
+const HUBER: f64 = 2.5;
+/// A leverage of one would leave nothing to foretell from.
+const MOST_LEVERAGE: f64 = 0.99;
+
+/// Leave-one-out figures of an estimate.
+#[derive(Clone, Debug)]
+pub(crate) struct LeftOut {
+    /// Root mean square of what was read less what was foretold, samples between the limits,
+    /// fraction of full scale; wild samples count for less.
+    pub(crate) error: f64,
+    /// Logarithm of the probability density that was foretold for each sample.
+    pub(crate) densities: Vec<f64>,
+}
+
+pub(crate) fn left_out(
+    observations: &[Observation],
+    latent: &Latent,
+    covariance: &DMatrix<f64>,
+    sigmas: &[f64],
+    weights: &[f64],
+) -> LeftOut {
+    let mut gradient = vec![0.0; latent.parameters.len()];
+    let gradients = latent.gradients();
+    let mut densities = Vec::with_capacity(observations.len());
+    let (mut squares, mut total) = (0.0, 0.0);
+    for (index, observation) in observations.iter().enumerate() {
+        let sigma = sigmas[index];
+        let prediction = gradients.predict(observation, &mut gradient);
+        let (distance, pulls) = residual(observation, prediction.latent, 0.0);
+        let row = DVector::from_column_slice(&gradient);
+        let spread = row.dot(&(covariance * &row)) / (sigma * sigma);
+        // A sample that pulls is taken out of the fit; one that does not was never in it.
+        let (miss, variance) = if pulls {
+            let left = 1.0 - (weights[index] * spread).min(MOST_LEVERAGE);
+            (distance / left, 1.0 / left)
+        } else {
+            (observation.reading - prediction.latent, 1.0 + spread)
+        };
+        let score = miss / (sigma * variance.sqrt());
+        densities.push(match observation.censoring {
+            Censoring::Inside => -loss(score) - (sigma * variance.sqrt()).ln(),
+            Censoring::NotAbove => log_normal_below(score),
+            Censoring::NotBelow => log_normal_below(-score),
+        });
+        if observation.censoring == Censoring::Inside {
+            let weight = if score.abs() <= HUBER {
+                1.0
+            } else {
+                HUBER / score.abs()
+            };
+            let limited = if pulls { miss } else { distance };
+            squares += weight * limited * limited;
+            total += 1.0;
+        }
+    }
+    LeftOut {
+        error: if total > 0.0 {
+            (squares / total).sqrt()
+        } else {
+            0.0
+        },
+        densities,
+    }
+}
+
+fn loss(score: f64) -> f64 {
+    let size = score.abs();
+    if size <= HUBER {
+        0.5 * size * size
+    } else {
+        HUBER * (size - 0.5 * HUBER)
+    }
+}
+
+/// Logarithm of the normal distribution function, with its linear tail held like [`loss`].
+fn log_normal_below(score: f64) -> f64 {
+    if score < -HUBER {
+        return log_normal_below(-HUBER) + HUBER * (score + HUBER);
+    }
+    // Φ(x) = (1 + erf(x/√2))/2; the tail is cut above, so no digits are lost that matter.
+    (0.5 * (1.0 + libm::erf(score / std::f64::consts::SQRT_2))).ln()
+}

@@ -1,0 +1,185 @@
+//! Whether the forces of a seating change their gain part way through, as they do when stylus or lever
+//! was moved and the file does not say so.
+//!
+//! For every place where a seating could be cut, a score test (C. R. Rao, Proc. Camb. Phil. Soc. 44,
+//! 1948) asks whether a gain of its own for the later samples would lower the residuals, given all that
+//! the response itself could do about them. The largest score over all places decides, against a limit
+//! that allows for their number (Bonferroni).
+
+use evenhand_measurement::{Direction, Measurement, Sample};
+use nalgebra::DVector;
+
+use crate::estimate::Estimate;
+use crate::latent::residual;
+use crate::observation::{Censoring, Observation};
+use crate::solve::Problem;
+
+/// Samples between the limits that each side of a cut needs, within the forces of the other side.
+const LEAST_SHARED: usize = 3;
+/// Chance of calling a change where there is none, over all places.
+const FALSE_ALARM: f64 = 1e-3;
+/// A smaller change of gain is not worth a word.
+const LEAST_CHANGE: f64 = 0.005;
+
+/// A change of gain that the file does not declare.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SeatingChange {
+    /// Line of the first sample after the change.
+    pub line: usize,
+    /// Which sample of that line, where the line holds several.
+    pub nth: Option<usize>,
+    /// Factor by which the later forces act more than the earlier ones.
+    pub gain: f64,
+    /// How many standard errors the logarithm of the factor lies from 0.
+    pub score: f64,
+    /// Whether the later forces only fall and the earlier ones only rise: hysteresis looks alike.
+    pub turns_back: bool,
+}
+
+/// The likeliest undeclared change, if any is likely.
+pub(crate) fn seating_change(
+    measurement: &Measurement,
+    observations: &[Observation],
+    best: &Estimate,
+) -> Option<SeatingChange> {
+    let shifts = vec![0.0; observations.len()];
+    let problem = Problem {
+        observations,
+        sigmas: &best.sigmas,
+        weights: &best.weights,
+        shifts: &shifts,
+        prior: &best.prior,
+    };
+    let normal = problem.normal(&best.latent);
+    let covariance = (&normal.matrix + &best.prior.precision)
+        .cholesky()?
+        .inverse();
+    let gradients = best.latent.gradients();
+    let mut gradient = vec![0.0; best.latent.parameters.len()];
+    let mut found: Option<(f64, f64, usize)> = None;
+    let mut places = 0.0;
+    for seating in 0..measurement.seatings.len() {
+        for unloading in [false, true] {
+            let own: Vec<usize> = (0..observations.len())
+                .filter(|i| {
+                    let o = &observations[*i];
+                    o.seating == seating && o.unloading == unloading
+                })
+                .collect();
+            // From the last sample backwards: what all later samples together say.
+            let (mut score, mut size) = (0.0, 0.0);
+            let mut shared = DVector::zeros(gradient.len());
+            let cuts = Cuts::new(observations, &own);
+            for at in (1..own.len()).rev() {
+                let index = own[at];
+                let observation = &observations[index];
+                let prediction = gradients.predict(observation, &mut gradient);
+                let (distance, pulls) = residual(observation, prediction.latent, 0.0);
+                if pulls {
+                    let sigma = best.sigmas[index];
+                    let pull = prediction.slope * best.latent.effective_force(observation);
+                    let weight = best.weights[index] / (sigma * sigma);
+                    score += weight * pull * distance;
+                    size += weight * pull * pull;
+                    for (total, value) in shared.iter_mut().zip(&gradient) {
+                        *total += weight * pull * value;
+                    }
+                }
+                if !cuts.allows(at) {
+                    continue;
+                }
+                places += 1.0;
+                let left = size - shared.dot(&(&covariance * &shared));
+                if left <= 1e-9 * size {
+                    continue;
+                }
+                let z = score / left.sqrt();
+                if found.is_none_or(|(held, _, _)| z.abs() > held.abs()) {
+                    found = Some((z, score / left, index));
+                }
+            }
+        }
+    }
+    let (score, log_gain, index) = found?;
+    // Φ(−z) = erfc(z/√2)/2, on both sides.
+    let chance = libm::erfc(score.abs() / std::f64::consts::SQRT_2) * places;
+    if chance > FALSE_ALARM || log_gain.abs() < LEAST_CHANGE {
+        return None;
+    }
+    let sample = &measurement.samples[index];
+    let line = |s: &&Sample| s.line == sample.line;
+    let several = measurement.samples.iter().filter(line).count() > 1;
+    let nth = measurement.samples[..=index].iter().filter(line).count();
+    Some(SeatingChange {
+        line: sample.line,
+        nth: several.then_some(nth),
+        gain: log_gain.exp(),
+        score: score.abs(),
+        turns_back: turns_back(&measurement.samples, index),
+    })
+}
+
+/// Where a seating may be cut: where both sides have samples among the forces of the other.
+struct Cuts {
+    allowed: Vec<bool>,
+}
+
+impl Cuts {
+    fn new(observations: &[Observation], own: &[usize]) -> Self {
+        let inside = |i: &&usize| observations[**i].censoring == Censoring::Inside;
+        let forces = |part: &[usize]| -> Vec<f64> {
+            part.iter()
+                .filter(inside)
+                .map(|i| observations[*i].force)
+                .collect()
+        };
+        let shared = |of: &[f64], with: &[f64]| {
+            let low = with.iter().copied().fold(f64::INFINITY, f64::min);
+            let high = with.iter().copied().fold(0.0, f64::max);
+            of.iter().filter(|f| (low..=high).contains(*f)).count() >= LEAST_SHARED
+        };
+        // Beyond a few hundred places the forces of a part hardly change from one to the next.
+        let stride = own.len().div_ceil(500).max(1);
+        let allowed = (0..own.len())
+            .map(|at| {
+                if at == 0 || at % stride != 0 {
+                    return false;
+                }
+                let (before, after) = (forces(&own[..at]), forces(&own[at..]));
+                shared(&before, &after) && shared(&after, &before)
+            })
+            .collect();
+        Self { allowed }
+    }
+
+    fn allows(&self, at: usize) -> bool {
+        self.allowed[at]
+    }
+}
+
+fn turns_back(samples: &[Sample], index: usize) -> bool {
+    let undeclared = samples.iter().all(|s| s.direction.is_none());
+    let rising = |part: &[Sample]| part.windows(2).all(|w| w[0].force <= w[1].force);
+    let falling = |part: &[Sample]| part.windows(2).all(|w| w[0].force >= w[1].force);
+    undeclared && rising(&samples[..index]) && falling(&samples[index..])
+}
+
+impl SeatingChange {
+    /// The place as `--new-seating` takes it.
+    #[must_use]
+    pub fn place(&self) -> String {
+        self.nth.map_or_else(
+            || self.line.to_string(),
+            |nth| format!("{}:{nth}", self.line),
+        )
+    }
+
+    /// The word for files that this change may stand for instead.
+    pub(crate) const fn other_cause(&self) -> Option<Direction> {
+        if self.turns_back {
+            Some(Direction::Unloading)
+        } else {
+            None
+        }
+    }
+}

@@ -1,0 +1,156 @@
+//! Which samples of a file are used, and where a seating begins that the file does not declare.
+
+use std::fmt;
+use std::ops::Range;
+use std::str::FromStr;
+
+use crate::measurement::{Measurement, Seating};
+use crate::read_error::ReadError;
+
+/// A sample by its place in its file: the line, and which one of that line where it holds several.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SamplePlace {
+    /// Line, from 1.
+    pub line: usize,
+    /// Which sample of the line, from 1; left out where the line holds one.
+    pub nth: Option<usize>,
+}
+
+impl FromStr for SamplePlace {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let whole = |part: &str| part.trim().parse::<usize>().ok().filter(|n| *n > 0);
+        let (line, nth) = match text.split_once(':') {
+            None => (whole(text), Some(None)),
+            Some((line, nth)) => (whole(line), whole(nth).map(Some)),
+        };
+        match (line, nth) {
+            (Some(line), Some(nth)) => Ok(Self { line, nth }),
+            _ => Err("write the line of the sample, such as 12, or 12:2 for the second sample of line 12".to_owned()),
+        }
+    }
+}
+
+impl fmt::Display for SamplePlace {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.nth {
+            None => write!(f, "{}", self.line),
+            Some(nth) => write!(f, "{}:{nth}", self.line),
+        }
+    }
+}
+
+/// A place that was asked for, and where in the file it was written (nowhere for an option).
+pub(crate) struct Wanted {
+    pub(crate) place: SamplePlace,
+    pub(crate) span: Option<Range<usize>>,
+}
+
+/// Where messages point to.
+pub(crate) struct InFile<'a> {
+    pub(crate) name: &'a str,
+    pub(crate) text: &'a str,
+}
+
+impl InFile<'_> {
+    fn error(&self, wanted: &Wanted, message: String, help: String) -> ReadError {
+        match &wanted.span {
+            Some(span) => ReadError::at(self.name, self.text, span.clone(), message, help),
+            None => ReadError::of_file(self.name, message, help),
+        }
+    }
+
+    fn find(&self, measurement: &Measurement, wanted: &Wanted) -> Result<usize, ReadError> {
+        let place = wanted.place;
+        let here: Vec<usize> = measurement
+            .samples
+            .iter()
+            .enumerate()
+            .filter(|(_, sample)| sample.line == place.line)
+            .map(|(index, _)| index)
+            .collect();
+        let count = here.len();
+        match (place.nth, count) {
+            (_, 0) => {
+                let lines = || measurement.samples.iter().map(|sample| sample.line);
+                let (first, last) = (lines().min().unwrap_or(0), lines().max().unwrap_or(0));
+                Err(self.error(
+                    wanted,
+                    format!("found no sample in line {}", place.line),
+                    format!("samples stand in lines {first} to {last}; name one of those lines"),
+                ))
+            }
+            (None, 1) => Ok(here[0]),
+            (Some(nth), _) if nth <= count => Ok(here[nth - 1]),
+            _ => Err(self.error(
+                wanted,
+                format!(
+                    "found {count} sample{} in line {}, asked for {place}",
+                    if count == 1 { "" } else { "s" },
+                    place.line
+                ),
+                format!("write {0}:1 to {0}:{count}", place.line),
+            )),
+        }
+    }
+}
+
+/// Begins a new seating at each place, then takes the excluded samples out of those that are used.
+pub(crate) fn select(
+    file: &InFile<'_>,
+    measurement: &mut Measurement,
+    exclude: &[Wanted],
+    new_seatings: &[Wanted],
+) -> Result<(), ReadError> {
+    let mut starts = Vec::new();
+    for wanted in new_seatings {
+        starts.push(file.find(measurement, wanted)?);
+    }
+    starts.sort_unstable();
+    starts.dedup();
+    for start in starts {
+        split(measurement, start);
+    }
+    let mut out = vec![false; measurement.samples.len()];
+    for wanted in exclude {
+        out[file.find(measurement, wanted)?] = true;
+    }
+    if let (Some(wanted), true) = (exclude.first(), out.iter().all(|out| *out)) {
+        return Err(file.error(
+            wanted,
+            "every sample is excluded".to_owned(),
+            "leave some samples in".to_owned(),
+        ));
+    }
+    let samples = std::mem::take(&mut measurement.samples);
+    for (sample, out) in samples.into_iter().zip(out) {
+        if out {
+            measurement.excluded.push(sample);
+        } else {
+            measurement.samples.push(sample);
+        }
+    }
+    Ok(())
+}
+
+/// The sample at `start` and all later ones of its seating move to a seating of their own.
+fn split(measurement: &mut Measurement, start: usize) {
+    let seating = measurement.samples[start].seating;
+    let earlier = |samples: &[crate::Sample]| samples.iter().any(|s| s.seating == seating);
+    if !earlier(&measurement.samples[..start]) {
+        return;
+    }
+    let last = measurement.seatings.iter().map(|s| s.index).max();
+    let direction = measurement.seatings[seating].direction;
+    measurement.seatings.push(Seating {
+        index: last.unwrap_or(0).saturating_add(1),
+        direction,
+    });
+    let new = measurement.seatings.len() - 1;
+    for sample in &mut measurement.samples[start..] {
+        if sample.seating == seating {
+            sample.seating = new;
+        }
+    }
+}
