@@ -18,7 +18,7 @@ use study::figures::Figures;
 use study::truth::Truth;
 
 const SEED: u64 = 20_260_309;
-const BENCHES: usize = 400;
+const BENCHES: usize = 1000;
 const RESAMPLES: usize = 400;
 /// Samples in each pass where an undeclared change of seating is looked for.
 const PASS: usize = 14;

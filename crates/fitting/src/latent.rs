@@ -40,11 +40,6 @@ impl Layout {
     }
 }
 
-/// How far beyond 0..1 a reading between the limits may still place the latent response: near the
-/// ends a force placed a little off explains a reading that the limited response does not. One and a
-/// half times the reading noise assumed before the data.
-const MARGIN: f64 = 0.006;
-
 /// A latent response: `top · S((F·gain − onset) / span)`, limited to 0..1 only when it is read.
 #[derive(Clone)]
 pub(crate) struct Latent {
@@ -192,10 +187,7 @@ impl LatentGradients<'_> {
 pub(crate) fn residual(observation: &Observation, latent: f64, shift: f64) -> (f64, bool) {
     let distance = observation.reading + shift - latent;
     match observation.censoring {
-        Censoring::Inside => {
-            let limited = latent.clamp(-MARGIN, 1.0 + MARGIN);
-            (observation.reading + shift - limited, latent == limited)
-        }
+        Censoring::Inside => (distance, true),
         // The limits say "not above" and "not below", nothing more.
         Censoring::NotAbove => {
             if distance < 0.0 {

@@ -7,7 +7,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use crate::latent::{Latent, residual};
-use crate::observation::{Censoring, Observation};
+use crate::observation::{CLIPPED, Censoring, Observation};
 
 /// Beyond this many standard deviations a miss counts linearly, so that one wild sample does not
 /// choose the shape.
@@ -52,8 +52,8 @@ pub(crate) fn left_out(
         let score = miss / (sigma * variance.sqrt());
         densities.push(match observation.censoring {
             Censoring::Inside => -loss(score) - (sigma * variance.sqrt()).ln(),
-            Censoring::NotAbove => log_normal_below(score),
-            Censoring::NotBelow => log_normal_below(-score),
+            Censoring::NotAbove => log_normal_below(score + CLIPPED / sigma),
+            Censoring::NotBelow => log_normal_below(CLIPPED / sigma - score),
         });
         if observation.censoring == Censoring::Inside {
             let weight = if score.abs() <= HUBER {

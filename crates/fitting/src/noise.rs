@@ -14,12 +14,15 @@ pub(crate) struct Noise {
     pub(crate) force_part: f64,
 }
 
+/// Scatter of a reading on a quiet bench, fraction of full scale (common practice, no source).
+pub(crate) const READING: f64 = 0.004;
+
 impl Noise {
     /// What a careful bench of common parts shows (common practice, no source): readings that
-    /// scatter by 0.4 % of full scale, forces placed to 0.3 gf and 0.2 %.
+    /// scatter by 0.4 % of full scale, forces placed to 0.4 gf and 0.2 %.
     pub(crate) fn assumed(step: f64) -> Self {
         Self {
-            reading: 0.004,
+            reading: READING,
             rounding: step / 12.0_f64.sqrt(),
             force_gf: 0.4,
             force_part: 0.002,

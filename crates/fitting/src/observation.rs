@@ -2,6 +2,8 @@
 
 use evenhand_measurement::{Direction, Measurement};
 
+use crate::noise::READING;
+
 /// Whether a reading says where the latent response is or only on which side of a limit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Censoring {
@@ -12,6 +14,11 @@ pub(crate) enum Censoring {
     /// The reading is full scale: the latent response is not below the last step.
     NotBelow,
 }
+
+/// How far on the other side of a limit a censored reading places the latent response. A reading that
+/// scatters by σ about u is clipped to 0 with probability Φ(−u/σ); from one to two σ on, the square of
+/// (u + 0.8 σ)/σ, halved, is within a tenth of −ln Φ(−u/σ), while the square of u/σ says half as much.
+pub(crate) const CLIPPED: f64 = 0.8 * READING;
 
 /// One sample, as numbers.
 #[derive(Clone, Copy, Debug)]
@@ -44,9 +51,9 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
         .map(|sample| {
             // Rounding turns all that is within half a step of a limit into the limit.
             let (reading, censoring) = if sample.reading <= 0.25 * step {
-                (0.5 * step, Censoring::NotAbove)
+                (0.5 * step - CLIPPED, Censoring::NotAbove)
             } else if sample.reading >= 1.0 - 0.25 * step {
-                (1.0 - 0.5 * step, Censoring::NotBelow)
+                (1.0 - 0.5 * step + CLIPPED, Censoring::NotBelow)
             } else {
                 (sample.reading, Censoring::Inside)
             };

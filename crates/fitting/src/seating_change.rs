@@ -17,7 +17,7 @@ use crate::solve::Problem;
 /// Samples between the limits that each side of a cut needs, within the forces of the other side.
 const LEAST_SHARED: usize = 3;
 /// Chance of calling a change where there is none, over all places.
-const FALSE_ALARM: f64 = 1e-3;
+const FALSE_ALARM: f64 = 0.01;
 /// A smaller change of gain is not worth a word.
 const LEAST_CHANGE: f64 = 0.005;
 

@@ -24,7 +24,7 @@ const STEEP_SCALE: f64 = 0.003;
 const BEND_SCALE: f64 = 0.1;
 /// Cells and hats are spaced as powers of even steps, dense near the onset, where responses bend most.
 const CELL_POWER: f64 = 2.8;
-const HAT_POWER: f64 = 1.6;
+const HAT_POWER: f64 = 2.2;
 /// Log-slopes beyond this are held: `exp` must stay finite whatever a solver tries.
 const LOG_SLOPE_LIMIT: f64 = 30.0;
 
