@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use evenhand_inversion::TargetShape;
-use evenhand_measurement::Force;
+use evenhand_measurement::{Force, SamplePlace};
 
 use crate::angle::HoldAngle;
 
@@ -67,11 +67,18 @@ pub(crate) enum Command {
 }
 
 /// How a measurement is read.
-#[derive(Args, Clone, Copy, Debug)]
+#[derive(Args, Clone, Debug, Default)]
 pub(crate) struct ReadArgs {
     /// Number of levels of raw readings (0 up to LEVELS − 1), where the file does not say
     #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..))]
     pub(crate) levels: Option<u32>,
+    /// Leave out the samples in these lines of the file (LINE:N for the Nth sample of a line); the
+    /// file itself stays as it is
+    #[arg(long, value_name = "LINE,…", value_delimiter = ',')]
+    pub(crate) exclude: Vec<SamplePlace>,
+    /// Begin a new seating with the sample in this line, where the file does not declare one
+    #[arg(long, value_name = "LINE,…", value_delimiter = ',')]
+    pub(crate) new_seating: Vec<SamplePlace>,
 }
 
 /// How intervals are made.

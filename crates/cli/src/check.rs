@@ -40,7 +40,7 @@ pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
     let mut code = 0;
     let mut files = Vec::new();
     for path in &args.files {
-        match input::measurement(path, args.read) {
+        match input::measurement(path, &args.read) {
             Ok(read) => {
                 let found = suspicions(&read.measurement);
                 let mut text = format!(

@@ -14,13 +14,16 @@ use crate::output::Output;
 use crate::picture;
 use crate::text;
 
+/// The spline and the nearest closed forms are named.
+const SHAPES_TOLD: usize = 3;
+
 /// Fits, draws where asked to, and tells; a measurement without a rise still says what bounds it has.
 pub(crate) fn run(args: &FitArgs, output: &Output) -> Result<u8, Failure> {
     let chart = match &args.chart {
         Some(out) => Some((out, picture::form(out, args.force)?)),
         None => None,
     };
-    let read = input::measurement(&args.file, args.read)?;
+    let read = input::measurement(&args.file, &args.read)?;
     let settings = input::settings(&args.intervals);
     match fit(&read.measurement, &settings) {
         Ok(fit) => {
@@ -91,6 +94,13 @@ fn summary(read: &Read, fit: &Fit) -> String {
             );
         }
     }
+    if let Some(span) = &fit.span {
+        let _ = writeln!(
+            out,
+            "  span              {}",
+            text::interval(span, confidence)
+        );
+    }
     let band = fit
         .span_band
         .map_or("unknown", evenhand_fitting::SpanBand::as_str);
@@ -100,6 +110,7 @@ fn summary(read: &Read, fit: &Fit) -> String {
         "  residual          {:>8.2} %   of full scale, root mean square",
         100.0 * fit.residual_rms
     );
+    shapes(&mut out, fit);
     if fit.seatings.len() > 1 {
         for seating in &fit.seatings {
             let _ = writeln!(
@@ -110,7 +121,72 @@ fn summary(read: &Read, fit: &Fit) -> String {
             );
         }
     }
+    directions(&mut out, fit);
+    for sample in &measurement.excluded {
+        let _ = writeln!(
+            out,
+            "  left out          line {}: {} reading {:.2} %",
+            sample.line,
+            text::gf(sample.force.gf()),
+            100.0 * sample.reading
+        );
+    }
     out
+}
+
+/// Which shape was taken, how well the nearest others foretell, and why.
+fn shapes(out: &mut String, fit: &Fit) {
+    let told: Vec<String> = fit
+        .shape
+        .scores
+        .iter()
+        .take(SHAPES_TOLD)
+        .map(|score| {
+            format!(
+                "{} {:.2} %",
+                score.form.as_str(),
+                100.0 * score.left_out_error
+            )
+        })
+        .collect();
+    let _ = writeln!(
+        out,
+        "  shape             {}; error on samples left out: {}\n                    {}",
+        fit.shape.name(),
+        told.join(", "),
+        fit.shape.reason(),
+    );
+}
+
+/// What raising and lowering the force, and repeating it, show.
+fn directions(out: &mut String, fit: &Fit) {
+    if let Some(found) = &fit.hysteresis {
+        let _ = writeln!(
+            out,
+            "  hysteresis        {:>8.2} %   of full scale at most, at {} (line {})",
+            100.0 * found.largest,
+            text::gf(found.force.gf()),
+            found.line,
+        );
+    }
+    if let Some(gain) = fit.unloading_gain {
+        let _ = writeln!(
+            out,
+            "  unloading         {:>8.2} %   force gain against loading, whose curve is given",
+            100.0 * (gain - 1.0),
+        );
+    }
+    if let Some(found) = &fit.repeatability {
+        let direction = found
+            .direction
+            .map_or_else(String::new, |d| format!(" {}", d.as_str()));
+        let _ = writeln!(
+            out,
+            "  repeatability     {:>8.2} %   of full scale at most, at {}{direction}",
+            100.0 * found.largest_range,
+            text::gf(found.force.gf()),
+        );
+    }
 }
 
 /// What a measurement without a rise still says.

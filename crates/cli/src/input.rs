@@ -17,9 +17,11 @@ pub(crate) struct Read {
     pub(crate) source: Source,
 }
 
-pub(crate) fn measurement(path: &Path, read: ReadArgs) -> Result<Read, Failure> {
+pub(crate) fn measurement(path: &Path, read: &ReadArgs) -> Result<Read, Failure> {
     let options = ReadOptions {
         levels: read.levels,
+        exclude: read.exclude.clone(),
+        new_seatings: read.new_seating.clone(),
     };
     match read_measurement(path, &options) {
         Ok((measurement, source)) => Ok(Read {

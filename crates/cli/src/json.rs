@@ -1,7 +1,7 @@
 //! The objects that `--json` prints.
 
 use evenhand_fitting::{Fit, ForceInterval, Saturation};
-use evenhand_measurement::{Force, Measurement};
+use evenhand_measurement::{Direction, Force, Measurement};
 use serde::{Deserialize, Serialize};
 
 /// A force with its interval, gf; what is unknown is null in JSON and absent in TOML.
@@ -79,6 +79,62 @@ pub(crate) struct WarningJson {
     pub(crate) advice: String,
 }
 
+/// Which shape the response has, and why.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct ShapeJson {
+    pub(crate) name: String,
+    pub(crate) reason: String,
+    pub(crate) candidates: Vec<CandidateJson>,
+}
+
+/// How a shape foretells samples that were left out.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub(crate) struct CandidateJson {
+    pub(crate) name: &'static str,
+    /// Fraction of full scale.
+    pub(crate) left_out_error: f64,
+    /// Logarithm of the density foretold, less that of the spline.
+    pub(crate) advantage: f64,
+    pub(crate) advantage_error: f64,
+}
+
+/// A change of seating that the file does not declare; nothing was done about it.
+#[derive(Clone, Debug, Serialize)]
+pub(crate) struct SeatingChangeJson {
+    pub(crate) line: usize,
+    /// As `--new-seating` takes it.
+    pub(crate) place: String,
+    pub(crate) force_gain: f64,
+    /// Standard errors.
+    pub(crate) score: f64,
+}
+
+/// Largest difference of readings between lowering and raising the force.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub(crate) struct HysteresisJson {
+    /// Fraction of full scale.
+    pub(crate) largest: f64,
+    pub(crate) force_gf: f64,
+    pub(crate) line: usize,
+}
+
+/// Largest difference of readings at one force, seating and direction.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub(crate) struct RepeatabilityJson {
+    /// Fraction of full scale.
+    pub(crate) largest_range: f64,
+    pub(crate) force_gf: f64,
+    pub(crate) direction: Option<&'static str>,
+}
+
+/// A sample that was left out.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub(crate) struct ExcludedJson {
+    pub(crate) line: usize,
+    pub(crate) force_gf: f64,
+    pub(crate) reported: f64,
+}
+
 /// What `fit --json` prints.
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct FitJson {
@@ -86,11 +142,19 @@ pub(crate) struct FitJson {
     pub(crate) samples: usize,
     pub(crate) activation_force_gf: IntervalJson,
     pub(crate) saturation_force_gf: SaturationJson,
+    pub(crate) span_gf: IntervalJson,
     pub(crate) span_band: Option<&'static str>,
     pub(crate) confidence: f64,
     pub(crate) curve: Vec<CurveRowJson>,
     pub(crate) residual_rms: Option<f64>,
+    /// Which shape was taken; null where there is no curve.
+    pub(crate) shape: Option<ShapeJson>,
     pub(crate) seatings: Vec<SeatingJson>,
+    pub(crate) seating_change: Option<SeatingChangeJson>,
+    pub(crate) unloading_gain: Option<f64>,
+    pub(crate) hysteresis: Option<HysteresisJson>,
+    pub(crate) repeatability: Option<RepeatabilityJson>,
+    pub(crate) excluded: Vec<ExcludedJson>,
     pub(crate) warnings: Vec<WarningJson>,
     /// Why there is no curve, where there is none.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -104,6 +168,7 @@ impl FitJson {
             samples: measurement.samples.len(),
             activation_force_gf: fit.onset.into(),
             saturation_force_gf: (&fit.saturation).into(),
+            span_gf: fit.span.map_or(OPEN, IntervalJson::from),
             span_band: fit.span_band.map(evenhand_fitting::SpanBand::as_str),
             confidence: fit.settings.confidence,
             curve: fit
@@ -117,6 +182,25 @@ impl FitJson {
                 })
                 .collect(),
             residual_rms: Some(fit.residual_rms),
+            shape: Some(shape(fit)),
+            seating_change: fit.seating_change.map(|change| SeatingChangeJson {
+                line: change.line,
+                place: change.place(),
+                force_gain: change.gain,
+                score: change.score,
+            }),
+            unloading_gain: fit.unloading_gain,
+            hysteresis: fit.hysteresis.map(|found| HysteresisJson {
+                largest: found.largest,
+                force_gf: found.force.gf(),
+                line: found.line,
+            }),
+            repeatability: fit.repeatability.map(|found| RepeatabilityJson {
+                largest_range: found.largest_range,
+                force_gf: found.force.gf(),
+                direction: found.direction.map(Direction::as_str),
+            }),
+            excluded: excluded(measurement),
             seatings: fit
                 .seatings
                 .iter()
@@ -153,10 +237,17 @@ impl FitJson {
                 interval: open(onset_above, saturation_below),
                 reached: saturation_below.is_some(),
             },
+            span_gf: OPEN,
             span_band: None,
             confidence,
             curve: Vec::new(),
             residual_rms: None,
+            shape: None,
+            seating_change: None,
+            unloading_gain: None,
+            hysteresis: None,
+            repeatability: None,
+            excluded: excluded(measurement),
             seatings: measurement
                 .seatings
                 .iter()
@@ -169,6 +260,43 @@ impl FitJson {
             reason: Some(reason),
         }
     }
+}
+
+/// Nothing is known.
+const OPEN: IntervalJson = IntervalJson {
+    estimate: None,
+    low: None,
+    high: None,
+};
+
+fn shape(fit: &Fit) -> ShapeJson {
+    ShapeJson {
+        name: fit.shape.name(),
+        reason: fit.shape.reason(),
+        candidates: fit
+            .shape
+            .scores
+            .iter()
+            .map(|score| CandidateJson {
+                name: score.form.as_str(),
+                left_out_error: score.left_out_error,
+                advantage: score.advantage,
+                advantage_error: score.advantage_error,
+            })
+            .collect(),
+    }
+}
+
+fn excluded(measurement: &Measurement) -> Vec<ExcludedJson> {
+    measurement
+        .excluded
+        .iter()
+        .map(|sample| ExcludedJson {
+            line: sample.line,
+            force_gf: sample.force.gf(),
+            reported: sample.reading,
+        })
+        .collect()
 }
 
 pub(crate) fn stylus(measurement: &Measurement) -> StylusJson {

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use evenhand_fitting::Fit;
-use evenhand_measurement::{Force, SaveError, save_atomically};
+use evenhand_measurement::{Force, SamplePlace, SaveError, save_atomically};
 use evenhand_receiver::{ControlPoint, Profile};
 use serde::Serialize;
 
@@ -66,7 +66,7 @@ struct Job {
     fit: Fit,
     profile: Profile,
     wish: Wish,
-    levels_given: Option<u32>,
+    read_args: ReadArgs,
     built: Built,
 }
 
@@ -93,7 +93,7 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
     let profile = input::receiver(&args.receiver)?;
     let job = work(
         file,
-        args.read,
+        &args.read,
         input::settings(&args.intervals),
         wish,
         profile,
@@ -107,12 +107,12 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
 
 fn work(
     file: &Path,
-    read: ReadArgs,
+    read: &ReadArgs,
     settings: evenhand_fitting::Settings,
     wish: Wish,
     profile: Profile,
 ) -> Result<Job, Failure> {
-    let levels_given = read.levels;
+    let read_args = read.clone();
     let read = input::measurement(file, read)?;
     let fit = input::fitted(&read, &settings)?;
     let levels = read.measurement.stylus.levels;
@@ -122,7 +122,7 @@ fn work(
         fit,
         profile,
         wish,
-        levels_given,
+        read_args,
         built,
     })
 }
@@ -159,7 +159,7 @@ impl Job {
             fit,
             profile,
             wish,
-            levels_given,
+            read_args,
             built,
         } = self;
         let stylus = &read.measurement.stylus;
@@ -169,7 +169,9 @@ impl Job {
             source: SourceTable {
                 file: file.to_owned(),
                 sha256: read.source.sha256.clone(),
-                levels: *levels_given,
+                levels: read_args.levels,
+                exclude: places(&read_args.exclude),
+                new_seatings: places(&read_args.new_seating),
             },
             stylus: StylusTable {
                 model: stylus.model.clone(),
@@ -426,8 +428,10 @@ fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
     let source = find_source(path, &saved.source.file);
     let read = ReadArgs {
         levels: saved.source.levels,
+        exclude: parsed(&saved.source.exclude).map_err(broken)?,
+        new_seating: parsed(&saved.source.new_seatings).map_err(broken)?,
     };
-    let job = work(&source, read, settings, wish, saved.receiver.clone())?;
+    let job = work(&source, &read, settings, wish, saved.receiver.clone())?;
     if job.read.source.sha256 != saved.source.sha256 {
         return Err(Failure::cannot(
             format!(
@@ -459,6 +463,14 @@ fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
         ))?;
     }
     Ok(0)
+}
+
+fn places(places: &[SamplePlace]) -> Vec<String> {
+    places.iter().map(SamplePlace::to_string).collect()
+}
+
+fn parsed(places: &[String]) -> Result<Vec<SamplePlace>, String> {
+    places.iter().map(|place| place.parse()).collect()
 }
 
 /// The measurement as named in a map file: seen from the map's folder first, then from here.

@@ -39,6 +39,12 @@ pub(crate) struct SourceTable {
     /// Levels given on the command line.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) levels: Option<u32>,
+    /// Samples left out on the command line.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) exclude: Vec<String>,
+    /// Samples with which a new seating begins by command line.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(crate) new_seatings: Vec<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use evenhand_fitting::{Fit, ForceInterval, Saturation, SpanBand};
-use evenhand_measurement::save_atomically;
+use evenhand_measurement::{Sample, save_atomically};
 use evenhand_preview::{
     CurvePoint, ResponseChart, SampleMark, Span, Theme, response_svg, svg_to_png,
 };
@@ -95,11 +95,13 @@ fn chart(read: &Read, fit: &Fit) -> ResponseChart {
             .samples
             .iter()
             .map(|sample| SampleMark {
-                force_gf: sample.force.gf(),
-                reported: sample.reading,
-                seating: sample.seating,
                 flagged: flagged.contains(&sample.line),
+                ..mark(sample)
             })
+            .chain(measurement.excluded.iter().map(|sample| SampleMark {
+                excluded: true,
+                ..mark(sample)
+            }))
             .collect(),
         seating_names: measurement
             .seatings
@@ -131,6 +133,16 @@ fn chart(read: &Read, fit: &Fit) -> ResponseChart {
             env!("CARGO_PKG_VERSION"),
             fit.settings.seed,
         ),
+    }
+}
+
+fn mark(sample: &Sample) -> SampleMark {
+    SampleMark {
+        force_gf: sample.force.gf(),
+        reported: sample.reading,
+        seating: sample.seating,
+        flagged: false,
+        excluded: false,
     }
 }
 

@@ -56,10 +56,13 @@ impl ShapeChoice {
     pub fn reason(&self) -> String {
         match self.closed {
             Some(form) => format!(
-                "half each: {} foretells samples left out of the fit better than the spline, by more than the standard error of the difference",
+                "half each: {} foretells left-out samples better by more than the standard error",
                 form.as_str()
             ),
-            None if self.enough => "no closed form foretells samples left out of the fit better by more than the standard error of the difference".to_owned(),
+            None if self.enough => {
+                "no closed form foretells left-out samples better by more than the standard error"
+                    .to_owned()
+            }
             None => format!(
                 "with fewer than {LEAST_SAMPLES} samples no closed form can show itself better"
             ),

@@ -21,6 +21,9 @@ const FALSE_ALARM: f64 = 0.01;
 /// A smaller change of gain is not worth a word.
 const LEAST_CHANGE: f64 = 0.005;
 
+/// Scores this near to the largest are as likely.
+const NEARLY: f64 = 0.7;
+
 /// A change of gain that the file does not declare.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SeatingChange {
@@ -56,8 +59,7 @@ pub(crate) fn seating_change(
         .inverse();
     let gradients = best.latent.gradients();
     let mut gradient = vec![0.0; best.latent.parameters.len()];
-    let mut found: Option<(f64, f64, usize)> = None;
-    let mut places = 0.0;
+    let mut cuts_found: Vec<Cut> = Vec::new();
     for seating in 0..measurement.seatings.len() {
         for unloading in [false, true] {
             let own: Vec<usize> = (0..observations.len())
@@ -88,21 +90,29 @@ pub(crate) fn seating_change(
                 if !cuts.allows(at) {
                     continue;
                 }
-                places += 1.0;
                 let left = size - shared.dot(&(&covariance * &shared));
                 if left <= 1e-9 * size {
                     continue;
                 }
-                let z = score / left.sqrt();
-                if found.is_none_or(|(held, _, _)| z.abs() > held.abs()) {
-                    found = Some((z, score / left, index));
-                }
+                cuts_found.push(Cut {
+                    score: score / left.sqrt(),
+                    log_gain: score / left,
+                    index,
+                    force_drops: observation.force < observations[own[at - 1]].force,
+                });
             }
         }
     }
-    let (score, log_gain, index) = found?;
+    let places = cuts_found.len() as f64;
+    let Cut {
+        score,
+        log_gain,
+        index,
+        ..
+    } = likeliest(&cuts_found)?;
+    let score = studentised(score, normal.squares, best.scatter_freedom);
     // Φ(−z) = erfc(z/√2)/2, on both sides.
-    let chance = libm::erfc(score.abs() / std::f64::consts::SQRT_2) * places;
+    let chance = libm::erfc(score / std::f64::consts::SQRT_2) * places;
     if chance > FALSE_ALARM || log_gain.abs() < LEAST_CHANGE {
         return None;
     }
@@ -114,9 +124,45 @@ pub(crate) fn seating_change(
         line: sample.line,
         nth: several.then_some(nth),
         gain: log_gain.exp(),
-        score: score.abs(),
+        score,
         turns_back: turns_back(&measurement.samples, index),
     })
+}
+
+/// One place where a seating could be cut.
+#[derive(Clone, Copy)]
+struct Cut {
+    score: f64,
+    log_gain: f64,
+    index: usize,
+    /// Whether the force drops there, as it does where a bench starts anew.
+    force_drops: bool,
+}
+
+/// The cut with the largest score, or one nearly as good where the force drops.
+fn likeliest(cuts: &[Cut]) -> Option<Cut> {
+    let best = |of: &mut dyn Iterator<Item = &Cut>| {
+        of.copied()
+            .max_by(|a, b| a.score.abs().total_cmp(&b.score.abs()))
+    };
+    let largest = best(&mut cuts.iter())?;
+    let near = |cut: &&Cut| {
+        cut.force_drops
+            && cut.score * largest.score > 0.0
+            && cut.score.abs() > largest.score.abs() - NEARLY
+    };
+    Some(best(&mut cuts.iter().filter(near)).unwrap_or(largest))
+}
+
+/// The size of a score whose standard error was found with the change still among the residuals, made
+/// into a standard normal one: first Student's t without the change (as for externally studentised
+/// residuals, R. D. Cook and S. Weisberg, "Residuals and influence in regression", 1982, section 2.2),
+/// then a normal variable (D. L. Wallace, Ann. Math. Statist. 30, 1959).
+fn studentised(score: f64, squares: f64, freedom: f64) -> f64 {
+    let free = (freedom - 1.0).max(1.0);
+    let left = (squares - score * score).max(0.1 * free);
+    let t_squared = score * score * free / left;
+    (8.0 * free + 1.0) / (8.0 * free + 3.0) * (free * (t_squared / free).ln_1p()).sqrt()
 }
 
 /// Where a seating may be cut: where both sides have samples among the forces of the other.

@@ -392,6 +392,17 @@ pub(crate) fn wild(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
                     .is_none_or(|r| (r - middle) * (residual - middle) < 0.0)
             };
             let leans = side(index.checked_sub(1)) && side(Some(index + 1));
+            // Where the response meets a limit it bends for a reason.
+            let limit = |s: &&Sample| s.reading <= 0.0 || s.reading >= FULL;
+            // The neighbours of a slip lean away from it by half as much.
+            let larger = |at: Option<usize>| {
+                at.and_then(|i| residuals.get(i))
+                    .is_some_and(|r| (r - middle).abs() > away)
+            };
+            let beside_a_larger = larger(index.checked_sub(1)) || larger(Some(index + 1));
+            if beside_a_larger || course[index..index + 3].iter().any(limit) {
+                continue;
+            }
             if leans && away > 3.0 * USUAL_SCATTER && MAD_TO_SD * away > WILD_SCORE * mad {
                 let sample = course[index + 1];
                 push(

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::canvas::{Canvas, Paint};
 use crate::label::{Anchor, Label};
-use crate::marker::{DISTINCT_MARKERS, draw_marker, draw_ring};
+use crate::marker::{DISTINCT_MARKERS, draw_cross, draw_marker, draw_ring};
 use crate::number::interval_in_words;
 use crate::placed::Placed;
 use crate::response_chart::ResponseChart;
@@ -21,6 +21,7 @@ const SYMBOL_GAP: f64 = 7.0;
 enum Key {
     Seating(usize),
     Ring(usize),
+    Cross(usize),
     Curve { interval: bool },
     Note,
 }
@@ -29,7 +30,7 @@ enum Key {
 fn entries(chart: &ResponseChart, placed: &Placed) -> Vec<(Key, String)> {
     let mut entries = Vec::new();
     let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
-    for sample in &placed.samples {
+    for sample in placed.samples.iter().filter(|s| !s.excluded) {
         let shown = sample.seating.min(DISTINCT_MARKERS);
         *counts.entry(shown).or_default() += 1;
     }
@@ -55,6 +56,12 @@ fn entries(chart: &ResponseChart, placed: &Placed) -> Vec<(Key, String)> {
     if let Some(first) = flagged.next() {
         let count = 1 + flagged.count();
         entries.push((Key::Ring(first.seating), format!("ringed: {count} flagged")));
+    }
+    let mut excluded = placed.samples.iter().filter(|s| s.excluded);
+    if let Some(first) = excluded.next() {
+        let count = 1 + excluded.count();
+        let words = format!("crossed out: {count} not used");
+        entries.push((Key::Cross(first.seating), words));
     }
     if !placed.curve.is_empty() {
         let interval = placed.has_interval();
@@ -88,7 +95,7 @@ pub(crate) fn draw(
         let symbol = match key {
             Key::Note => 0.0,
             Key::Curve { .. } => LEGEND_SYMBOL + SYMBOL_GAP,
-            Key::Seating(_) | Key::Ring(_) => LEGEND_MARK + SYMBOL_GAP,
+            Key::Seating(_) | Key::Ring(_) | Key::Cross(_) => LEGEND_MARK + SYMBOL_GAP,
         };
         let width = symbol + text_width(words, TICK_SIZE);
         if x > MARGIN && x + width > WIDTH - MARGIN {
@@ -122,6 +129,10 @@ fn draw_symbol(canvas: &mut Canvas, key: &Key, (left, y): (f64, f64), palette: &
         Key::Ring(seating) => {
             draw_marker(canvas, seating, centre, MARK_RADIUS, palette);
             draw_ring(canvas, centre, palette);
+        }
+        Key::Cross(seating) => {
+            draw_marker(canvas, seating, centre, MARK_RADIUS, palette);
+            draw_cross(canvas, centre, palette);
         }
         Key::Curve { interval } => {
             if interval {

@@ -7,6 +7,7 @@ use crate::tokens::{HAIRLINE, Palette, RING_RADIUS};
 pub(crate) const DISTINCT_MARKERS: usize = 10;
 
 const OUTLINE: f64 = 1.6;
+const CROSS_RADIUS: f64 = 6.5;
 
 /// Corners of the shapes for radius 1, sized to look equally large; the circle has none.
 const CORNERS: [&[(f64, f64)]; 5] = [
@@ -70,6 +71,13 @@ pub(crate) fn draw_marker(
 /// Draws the ring around a flagged sample.
 pub(crate) fn draw_ring(canvas: &mut Canvas, centre: (f64, f64), palette: &Palette) {
     canvas.circle(centre, RING_RADIUS, Paint::stroke(palette.flag, OUTLINE));
+}
+
+/// Crosses out a sample that was left out of the fit.
+pub(crate) fn draw_cross(canvas: &mut Canvas, centre: (f64, f64), palette: &Palette) {
+    let at = |x: f64, y: f64| (centre.0 + x * CROSS_RADIUS, centre.1 + y * CROSS_RADIUS);
+    canvas.line(at(-1.0, -1.0), at(1.0, 1.0), palette.flag, OUTLINE);
+    canvas.line(at(-1.0, 1.0), at(1.0, -1.0), palette.flag, OUTLINE);
 }
 
 #[cfg(test)]

@@ -47,6 +47,8 @@ pub struct SampleMark {
     pub seating: usize,
     /// Flagged as suspicious: drawn with a ring and named in the legend.
     pub flagged: bool,
+    /// Left out of the fit: drawn crossed out and named in the legend.
+    pub excluded: bool,
 }
 
 /// One point of the fitted response.

@@ -2,7 +2,7 @@
 
 use crate::canvas::{Canvas, Paint};
 use crate::frame::Frame;
-use crate::marker::{draw_marker, draw_ring};
+use crate::marker::{draw_cross, draw_marker, draw_ring};
 use crate::placed::Placed;
 use crate::tokens::{CROWD, CROWDED_MARK_RADIUS, CURVE_WIDTH, HAIRLINE, MARK_RADIUS, Palette};
 
@@ -63,6 +63,10 @@ pub(crate) fn draw_samples(canvas: &mut Canvas, frame: &Frame, placed: &Placed, 
     for sample in placed.samples.iter().filter(|s| s.flagged) {
         let centre = (frame.x(sample.force_gf), frame.y(sample.reported));
         draw_ring(canvas, centre, palette);
+    }
+    for sample in placed.samples.iter().filter(|s| s.excluded) {
+        let centre = (frame.x(sample.force_gf), frame.y(sample.reported));
+        draw_cross(canvas, centre, palette);
     }
     canvas.close_group();
 }

@@ -38,12 +38,13 @@ fn words() -> impl Strategy<Value = String> {
 
 fn sample() -> impl Strategy<Value = SampleMark> {
     let seating = prop_oneof![8 => 0_usize..4, 1 => any::<usize>()];
-    (force(), reading_fraction(), seating, any::<bool>()).prop_map(
-        |(force_gf, reported, seating, flagged)| SampleMark {
+    (force(), reading_fraction(), seating, any::<[bool; 2]>()).prop_map(
+        |(force_gf, reported, seating, [flagged, excluded])| SampleMark {
             force_gf,
             reported,
             seating,
             flagged,
+            excluded,
         },
     )
 }

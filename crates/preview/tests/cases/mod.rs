@@ -51,6 +51,7 @@ fn chart(
                     .clamp(0.0, 1.0),
                 seating,
                 flagged: false,
+                excluded: false,
             }
         })
         .collect();
