@@ -13,3 +13,4 @@ mod map;
 mod readme;
 mod receivers;
 mod saving;
+mod selection;

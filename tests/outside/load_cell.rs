@@ -1,5 +1,5 @@
 //! A real force sensor through the whole chain: the load-cell calibration of P. Pontius, NIST
-//! Statistical Reference Datasets (`reference/nist-strd/Pontius.dat`, seen), with the NIST/SEMATECH
+//! Statistical Reference Datasets (`reference/nist-strd/linear/Pontius.dat`, seen), with the NIST/SEMATECH
 //! e-Handbook's inverse prediction (`reference/metrology/load-cell-pontius.csv`, published values
 //! from memory, recomputation agrees).
 
@@ -60,7 +60,7 @@ fn as_csv(text: &str) -> String {
 }
 
 fn fitted() -> (Fit, Quadratic) {
-    let text = reference_text("nist-strd/Pontius.dat");
+    let text = reference_text("nist-strd/linear/Pontius.dat");
     let csv = as_csv(&text);
     let (measurement, _) =
         parse_measurement("pontius.csv", csv.as_bytes(), &ReadOptions::default()).unwrap();

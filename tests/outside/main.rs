@@ -5,7 +5,14 @@
     reason = "a test that cannot go on should stop there"
 )]
 
+mod closed_fits;
+mod dual;
+mod formula;
+mod growth;
 mod interpolation;
 mod isotonic;
 mod load_cell;
 mod minimax;
+mod spring_scale;
+mod strd;
+mod thermometer;

@@ -8,14 +8,16 @@ mod study {
     pub(crate) mod bench;
     pub(crate) mod figures;
     pub(crate) mod truth;
+    pub(crate) mod two_passes;
 }
 
 use evenhand_fitting::{Settings, fit};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
-use study::bench::{Plan, two_passes};
+use study::bench::Plan;
 use study::figures::Figures;
 use study::truth::Truth;
+use study::two_passes::two_passes;
 
 const SEED: u64 = 20_260_309;
 const BENCHES: usize = 1000;

@@ -3,13 +3,14 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use crate::descent::SolveStatus;
 use crate::latent::{Latent, Layout, residual};
 use crate::left_out::{LeftOut, left_out};
 use crate::noise::Noise;
 use crate::observation::{Censoring, Observation};
 use crate::prior::{Smoothness, gain_spread, prior};
 use crate::shape::Form;
-use crate::solve::{Prior, Problem, SolveStatus, sigmas};
+use crate::solve::{Prior, Problem, sigmas};
 use crate::start::start;
 
 /// Roughness candidates (standard deviation of the second differences of the log-slope), from nearly

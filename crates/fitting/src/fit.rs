@@ -5,6 +5,7 @@ use evenhand_measurement::{Force, Measurement};
 use crate::band::SpanBand;
 use crate::blend::Blend;
 use crate::choice::{ShapeChoice, choose};
+use crate::descent::SolveStatus;
 use crate::error::FitError;
 use crate::estimate::estimates;
 use crate::hysteresis::{Hysteresis, Repeatability, hysteresis, repeatability};
@@ -18,7 +19,6 @@ use crate::response::Response;
 use crate::seating_change::{SeatingChange, seating_change};
 use crate::settings::Settings;
 use crate::shape::Form;
-use crate::solve::SolveStatus;
 use crate::warning::{FitWarning, Found, warnings};
 
 /// The least number of samples that are fitted at all.

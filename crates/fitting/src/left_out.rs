@@ -93,3 +93,69 @@ fn log_normal_below(score: f64) -> f64 {
     // Φ(x) = (1 + erf(x/√2))/2; the tail is cut above, so no digits are lost that matter.
     (0.5 * (1.0 + libm::erf(score / std::f64::consts::SQRT_2))).ln()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::estimate::estimates;
+    use crate::noise::Noise;
+    use crate::shape::Form;
+    use crate::solve::Problem;
+
+    /// A rise from 10 gf to 250 gf with a ripple of half a percent.
+    fn observations() -> Vec<Observation> {
+        let one = |i: u32| {
+            let force = 14.0 + 12.0 * f64::from(i);
+            let ripple = (f64::from(i) * 0.618_034).fract() - 0.5;
+            Observation {
+                force,
+                reading: ((force - 10.0) / 240.0).powf(0.8) + 0.01 * ripple,
+                seating: 0,
+                unloading: false,
+                censoring: Censoring::Inside,
+            }
+        };
+        (0..20).map(one).collect()
+    }
+
+    #[test]
+    fn the_shortcut_agrees_with_leaving_each_sample_out() {
+        let observations = observations();
+        let found = estimates(&observations, 1, 1.0, &Noise::assumed(1e-4));
+        for form in [Form::Spline, Form::Power, Form::Weibull] {
+            let of = |e: &&crate::estimate::Estimate| e.latent.layout.form == form;
+            let estimate = found.iter().find(of).unwrap();
+            let shifts = vec![0.0; observations.len()];
+            let mut squares = 0.0;
+            for (left, observation) in observations.iter().enumerate() {
+                let mut weights = estimate.weights.clone();
+                weights[left] = 0.0;
+                let problem = Problem {
+                    observations: &observations,
+                    sigmas: &estimate.sigmas,
+                    weights: &weights,
+                    shifts: &shifts,
+                    prior: &estimate.prior,
+                };
+                let refit = problem.solve(estimate.latent.clone(), 100, 1e-10).latent;
+                squares += (observation.reading - refit.value(observation)).powi(2);
+            }
+            let refitted = (squares / observations.len() as f64).sqrt();
+            let shortcut = estimate.left_out.error;
+            assert!(
+                (shortcut / refitted - 1.0).abs() < 0.15,
+                "{}: {shortcut} by the shortcut, {refitted} by refitting",
+                form.as_str()
+            );
+        }
+    }
+
+    #[test]
+    fn the_tail_goes_on_in_a_straight_line() {
+        assert!((log_normal_below(0.0) - 0.5_f64.ln()).abs() < 1e-15);
+        assert!(log_normal_below(8.0).abs() < 1e-14);
+        let steps = [-20.0, -10.0, -5.0].map(log_normal_below);
+        assert!(((steps[1] - steps[0]) - 10.0 * HUBER).abs() < 1e-9);
+        assert!(((steps[2] - steps[1]) - 5.0 * HUBER).abs() < 1e-9);
+    }
+}

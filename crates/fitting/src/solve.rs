@@ -1,10 +1,11 @@
-//! Penalised least squares on the latent response, by damped Gauss–Newton steps.
+//! Penalised least squares on the latent response.
 //!
-//! The damping follows D. W. Marquardt, "An algorithm for least-squares estimation of nonlinear
-//! parameters", J. SIAM 11 (1963): multiply the diagonal, accept what lowers the objective.
+//! The prior keeps the normal matrix regular, so a Cholesky factor serves where closed forms without
+//! a prior need reflections.
 
 use nalgebra::{DMatrix, DVector};
 
+use crate::descent::{Descent, SolveStatus, Step, descend};
 use crate::latent::{LOG_SPAN, Latent, ONSET, residual};
 use crate::noise::Noise;
 use crate::observation::Observation;
@@ -26,17 +27,6 @@ pub(crate) struct Problem<'a> {
     /// Shift of each reading (zero but for resampling).
     pub(crate) shifts: &'a [f64],
     pub(crate) prior: &'a Prior,
-}
-
-/// How a solve ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SolveStatus {
-    /// The step became negligible.
-    Converged,
-    /// No damping lowers the objective any more: at the limit of rounding or of a kink.
-    Stalled,
-    /// The iteration limit came first.
-    IterationLimit,
 }
 
 pub(crate) struct Solved {
@@ -110,56 +100,67 @@ impl Problem<'_> {
     }
 
     pub(crate) fn solve(&self, start: Latent, most_iterations: usize, tolerance: f64) -> Solved {
-        let mut latent = start;
-        let mut damping = 1e-3;
-        let mut objective = self.squares(&latent) + self.penalty(&latent);
-        let mut status = SolveStatus::IterationLimit;
-        'outer: for _ in 0..most_iterations {
-            let normal = self.normal(&latent);
-            let away = DVector::from_column_slice(&latent.parameters) - &self.prior.mean;
-            let right = &normal.right - &self.prior.precision * &away;
-            let matrix = &normal.matrix + &self.prior.precision;
-            loop {
-                let mut damped = matrix.clone();
-                for i in 0..damped.nrows() {
-                    damped[(i, i)] *= 1.0 + damping;
-                }
-                let candidate = damped
-                    .cholesky()
-                    .map(|factor| factor.solve(&right))
-                    .map(|step| {
-                        let mut parameters = latent.parameters.clone();
-                        for (parameter, change) in parameters.iter_mut().zip(step.iter()) {
-                            *parameter += change;
-                        }
-                        // An onset below zero force means nothing; a span may not run away.
-                        parameters[ONSET] = parameters[ONSET].max(0.0);
-                        let held = latent.parameters[LOG_SPAN];
-                        parameters[LOG_SPAN] = parameters[LOG_SPAN].clamp(held - 1.0, held + 1.0);
-                        Latent::new(latent.layout, parameters, latent.top)
-                    });
-                if let Some(candidate) = candidate {
-                    let tried = self.squares(&candidate) + self.penalty(&candidate);
-                    if tried <= objective {
-                        let gained = objective - tried;
-                        latent = candidate;
-                        objective = tried;
-                        damping = (damping * 0.2).max(1e-9);
-                        if gained <= tolerance * (1.0 + objective) {
-                            status = SolveStatus::Converged;
-                            break 'outer;
-                        }
-                        break;
-                    }
-                }
-                damping *= 5.0;
-                if damping > 1e8 {
-                    status = SolveStatus::Stalled;
-                    break 'outer;
-                }
-            }
+        let problem = Penalised {
+            problem: self,
+            tolerance,
+        };
+        let ended = descend(&problem, start, most_iterations);
+        Solved {
+            latent: ended.place,
+            status: ended.status,
         }
-        Solved { latent, status }
+    }
+}
+
+/// A problem with the gain below which a step is negligible: `tolerance · (1 + objective)`.
+struct Penalised<'a> {
+    problem: &'a Problem<'a>,
+    tolerance: f64,
+}
+
+/// Normal matrix and gradient with the prior.
+pub(crate) struct Lines {
+    matrix: DMatrix<f64>,
+    right: DVector<f64>,
+}
+
+impl Descent for Penalised<'_> {
+    type Place = Latent;
+    type Lines = Lines;
+
+    fn objective(&self, latent: &Latent) -> f64 {
+        self.problem.squares(latent) + self.problem.penalty(latent)
+    }
+
+    fn lines(&self, latent: &Latent) -> Lines {
+        let normal = self.problem.normal(latent);
+        let prior = self.problem.prior;
+        let away = DVector::from_column_slice(&latent.parameters) - &prior.mean;
+        Lines {
+            right: &normal.right - &prior.precision * &away,
+            matrix: &normal.matrix + &prior.precision,
+        }
+    }
+
+    fn is_negligible(&self, step: &Step<'_, Latent>) -> bool {
+        step.gained <= self.tolerance * (1.0 + step.objective)
+    }
+
+    fn step(&self, latent: &Latent, lines: &Lines, damping: f64) -> Option<Latent> {
+        let mut damped = lines.matrix.clone();
+        for i in 0..damped.nrows() {
+            damped[(i, i)] *= 1.0 + damping;
+        }
+        let step = damped.cholesky()?.solve(&lines.right);
+        let mut parameters = latent.parameters.clone();
+        for (parameter, change) in parameters.iter_mut().zip(step.iter()) {
+            *parameter += change;
+        }
+        // An onset below zero force means nothing; a span may not run away.
+        parameters[ONSET] = parameters[ONSET].max(0.0);
+        let held = latent.parameters[LOG_SPAN];
+        parameters[LOG_SPAN] = parameters[LOG_SPAN].clamp(held - 1.0, held + 1.0);
+        Some(Latent::new(latent.layout, parameters, latent.top))
     }
 }
 

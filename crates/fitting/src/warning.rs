@@ -3,11 +3,11 @@
 use evenhand_measurement::Measurement;
 
 use crate::blend::Blend;
+use crate::descent::SolveStatus;
 use crate::estimate::Estimate;
 use crate::fit::standardised;
 use crate::observation::{Censoring, Observation};
 use crate::seating_change::SeatingChange;
-use crate::solve::SolveStatus;
 
 /// Residuals beyond this many standard deviations are called wild.
 const WILD: f64 = 4.5;

@@ -331,7 +331,7 @@ fn asked(
 ) -> Result<Measurement, ReadError> {
     let places = |list: &str| {
         list.split_whitespace()
-            .map(|p| p.parse().unwrap())
+            .map(|p| p.parse().unwrap_or_else(|e| panic!("{e}")))
             .collect()
     };
     let options = ReadOptions {

@@ -89,18 +89,18 @@ impl Plan {
 }
 
 /// One bench with its own gain.
-struct Bench {
+pub(crate) struct Bench {
     gain: f64,
 }
 
 impl Bench {
-    fn new(random: &mut ChaCha8Rng) -> Self {
+    pub(crate) fn new(random: &mut ChaCha8Rng) -> Self {
         Self {
             gain: 1.0 + normal(BENCH_GAIN, random),
         }
     }
 
-    fn read(
+    pub(crate) fn read(
         &self,
         truth: &Truth,
         force: f64,
@@ -121,32 +121,11 @@ impl Bench {
     }
 }
 
-/// Two passes up the same ladder, half a step apart, the second with a gain of its own that the
-/// measurement does not declare.
-pub(crate) fn two_passes(
-    truth: &Truth,
-    half: usize,
-    gain: f64,
-    random: &mut ChaCha8Rng,
-) -> Measurement {
-    let bench = Bench::new(random);
-    let samples = (0..2 * half).map(|index| {
-        let (pass, at) = (index / half, index % half);
-        let part = (at as f64 + 0.25 + 0.5 * pass as f64) / half as f64;
-        let force = 1.15 * truth.saturation * part;
-        let gain = if pass == 0 { 1.0 } else { gain };
-        let reading = bench.read(truth, force, gain, 1e-4, random);
-        sample(index, force, reading, 0)
-    });
-    let samples = samples.collect();
-    measurement(samples, 1)
-}
-
 fn normal(spread: f64, random: &mut ChaCha8Rng) -> f64 {
     spread * random.sample::<f64, _>(StandardNormal)
 }
 
-fn sample(index: usize, force: f64, reading: f64, seating: usize) -> Sample {
+pub(crate) fn sample(index: usize, force: f64, reading: f64, seating: usize) -> Sample {
     Sample {
         force: Force::from_gf(force),
         reading,
@@ -156,7 +135,7 @@ fn sample(index: usize, force: f64, reading: f64, seating: usize) -> Sample {
     }
 }
 
-fn measurement(samples: Vec<Sample>, seatings: i64) -> Measurement {
+pub(crate) fn measurement(samples: Vec<Sample>, seatings: i64) -> Measurement {
     Measurement {
         seatings: (1..=seatings)
             .map(|index| Seating {

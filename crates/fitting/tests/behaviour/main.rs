@@ -1,0 +1,6 @@
+//! What a fit does with measurements of many kinds.
+
+mod cases;
+mod few;
+mod seatings;
+mod shapes;
