@@ -7,11 +7,11 @@ fn main() {
     divan::main();
 }
 
-/// Forty samples of a smooth rise with a ripple that stands for noise.
-fn forty_samples() -> Measurement {
+/// Samples of a smooth rise with a ripple that stands for noise.
+fn samples(count: u32) -> Measurement {
     let mut text = String::from("force_gf,reported_percent\n");
-    for step in 0..40 {
-        let force = f64::from(step) * 6.0;
+    for step in 0..count {
+        let force = 240.0 * f64::from(step) / f64::from(count);
         let part = ((force - 8.0) / 200.0).clamp(0.0, 1.0);
         let ripple = if (0.01..0.99).contains(&part) {
             0.3 * (7.0 * force).sin()
@@ -28,9 +28,19 @@ fn forty_samples() -> Measurement {
 
 #[divan::bench(args = [50, 200, 1000], sample_count = 20)]
 fn fit_forty_samples(bencher: divan::Bencher<'_, '_>, resamples: usize) {
-    let measurement = forty_samples();
+    let measurement = samples(40);
     let settings = Settings {
         resamples,
+        ..Settings::default()
+    };
+    bencher.bench(|| fit(divan::black_box(&measurement), &settings));
+}
+
+#[divan::bench(args = [8, 40, 400, 4000], sample_count = 10)]
+fn fit_samples(bencher: divan::Bencher<'_, '_>, count: u32) {
+    let measurement = samples(count);
+    let settings = Settings {
+        resamples: Settings::LEAST_RESAMPLES,
         ..Settings::default()
     };
     bencher.bench(|| fit(divan::black_box(&measurement), &settings));

@@ -1,16 +1,25 @@
 //! From samples to a response with intervals that hold.
 //!
 //! [`fit`] takes a measurement and gives its [`Response`] (force in, reading out, non-decreasing),
-//! the onset and saturation forces with their intervals, and a band around the curve.
+//! the onset and saturation forces and the span with their intervals, and a band around the curve.
 //!
 //! Readings of 0 and of full scale are censored: they say on which side of a limit the response is,
-//! nothing more. The latent response runs straight on beyond both limits; its slope is the
-//! exponential of a penalised spline, so it rises whatever the data say, and how wavy it may be is
-//! chosen by the evidence of the data. Every seating has its own force gain, drawn towards 1.
-//! Intervals come from seeded resampling and are the same for any number of threads.
+//! nothing more. The latent response runs straight on beyond both limits. Its shape is a penalised
+//! monotone spline, how wavy and how steep at the onset chosen by the evidence of the data; beside it
+//! stands a library of closed forms ([`Form`]), one of which shares the response where it foretells
+//! left-out samples better ([`ShapeChoice`] says which and why). Every seating has its own force gain,
+//! drawn towards 1; unloading is told from loading, and [`hysteresis`] and [`repeatability`] are
+//! reported as load cells have them. Slips lose their weight and are named, never dropped. A change of
+//! seating that nobody declared is looked for and offered ([`SeatingChange`]). Intervals come from
+//! seeded resampling and are the same for any number of threads.
 //!
-//! Not here yet: a library of shapes beside the spline, hysteresis of loading and unloading, and an
-//! uncertainty budget of the bench.
+//! [`least_squares`] fits models in closed form by the same damped steps, with standard errors.
+//!
+//! # How well it does
+//!
+//! TABLE
+//!
+//! Not here yet: an uncertainty budget of the bench.
 
 mod band;
 mod blend;
