@@ -47,7 +47,6 @@ pub(crate) struct Ended<P> {
     pub(crate) iterations: usize,
 }
 
-const FIRST_DAMPING: f64 = 1e-3;
 /// Damping below this is none at all: directions that the data hardly see would never arrive.
 const LEAST_DAMPING: f64 = 1e-9;
 const MOST_DAMPING: f64 = 1e8;
@@ -57,6 +56,7 @@ const TIGHTEN: f64 = 5.0;
 pub(crate) fn descend<D: Descent>(
     problem: &D,
     start: D::Place,
+    first_damping: f64,
     most_iterations: usize,
 ) -> Ended<D::Place> {
     let mut at = Ended {
@@ -65,7 +65,7 @@ pub(crate) fn descend<D: Descent>(
         status: SolveStatus::IterationLimit,
         iterations: 0,
     };
-    let mut damping = FIRST_DAMPING;
+    let mut damping = first_damping;
     while at.iterations < most_iterations {
         at.iterations += 1;
         let lines = problem.lines(&at.place);

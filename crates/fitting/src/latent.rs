@@ -49,6 +49,9 @@ pub(crate) struct Latent {
     pub(crate) top: f64,
     pub(crate) layout: Layout,
     shape: Shape,
+    /// From nominal forces to those of the response: of each seating, and of unloading beside it.
+    gains: Vec<f64>,
+    lag: f64,
 }
 
 /// A latent response with its derivatives.
@@ -60,7 +63,10 @@ pub(crate) struct LatentGradients<'a> {
 impl Latent {
     pub(crate) fn new(layout: Layout, parameters: Vec<f64>, top: f64) -> Self {
         let shape = Shape::new(layout.form, &parameters[SHAPE..layout.gains()]);
+        let seatings = &parameters[layout.gains()..layout.gains() + layout.seatings];
         Self {
+            gains: seatings.iter().map(|log| log.exp()).collect(),
+            lag: layout.lag_at().map_or(1.0, |at| parameters[at].exp()),
             parameters,
             top,
             layout,
@@ -85,15 +91,13 @@ impl Latent {
 
     /// Factor from a seating's nominal forces to the forces of the response.
     pub(crate) fn gain(&self, seating: usize) -> f64 {
-        self.parameters[self.layout.gains() + seating].exp()
+        self.gains[seating]
     }
 
     /// Factor from forces while unloading to the forces that give the same reading while loading; 1
     /// where unloading is not told apart.
     pub(crate) fn lag(&self) -> f64 {
-        self.layout
-            .lag_at()
-            .map_or(1.0, |at| self.parameters[at].exp())
+        self.lag
     }
 
     /// Force of the response at a sample: its nominal force, corrected for seating and direction.

@@ -7,6 +7,8 @@ use crate::descent::{Descent, Ended, SolveStatus, Step, descend};
 
 /// Singular directions below this part of the largest have no standard error.
 const RANK: f64 = 1e-14;
+/// Starts may be far off.
+const FIRST_DAMPING: f64 = 1e-3;
 const MOST_ITERATIONS: usize = 5000;
 const MOST_REFINEMENTS: usize = 20;
 /// Relative error that summing squares may make.
@@ -91,7 +93,7 @@ pub fn least_squares(model: &impl LeastSquares, start: &[f64]) -> LeastSquaresFi
         "a start holds one number for each parameter"
     );
     let problem = Model(model);
-    let mut ended = descend(&problem, start.to_vec(), MOST_ITERATIONS);
+    let mut ended = descend(&problem, start.to_vec(), FIRST_DAMPING, MOST_ITERATIONS);
     problem.refine(&mut ended);
     let freedom = model.observations().saturating_sub(model.parameters());
     LeastSquaresFit {

@@ -10,6 +10,9 @@ use crate::latent::{LOG_SPAN, Latent, ONSET, residual};
 use crate::noise::Noise;
 use crate::observation::Observation;
 
+/// The prior keeps a full step regular; damping would only slow the last digits.
+const FIRST_DAMPING: f64 = 1e-6;
+
 /// A Gaussian prior on the parameters: precision matrix and mean.
 #[derive(Clone)]
 pub(crate) struct Prior {
@@ -44,8 +47,9 @@ pub(crate) struct Normal {
 impl Problem<'_> {
     pub(crate) fn normal(&self, latent: &Latent) -> Normal {
         let size = latent.parameters.len();
-        let mut matrix = DMatrix::zeros(size, size);
-        let mut right = DVector::zeros(size);
+        // Row by row below the diagonal, so that the inner loop runs over neighbours.
+        let mut below = vec![0.0; size * size];
+        let mut right = vec![0.0; size];
         let mut squares = 0.0;
         let mut gradient = vec![0.0; size];
         let gradients = latent.gradients();
@@ -57,29 +61,18 @@ impl Problem<'_> {
             if !pulls {
                 continue;
             }
-            // Only the gain of its own seating is not zero.
-            let gains = latent.layout.gains();
-            let own = gains + observation.seating;
-            let lag = latent.layout.lag_at();
-            for i in (0..gains).chain([own]).chain(lag) {
-                let scaled = weight * gradient[i];
-                right[i] += scaled * distance;
-                for j in (0..gains.min(i + 1))
-                    .chain((i >= own).then_some(own))
-                    .chain(lag.filter(|lag| i == *lag))
-                {
-                    matrix[(i, j)] += scaled * gradient[j];
+            for (row, own) in gradient.iter().enumerate() {
+                let scaled = weight * own;
+                right[row] += scaled * distance;
+                let entries = &mut below[row * size..=row * size + row];
+                for (entry, other) in entries.iter_mut().zip(&gradient) {
+                    *entry += scaled * other;
                 }
             }
         }
-        for i in 0..size {
-            for j in 0..i {
-                matrix[(j, i)] = matrix[(i, j)];
-            }
-        }
         Normal {
-            matrix,
-            right,
+            matrix: DMatrix::from_fn(size, size, |i, j| below[i.max(j) * size + i.min(j)]),
+            right: DVector::from_vec(right),
             squares,
         }
     }
@@ -104,7 +97,7 @@ impl Problem<'_> {
             problem: self,
             tolerance,
         };
-        let ended = descend(&problem, start, most_iterations);
+        let ended = descend(&problem, start, FIRST_DAMPING, most_iterations);
         Solved {
             latent: ended.place,
             status: ended.status,

@@ -152,18 +152,7 @@ impl SplineShape {
     /// The part of the cell grid that holds z, with the cubic Hermite weights there.
     fn place(z: f64) -> (usize, f64, f64) {
         let nodes = &GRID.nodes;
-        let guess = (z.powf(1.0 / CELL_POWER) * CELLS as f64).floor();
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "z lies in 0..1"
-        )]
-        let mut cell = (guess as usize).min(CELLS - 1);
-        if z < nodes[cell] && cell > 0 {
-            cell -= 1;
-        } else if z > nodes[cell + 1] && cell + 1 < CELLS {
-            cell += 1;
-        }
+        let cell = nodes[1..CELLS].partition_point(|node| *node <= z);
         let width = nodes[cell + 1] - nodes[cell];
         (cell, (z - nodes[cell]) / width, width)
     }

@@ -48,6 +48,12 @@ pub enum RuleBroken {
         /// The point.
         point: usize,
     },
+    /// An entry of a table that is not at its reading.
+    #[error("entry {point} is not at its reading")]
+    Misplaced {
+        /// The entry.
+        point: usize,
+    },
     /// A coordinate that the receiver would move.
     #[error("point {point} is not on the grid")]
     OffGrid {
@@ -59,18 +65,29 @@ pub enum RuleBroken {
 /// Whether the receiver takes these points as they are.
 ///
 /// # Errors
-/// The first rule broken. Kinds without points have no rules here.
+/// The first rule broken. A Bézier and a power have no rules here.
 pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), RuleBroken> {
-    let CurveKind::Points {
-        min_points,
-        max_points,
-        ends,
-        min_gap,
-        ..
-    } = profile.curve()
-    else {
-        return Ok(());
+    let (min_points, max_points, ends, min_gap) = match profile.curve() {
+        CurveKind::Points {
+            min_points,
+            max_points,
+            ends,
+            min_gap,
+            ..
+        } => (min_points, max_points, ends, min_gap),
+        // The inputs of a table are where they are counted to be.
+        CurveKind::Table { entries, ends } => (
+            entries,
+            entries,
+            match ends {
+                Ends::Free => Ends::FreeOutput,
+                fixed => fixed,
+            },
+            0.0,
+        ),
+        CurveKind::Bezier | CurveKind::Power => return Ok(()),
     };
+    let is_table = matches!(profile.curve(), CurveKind::Table { .. });
     let found = points.len();
     if !(min_points..=max_points).contains(&found) {
         return Err(RuleBroken::Count {
@@ -85,15 +102,26 @@ pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), Ru
             return Err(RuleBroken::Outside { point: index + 1 });
         }
         if let Some(grid) = profile.grid() {
-            for (value, steps) in [
-                (point.input, grid.input_steps),
+            let typed = [
                 (point.output, grid.output_steps),
-            ] {
+                (point.input, grid.input_steps),
+            ];
+            // The inputs of a table are not typed.
+            for (value, steps) in typed.into_iter().take(if is_table { 1 } else { 2 }) {
                 let stored = grid.rounding.step_of(value, steps) / f64::from(steps);
                 if (stored - value).abs() > 1e-12 {
                     return Err(RuleBroken::OffGrid { point: index + 1 });
                 }
             }
+        }
+    }
+    if is_table {
+        let last = (found - 1).max(1) as f64;
+        let misplaced = |(index, point): (usize, &ControlPoint)| {
+            (point.input - index as f64 / last).abs() > GAP_ROUNDING
+        };
+        if let Some(index) = points.iter().enumerate().position(misplaced) {
+            return Err(RuleBroken::Misplaced { point: index + 1 });
         }
     }
     for (index, pair) in points.windows(2).enumerate() {

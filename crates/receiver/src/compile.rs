@@ -6,8 +6,8 @@ use crate::check::{verify_legal, worst_error};
 use crate::compile_error::CompileError;
 use crate::control_point::ControlPoint;
 use crate::interpolation::MapInterpolation;
-use crate::profile::{CurveKind, Profile};
-use crate::solve::{Ideal, Rules, solve};
+use crate::profile::{CurveKind, Profile, Rounding};
+use crate::solve::{Ideal, Rules, Solved, solve, solve_table};
 
 /// How a compilation ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,60 +36,53 @@ pub struct Compiled {
 
 /// Compiles to the least worst error the receiver allows.
 ///
-/// Points joined by straight segments, on a grid or not, are solved exactly. Where a least gap binds
-/// without a grid, the search runs on a fine inner grid and the bound is that of the gap-free map.
+/// Points joined by straight segments, on a grid or not, are solved exactly, and so are tables without
+/// a grid. Where a least gap binds without a grid, the search runs on a fine inner grid and the bound is
+/// that of the gap-free map; a table on a grid is the exact one rounded to its steps, half a step away
+/// at most, with the exact one's bound.
 ///
 /// # Errors
 /// A kind that is not compiled yet, rules that no map keeps, an ideal map outside the unit square.
 pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, CompileError> {
     let interpolation = profile.interpolation();
-    let (
+    let rows = Ideal::from_points(ideal.points().iter().map(|p| (p.x, p.y)))?;
+    let solved = match profile.curve() {
         CurveKind::Points {
+            interpolation: MapInterpolation::Linear,
             min_points,
             max_points,
             ends,
             min_gap,
-            ..
+        } => {
+            let grid = profile.grid();
+            let rules = Rules {
+                min_points,
+                max_points,
+                ends,
+                min_gap,
+                grid: grid.map(|grid| (grid.input_steps, grid.output_steps)),
+            };
+            let measure = |vertices: &[(f64, f64)]| worst_error(&as_points(vertices), ideal);
+            solve(&rows, &rules, &measure)?
+        }
+        CurveKind::Table { entries, ends } => Solved {
+            // The bound is that of outputs between steps.
+            exact: profile.grid().is_none(),
+            ..solve_table(&rows, entries, ends)?
         },
-        MapInterpolation::Linear,
-    ) = (profile.curve(), interpolation)
-    else {
-        return Err(CompileError::KindNotYet { interpolation });
+        CurveKind::Points { .. } | CurveKind::Bezier | CurveKind::Power => {
+            return Err(CompileError::KindNotYet { interpolation });
+        }
     };
-    let grid = profile
-        .grid()
-        .map(|grid| (grid.input_steps, grid.output_steps));
-    let rules = Rules {
-        min_points,
-        max_points,
-        ends,
-        min_gap,
-        grid,
-    };
-    let as_points = |vertices: &[(f64, f64)]| -> Vec<ControlPoint> {
-        vertices
-            .iter()
-            .map(|&(x, y)| ControlPoint::new(x, y))
-            .collect()
-    };
-    let rows = Ideal::from_points(ideal.points().iter().map(|p| (p.x, p.y)))?;
-    let measure = |vertices: &[(f64, f64)]| worst_error(&as_points(vertices), ideal);
-    let solved = solve(&rows, &rules, &measure)?;
     let mut control_points = as_points(&solved.vertices);
     if let Some(grid) = profile.grid() {
+        // The inputs of a table are not typed but counted.
+        let inputs_typed = !matches!(profile.curve(), CurveKind::Table { .. });
         for point in &mut control_points {
-            for (value, steps) in [
-                (&mut point.input, grid.input_steps),
-                (&mut point.output, grid.output_steps),
-            ] {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "0..=steps"
-                )]
-                let step = (*value * f64::from(steps)).round() as u32;
-                *value = grid.rounding.coordinate_of(step, steps);
+            if inputs_typed {
+                point.input = on_step(point.input, grid.input_steps, grid.rounding);
             }
+            point.output = on_step(point.output, grid.output_steps, grid.rounding);
         }
     }
     verify_legal(profile, &control_points)?;
@@ -109,8 +102,26 @@ pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, Comp
     })
 }
 
+fn as_points(vertices: &[(f64, f64)]) -> Vec<ControlPoint> {
+    vertices
+        .iter()
+        .map(|&(x, y)| ControlPoint::new(x, y))
+        .collect()
+}
+
+/// The coordinate that the receiver stores as the step nearest to `value`.
+fn on_step(value: f64, steps: u32, rounding: Rounding) -> f64 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "0..=steps"
+    )]
+    let step = (value * f64::from(steps)).round() as u32;
+    rounding.coordinate_of(step, steps)
+}
+
 /// Whether maps for this receiver are compiled yet.
 #[must_use]
 pub fn compiles(profile: &Profile) -> bool {
-    profile.interpolation() == MapInterpolation::Linear
+    profile.interpolation().is_straight()
 }

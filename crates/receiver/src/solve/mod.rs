@@ -1,4 +1,4 @@
-//! The least worst error of straight segments, without and with a grid.
+//! The least worst error of straight segments, without and with a grid, and of tables.
 
 mod bisection;
 mod chain;
@@ -6,7 +6,9 @@ mod gridded;
 mod ideal;
 mod stab;
 mod straight;
+mod table;
 mod tube;
 
 pub(crate) use ideal::Ideal;
-pub(crate) use straight::{Rules, solve};
+pub(crate) use straight::{Rules, Solved, solve};
+pub(crate) use table::solve as solve_table;
