@@ -112,7 +112,7 @@ fn estimate(
     let mut scatter = 1.0;
     let mut sigma = sigmas(observations, &latent, noise, scatter);
     let mut found = None;
-    for _ in 0..ROUNDS {
+    for round in 1..=ROUNDS {
         let prior = prior(latent.layout, smoothness, gain_spread(&latent));
         let problem = Problem {
             observations,
@@ -161,6 +161,9 @@ fn estimate(
         scatter = scatter_of(squares * before * before, free);
 
         sigma = settled.iter().map(|s| s * scatter / before).collect();
+        if round < ROUNDS {
+            continue;
+        }
         let left_out = left_out(observations, &latent, &covariance, &settled, &weights);
         found = Some(Estimate {
             latent: latent.clone(),

@@ -6,19 +6,23 @@
 //! readings alone leaves out. A resample depends on the seed and its own number only, so the result
 //! is the same for any number of threads.
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{ChiSquared, Distribution, StandardNormal};
 use rayon::prelude::*;
 
 use crate::estimate::Estimate;
-use crate::latent::{Latent, SHAPE};
+use crate::latent::{Latent, SHAPE, residual};
 use crate::observation::Observation;
 use crate::solve::{Prior, Problem};
 
 /// Relative standard deviation of the bench's own force scale, common to all its samples.
 const BENCH_GAIN: f64 = 0.003;
+
+/// A resample need not be solved further than its own scatter.
+const MOST_ITERATIONS: usize = 10;
+const TOLERANCE: f64 = 1e-4;
 
 /// One resample: a latent response, and the factor that turns its forces into bench forces.
 #[derive(Clone)]
@@ -34,12 +38,9 @@ pub(crate) fn resample(
     count: usize,
     seed: u64,
 ) -> Vec<Resample> {
-    let spreads: Vec<Option<DMatrix<f64>>> = candidates
+    let prepared: Vec<Prepared<'_>> = candidates
         .iter()
-        .map(|candidate| {
-            let factor = candidate.prior.precision.clone().cholesky()?;
-            factor.l().transpose().try_inverse()
-        })
+        .map(|candidate| Prepared::new(observations, candidate))
         .collect();
     (0..count)
         .into_par_iter()
@@ -47,12 +48,7 @@ pub(crate) fn resample(
             let mut random = ChaCha8Rng::seed_from_u64(seed);
             random.set_stream(number as u64 + 1);
             let chosen = choose(chances, random.random());
-            one(
-                observations,
-                &candidates[chosen],
-                spreads[chosen].as_ref(),
-                &mut random,
-            )
+            prepared[chosen].resample(&mut random)
         })
         .collect()
 }
@@ -67,45 +63,119 @@ fn choose(chances: &[f64], mut draw: f64) -> usize {
     chances.len() - 1
 }
 
-fn one(
-    observations: &[Observation],
-    candidate: &Estimate,
-    spread: Option<&DMatrix<f64>>,
-    random: &mut ChaCha8Rng,
-) -> Resample {
-    let freedom = candidate.scatter_freedom;
-    let chi = ChiSquared::new(freedom).map_or(freedom, |law| law.sample(random));
-    let scatter = (freedom / chi).sqrt();
-    let shifts: Vec<f64> = candidate
-        .sigmas
-        .iter()
-        .map(|sigma| sigma * scatter * random.sample::<f64, _>(StandardNormal))
-        .collect();
-    let size = candidate.latent.parameters.len();
-    let mut mean = DVector::zeros(size);
-    if let Some(spread) = spread {
-        let draws = DVector::from_fn(size, |_, _| random.sample::<f64, _>(StandardNormal));
-        mean = spread * draws;
-        // Onset and span have no prior to speak of.
-        for free in 0..SHAPE {
-            mean[free] = 0.0;
+/// What all resamples of an estimate share.
+struct Prepared<'a> {
+    observations: &'a [Observation],
+    candidate: &'a Estimate,
+    /// Turns independent normal draws into draws from the prior.
+    spread: Option<DMatrix<f64>>,
+    first: Option<FirstStep>,
+}
+
+/// The first step of every resample goes from the same place: only its right-hand side differs.
+struct FirstStep {
+    factor: Cholesky<f64, Dyn>,
+    /// Right-hand side without any perturbation.
+    right: DVector<f64>,
+    /// One column for each observation: what a shift of its reading adds to the right-hand side.
+    pulls: DMatrix<f64>,
+}
+
+impl<'a> Prepared<'a> {
+    fn new(observations: &'a [Observation], candidate: &'a Estimate) -> Self {
+        let spread = |factor: Cholesky<f64, Dyn>| factor.l().transpose().try_inverse();
+        let precision = &candidate.prior.precision;
+        Self {
+            observations,
+            candidate,
+            spread: precision.clone().cholesky().and_then(spread),
+            first: FirstStep::new(observations, candidate),
         }
     }
-    let prior = Prior {
-        precision: candidate.prior.precision.clone(),
-        mean,
-    };
-    let problem = Problem {
-        observations,
-        sigmas: &candidate.sigmas,
-        weights: &candidate.weights,
-        shifts: &shifts,
-        prior: &prior,
-    };
-    let solved = problem.solve(candidate.latent.clone(), 10, 1e-4);
-    let gain = BENCH_GAIN * random.sample::<f64, _>(StandardNormal);
-    Resample {
-        latent: solved.latent,
-        force_factor: gain.exp(),
+
+    fn resample(&self, random: &mut ChaCha8Rng) -> Resample {
+        let candidate = self.candidate;
+        let freedom = candidate.scatter_freedom;
+        let chi = ChiSquared::new(freedom).map_or(freedom, |law| law.sample(random));
+        let scatter = (freedom / chi).sqrt();
+        let shifts: Vec<f64> = candidate
+            .sigmas
+            .iter()
+            .map(|sigma| sigma * scatter * random.sample::<f64, _>(StandardNormal))
+            .collect();
+        let size = candidate.latent.parameters.len();
+        let mut mean = DVector::zeros(size);
+        if let Some(spread) = &self.spread {
+            let draws = DVector::from_fn(size, |_, _| random.sample::<f64, _>(StandardNormal));
+            mean = spread * draws;
+            // Onset and span have no prior to speak of.
+            for free in 0..SHAPE {
+                mean[free] = 0.0;
+            }
+        }
+        let prior = Prior {
+            precision: candidate.prior.precision.clone(),
+            mean,
+        };
+        let problem = Problem {
+            observations: self.observations,
+            sigmas: &candidate.sigmas,
+            weights: &candidate.weights,
+            shifts: &shifts,
+            prior: &prior,
+        };
+        let start = match &self.first {
+            Some(first) => problem.better(&candidate.latent, first.taken(candidate, &problem)),
+            None => candidate.latent.clone(),
+        };
+        let solved = problem.solve(start, MOST_ITERATIONS, TOLERANCE);
+        let gain = BENCH_GAIN * random.sample::<f64, _>(StandardNormal);
+        Resample {
+            latent: solved.latent,
+            force_factor: gain.exp(),
+        }
+    }
+}
+
+impl FirstStep {
+    fn new(observations: &[Observation], candidate: &Estimate) -> Option<Self> {
+        let unshifted = vec![0.0; observations.len()];
+        let problem = Problem {
+            observations,
+            sigmas: &candidate.sigmas,
+            weights: &candidate.weights,
+            shifts: &unshifted,
+            prior: &candidate.prior,
+        };
+        let latent = &candidate.latent;
+        let normal = problem.normal(latent);
+        let at = DVector::from_column_slice(&latent.parameters);
+        let mut pulls = DMatrix::zeros(latent.parameters.len(), observations.len());
+        let mut gradient = vec![0.0; latent.parameters.len()];
+        let gradients = latent.gradients();
+        for (index, observation) in observations.iter().enumerate() {
+            let prediction = gradients.predict(observation, &mut gradient);
+            let (_, pulling) = residual(observation, prediction.latent, 0.0);
+            if pulling {
+                let weight = candidate.weights[index] / candidate.sigmas[index].powi(2);
+                for (slot, value) in pulls.column_mut(index).iter_mut().zip(&gradient) {
+                    *slot = weight * value;
+                }
+            }
+        }
+        Some(Self {
+            factor: (&normal.matrix + &candidate.prior.precision).cholesky()?,
+            right: &normal.right - &candidate.prior.precision * at,
+            pulls,
+        })
+    }
+
+    /// Where the first step leads under the shifts and the prior mean of a resample.
+    fn taken(&self, candidate: &Estimate, problem: &Problem<'_>) -> Latent {
+        let mut right = &self.right + &problem.prior.precision * &problem.prior.mean;
+        for (column, shift) in self.pulls.column_iter().zip(problem.shifts) {
+            right.axpy(*shift, &column, 1.0);
+        }
+        problem.moved(&candidate.latent, &self.factor.solve(&right))
     }
 }

@@ -92,6 +92,29 @@ impl Problem<'_> {
         away.dot(&(&self.prior.precision * &away))
     }
 
+    /// Where a step of the parameters leads.
+    pub(crate) fn moved(&self, latent: &Latent, step: &DVector<f64>) -> Latent {
+        let mut parameters = latent.parameters.clone();
+        for (parameter, change) in parameters.iter_mut().zip(step.iter()) {
+            *parameter += change;
+        }
+        // An onset below zero force means nothing; a span may not run away.
+        parameters[ONSET] = parameters[ONSET].max(0.0);
+        let held = latent.parameters[LOG_SPAN];
+        parameters[LOG_SPAN] = parameters[LOG_SPAN].clamp(held - 1.0, held + 1.0);
+        Latent::new(latent.layout, parameters, latent.top)
+    }
+
+    /// The place with the lower objective.
+    pub(crate) fn better(&self, from: &Latent, to: Latent) -> Latent {
+        let objective = |latent: &Latent| self.squares(latent) + self.penalty(latent);
+        if objective(&to) < objective(from) {
+            to
+        } else {
+            from.clone()
+        }
+    }
+
     pub(crate) fn solve(&self, start: Latent, most_iterations: usize, tolerance: f64) -> Solved {
         let problem = Penalised {
             problem: self,
@@ -145,15 +168,7 @@ impl Descent for Penalised<'_> {
             damped[(i, i)] *= 1.0 + damping;
         }
         let step = damped.cholesky()?.solve(&lines.right);
-        let mut parameters = latent.parameters.clone();
-        for (parameter, change) in parameters.iter_mut().zip(step.iter()) {
-            *parameter += change;
-        }
-        // An onset below zero force means nothing; a span may not run away.
-        parameters[ONSET] = parameters[ONSET].max(0.0);
-        let held = latent.parameters[LOG_SPAN];
-        parameters[LOG_SPAN] = parameters[LOG_SPAN].clamp(held - 1.0, held + 1.0);
-        Some(Latent::new(latent.layout, parameters, latent.top))
+        Some(self.problem.moved(latent, &step))
     }
 }
 
