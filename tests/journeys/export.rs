@@ -95,10 +95,6 @@ fn exports_are_saved_like_maps_and_bad_maps_are_refused() {
     assert!(room.read("points.csv").starts_with("input,output"));
     let again = room.run(&["export", "map.toml", "--as", "csv", "--out", "points.csv"]);
     assert_eq!(again.code, 2);
-    for form in ["css", "svg", "inkml"] {
-        let did = room.run(&["export", "map.toml", "--as", form]);
-        assert_eq!(did.code, 1, "{form}: {}", did.err);
-    }
     let saved = room.read("map.toml");
     for (from, to) in [
         ("format = 1", "format = 9"),
@@ -115,4 +111,31 @@ fn exports_are_saved_like_maps_and_bad_maps_are_refused() {
         room.run(&["export", "dunlin-01.csv", "--as", "csv"]).code,
         2
     );
+}
+
+#[test]
+fn css_svg_and_inkml_hold_the_points() {
+    for receiver in ["segments-8", "segments-8-byte", "table-256"] {
+        let room = mapped(receiver);
+        let object = room.json(&["export", "map.toml", "--as", "json"], 0);
+        let points = object["control_points"].as_array().unwrap();
+        let texts = ["css", "svg", "inkml"].map(|form| {
+            let did = room.run(&["export", "map.toml", "--as", form]);
+            assert_eq!(did.code, 0, "{receiver} {form}: {}", did.err);
+            let again = room.run(&["export", "map.toml", "--as", form]);
+            assert_eq!(did.out, again.out, "{receiver} {form}");
+            did.out
+        });
+        let [css, svg, inkml] = &texts;
+        assert!(css.starts_with("linear("), "{css}");
+        // The outer stops are doubled, so that the ends are held.
+        assert_eq!(css.matches('%').count(), points.len() + 2);
+        assert!(svg.contains("viewBox=\"0 0 1 1\""), "{svg}");
+        assert!(inkml.contains("type=\"lookup\""), "{inkml}");
+        for point in points {
+            let pair = format!("{} {}", number(&point["input"]), number(&point["output"]));
+            assert!(svg.contains(&pair), "{pair} in {svg}");
+            assert!(inkml.contains(&pair), "{pair} in {inkml}");
+        }
+    }
 }

@@ -6,6 +6,7 @@
 )]
 
 mod closed_fits;
+mod css_easing;
 mod dual;
 mod formula;
 mod growth;

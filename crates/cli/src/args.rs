@@ -202,20 +202,6 @@ pub(crate) enum Form {
     Inkml,
 }
 
-impl Form {
-    pub(crate) fn as_str(self) -> &'static str {
-        match self {
-            Self::Csv => "csv",
-            Self::Json => "json",
-            Self::Table => "table",
-            Self::Card => "card",
-            Self::Css => "css",
-            Self::Svg => "svg",
-            Self::Inkml => "inkml",
-        }
-    }
-}
-
 #[derive(Args, Debug)]
 pub(crate) struct CheckArgs {
     /// Measurements, CSV or TOML

@@ -44,12 +44,9 @@ pub(crate) fn run(args: &ExportArgs, output: &Output) -> Result<u8, Failure> {
                 full_scale: args.full_scale.unwrap_or(entries - 1),
             }
         }
-        Form::Css | Form::Svg | Form::Inkml => {
-            return Err(Failure::cannot(
-                format!("the form {} cannot be written yet", args.form.as_str()),
-                "choose csv, json, table or card",
-            ));
-        }
+        Form::Css => ExportForm::Css,
+        Form::Svg => ExportForm::Svg,
+        Form::Inkml => ExportForm::Inkml,
     };
     let text = export(form, &file.receiver, &points).map_err(|error| {
         Failure::cannot(

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, SamplePlace, SaveError, save_atomically};
-use evenhand_receiver::{ControlPoint, Profile};
+use evenhand_receiver::{ControlPoint, MapInterpolation, Profile};
 use serde::Serialize;
 
 use crate::angle::HoldAngle;
@@ -353,10 +353,33 @@ fn summary(job: &Job, out: Option<&Path>) -> String {
     text
 }
 
+/// Entries of a table that are shown; nobody types hundreds.
+const ENTRIES_SHOWN: usize = 9;
+
 /// The control points as they are typed: percent, or whole steps on a grid.
 fn points(job: &Job) -> String {
     let points = &job.built.compiled.control_points;
     let mut text = String::new();
+    if job.built.compiled.interpolation == MapInterpolation::Table && points.len() > ENTRIES_SHOWN {
+        let last = points.len() - 1;
+        let _ = writeln!(text, "  entry     input %    output %");
+        for shown in 0..ENTRIES_SHOWN {
+            let index = (shown * last) / (ENTRIES_SHOWN - 1);
+            let _ = writeln!(
+                text,
+                "  {:>5}  {:>10.3}  {:>10.3}",
+                index + 1,
+                100.0 * points[index].input,
+                100.0 * points[index].output,
+            );
+        }
+        let _ = writeln!(
+            text,
+            "  {ENTRIES_SHOWN} of {} entries; --json and `evenhand export` give them all",
+            points.len()
+        );
+        return text;
+    }
     match job.profile.grid() {
         Some(grid) => {
             let _ = writeln!(

@@ -5,8 +5,7 @@
 //! [`verify_legal`] and [`worst_error`] judge points without knowing how they were found. [`export`]
 //! writes them in the forms that are read elsewhere.
 //!
-//! Not here yet: compiling to smooth interpolations, a Bézier, a power or a table, and the exports as
-//! CSS easing, SVG path and `InkML` mapping.
+//! Not here yet: compiling to smooth interpolations, a Bézier or a power.
 
 mod check;
 mod compile;
@@ -23,7 +22,7 @@ pub use check::{RuleBroken, verify_legal, worst_error};
 pub use compile::{CompileStatus, Compiled, compile, compiles};
 pub use compile_error::CompileError;
 pub use control_point::ControlPoint;
-pub use export::{ExportError, ExportForm, export};
+pub use export::{CssError, CssLinear, ExportError, ExportForm, export};
 pub use interpolation::{MapInterpolation, UnknownInterpolation};
 pub use profile::{
     CurveKind, DEFAULT_PROFILE, Ends, Grid, PointCount, Profile, ProfileCurve, ProfileError,

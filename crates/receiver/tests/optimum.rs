@@ -218,7 +218,7 @@ fn a_least_number_of_points_is_honoured() {
 #[test]
 fn what_cannot_be_compiled_says_so() {
     let line = path(&[(0.0, 0.0), (1.0, 1.0)]);
-    for name in ["bezier", "power", "smooth-8", "table-256"] {
+    for name in ["bezier", "power", "smooth-8"] {
         let error = compile(profile(name).unwrap(), &line).unwrap_err();
         assert!(
             matches!(error, CompileError::KindNotYet { .. }),
@@ -240,4 +240,88 @@ fn quantisation_is_counted_over_every_reading() {
     assert_eq!(figures.distinct_outputs, 3);
     assert_eq!(figures.largest_step, 0.5);
     assert_eq!(figures.largest_gain, 2.0);
+}
+
+fn table(entries: usize, more: &str) -> Profile {
+    let text = format!(
+        "name = \"test\"\ntitle = \"Test\"\n[curve]\nkind = \"table\"\nentries = {entries}\n{more}"
+    );
+    Profile::parse(&text, "test").unwrap()
+}
+
+#[test]
+fn a_table_of_a_parabola_has_the_error_of_its_closed_form() {
+    // With h between entries, the chord from (0, 0) through (h, h² − E) departs from x² by the square of
+    // half its slope, (h² − E)² / 4h², below h, and by E at h; both are equal at E = (3 − 2√2) h².
+    // Free outer entries leave the chords' own error, halved on both sides: h² / 8.
+    // A polyline of 6,000 chords stays within 7e-9 of x².
+    let steps = 6_000;
+    let square: Vec<(f64, f64)> = (0..=steps)
+        .map(|i| f64::from(i) / f64::from(steps))
+        .map(|x| (x, x * x))
+        .collect();
+    let square = path(&square);
+    for entries in [3, 5, 9, 33] {
+        let h = 1.0 / (entries - 1) as f64;
+        let map = compile(&table(entries, ""), &square).unwrap();
+        let expected = (3.0 - 2.0 * 2.0_f64.sqrt()) * h * h;
+        assert!(
+            (map.max_error - expected).abs() < 2e-8,
+            "{entries}: {}",
+            map.max_error
+        );
+        assert!(map.max_error - map.lower_bound < 1e-9);
+        assert_eq!(map.control_points.len(), entries);
+        let map = compile(&table(entries, "ends = \"free-output\"\n"), &square).unwrap();
+        // An output below 0 is not to be had, so the first chord is the exception again.
+        assert!(map.max_error >= h * h / 8.0 - 2e-8 && map.max_error <= expected + 2e-8);
+    }
+}
+
+#[test]
+fn a_table_holds_its_steps_and_its_readings() {
+    let bent = path(&[(0.0, 0.0), (0.1, 0.0), (0.1, 0.3), (0.6, 0.9), (1.0, 1.0)]);
+    for rounding in ["nearest", "down"] {
+        let grid = format!("[grid]\noutput_steps = 255\nrounding = \"{rounding}\"\n");
+        let profile = table(64, &grid);
+        let map = compile(&profile, &bent).unwrap();
+        verify_legal(&profile, &map.control_points).unwrap();
+        assert!(map.max_error <= map.lower_bound + 0.5 / 255.0 + 1e-9);
+        // Half the height of the vertical step cannot be avoided.
+        assert!(map.lower_bound >= 0.15 - 1e-9);
+    }
+    let profile = table(3, "");
+    let moved = [(0.0, 0.0), (0.4, 0.5), (1.0, 1.0)].map(|(x, y)| ControlPoint::new(x, y));
+    assert!(verify_legal(&profile, &moved).is_err());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_table_beats_the_bound(
+        steps in prop::collection::vec((0.0..1.0_f64, 0.0..1.0_f64), 2..12),
+        rivals in prop::collection::vec(prop::collection::vec(0.0..=1.0_f64, 3), 20),
+    ) {
+        let mut at = (0.0, 0.0);
+        let mut corners = vec![at];
+        for (dx, dy) in &steps {
+            at = (at.0 + dx, at.1 + dy);
+            corners.push(at);
+        }
+        let (width, height) = (at.0.max(1e-9), at.1.max(1e-9));
+        let scaled: Vec<(f64, f64)> = corners.iter().map(|(x, y)| (x / width, y / height)).collect();
+        let ideal = path(&scaled);
+        let map = compile(&table(5, ""), &ideal).unwrap();
+        prop_assert!(map.max_error <= map.lower_bound + 1e-9, "{} {}", map.max_error, map.lower_bound);
+        for mut rival in rivals {
+            rival.sort_by(f64::total_cmp);
+            let outputs = [0.0, rival[0], rival[1], rival[2], 1.0];
+            let rival: Vec<ControlPoint> = (0..5_u8)
+                .zip(outputs)
+                .map(|(i, y)| ControlPoint::new(f64::from(i) / 4.0, y))
+                .collect();
+            prop_assert!(worst_error(&rival, &ideal) >= map.lower_bound - 1e-12);
+        }
+    }
 }

@@ -1,10 +1,14 @@
 //! Forms in which a map is handed out. Each is read back and compared before it leaves.
 
 mod card;
+mod css;
 mod csv;
+mod inkml;
 mod json;
+mod svg;
 mod table;
 
+pub use css::{CssError, CssLinear};
 use thiserror::Error;
 
 use crate::control_point::ControlPoint;
@@ -26,6 +30,12 @@ pub enum ExportForm {
     },
     /// A page of text to type the points from.
     Card,
+    /// An easing function `linear()` of CSS Easing Level 2.
+    Css,
+    /// A path in the unit square.
+    Svg,
+    /// A mapping of the force channel of `InkML`.
+    Inkml,
 }
 
 /// An export that was not handed out.
@@ -88,6 +98,21 @@ pub fn export(
             let text = card::write(profile, points);
             let found = card::differs(&text, profile, points);
             ("card", text, found)
+        }
+        ExportForm::Css => {
+            let text = css::write(points);
+            let found = css::differs(&text, points);
+            ("css", text, found)
+        }
+        ExportForm::Svg => {
+            let text = svg::write(points);
+            let found = svg::differs(&text, points);
+            ("svg", text, found)
+        }
+        ExportForm::Inkml => {
+            let text = inkml::write(points);
+            let found = inkml::differs(&text, points);
+            ("inkml", text, found)
         }
     };
     match found {

@@ -122,7 +122,9 @@ impl Entries {
         for index in (0..end).rev() {
             let polygon = clipped(reached[index], (after, after), &self.corners[index], error);
             let (least, most) = extent(&polygon, |p| p.0)?;
-            after = wanted(index).clamp(least, most);
+            // Rounding may not let an entry rise above the next.
+            let most = most.min(after);
+            after = wanted(index).clamp(least.min(most), most);
             outputs.push(after);
         }
         outputs.reverse();

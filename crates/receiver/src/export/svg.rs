@@ -1,0 +1,48 @@
+//! A path in the unit square: input to the right, output upwards.
+
+use std::fmt::Write as _;
+
+use kurbo::{BezPath, PathEl};
+
+use super::first_difference;
+use crate::control_point::ControlPoint;
+
+pub(super) fn write(points: &[ControlPoint]) -> String {
+    let mut path = String::new();
+    for (index, point) in points.iter().enumerate() {
+        let command = if index == 0 { "M" } else { " L" };
+        // Writing into a string cannot fail.
+        let _ = write!(path, "{command}{} {}", point.input, point.output);
+    }
+    // The matrix turns the path upright; its numbers are inputs and outputs as they are.
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 1 1\" width=\"480\" height=\"480\">\n  <path transform=\"matrix(1 0 0 -1 0 1)\" fill=\"none\" stroke=\"#2458a0\" stroke-width=\"0.006\" d=\"{path}\"/>\n</svg>\n"
+    )
+}
+
+pub(super) fn differs(text: &str, points: &[ControlPoint]) -> Option<String> {
+    let document = match roxmltree::Document::parse(text) {
+        Ok(document) => document,
+        Err(error) => return Some(error.to_string()),
+    };
+    let path = document
+        .descendants()
+        .find(|node| node.has_tag_name("path"))
+        .and_then(|node| node.attribute("d"));
+    let Some(path) = path else {
+        return Some("there is no path".to_owned());
+    };
+    let path = match BezPath::from_svg(path) {
+        Ok(path) => path,
+        Err(error) => return Some(error.to_string()),
+    };
+    let mut found = Vec::new();
+    for element in path.elements() {
+        match element {
+            PathEl::MoveTo(point) if found.is_empty() => found.push((point.x, point.y)),
+            PathEl::LineTo(point) => found.push((point.x, point.y)),
+            other => return Some(format!("{other:?} in the path")),
+        }
+    }
+    first_difference(&found, points)
+}
