@@ -1,7 +1,7 @@
 //! `evenhand export`.
 
 use evenhand_measurement::save_atomically;
-use evenhand_receiver::{ControlPoint, ExportForm, export, verify_legal};
+use evenhand_receiver::{ControlPoint, ExportError, ExportForm, export, verify_legal};
 
 use crate::args::{ExportArgs, Form};
 use crate::failure::Failure;
@@ -48,11 +48,18 @@ pub(crate) fn run(args: &ExportArgs, output: &Output) -> Result<u8, Failure> {
         Form::Svg => ExportForm::Svg,
         Form::Inkml => ExportForm::Inkml,
     };
-    let text = export(form, &file.receiver, &points).map_err(|error| {
-        Failure::cannot(
-            error.to_string(),
-            "this is a fault of evenhand; please report it with the map",
-        )
+    let text = export(form, &file.receiver, &points, file.map.exponent).map_err(|error| {
+        let message = format!("{}: {error}", args.map.display());
+        match error {
+            ExportError::NoMap(_) => Failure::bad_input(
+                message,
+                "make the map again from its measurement with `evenhand map`",
+            ),
+            _ => Failure::cannot(
+                message,
+                "this is a fault of evenhand; please report it with the map",
+            ),
+        }
     })?;
     match &args.out {
         None => output.data(&text)?,

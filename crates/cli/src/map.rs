@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, SamplePlace, SaveError, save_atomically};
-use evenhand_receiver::{ControlPoint, MapInterpolation, Profile};
+use evenhand_receiver::{Compiled, ControlPoint, MapInterpolation, Profile};
 use serde::Serialize;
 
 use crate::angle::HoldAngle;
@@ -46,11 +46,21 @@ struct WantedJson {
     hold_angle_deg: Option<f64>,
 }
 
+/// What a power has beside its two points.
+#[derive(Serialize)]
+struct PowerJson {
+    exponent: f64,
+    input_floor: f64,
+    input_ceiling: f64,
+}
+
 #[derive(Serialize)]
 struct MapJson {
     receiver: String,
     interpolation: String,
     control_points: Vec<ControlPoint>,
+    #[serde(flatten)]
+    power: Option<PowerJson>,
     ideal: Vec<PointJson>,
     wanted: WantedJson,
     achieved: AchievedJson,
@@ -201,6 +211,7 @@ impl Job {
             },
             map: MapTable {
                 interpolation: built.compiled.interpolation.to_string(),
+                exponent: built.compiled.exponent,
                 control_points: built
                     .compiled
                     .control_points
@@ -236,6 +247,7 @@ impl Job {
             receiver: self.profile.name().to_owned(),
             interpolation: built.compiled.interpolation.to_string(),
             control_points: built.compiled.control_points.clone(),
+            power: power(&built.compiled),
             ideal: built
                 .ideal
                 .iter()
@@ -353,6 +365,17 @@ fn summary(job: &Job, out: Option<&Path>) -> String {
     text
 }
 
+fn power(compiled: &Compiled) -> Option<PowerJson> {
+    match (compiled.exponent, &compiled.control_points[..]) {
+        (Some(exponent), [floor, ceiling]) => Some(PowerJson {
+            exponent,
+            input_floor: floor.input,
+            input_ceiling: ceiling.input,
+        }),
+        _ => None,
+    }
+}
+
 /// Entries of a table that are shown; nobody types hundreds.
 const ENTRIES_SHOWN: usize = 9;
 
@@ -409,6 +432,9 @@ fn points(job: &Job) -> String {
                 );
             }
         }
+    }
+    if let Some(exponent) = job.built.compiled.exponent {
+        let _ = writeln!(text, "  exponent  {exponent:>10.4}");
     }
     text
 }

@@ -1,6 +1,6 @@
 //! From a measurement and a wish to a map: the main job, without files or screens.
 
-use evenhand_curve::{Curve, MonotonePath, Point, Polyline};
+use evenhand_curve::{Curve, MonotonePath, Point};
 use evenhand_fitting::{Fit, Saturation};
 use evenhand_inversion::{Achieved, Target, TargetError, TargetShape, achieved, ideal_map};
 use evenhand_measurement::Force;
@@ -95,9 +95,8 @@ pub(crate) fn build(
     let response = fit.response.curve();
     let path = ideal_map(response, &target).map_err(|error| internal(&error))?;
     let compiled = compile(profile, &path).map_err(|error| compile_failure(&error, profile))?;
-    let map = polyline(&compiled)?;
-    let achieved = achieved(response, &map, &target);
-    let full_input = map.inverse(FULL);
+    let achieved = achieved(response, &compiled.curve, &target);
+    let full_input = compiled.curve.inverse(FULL);
     let full_output = fit.force_at(full_input).map_or(
         IntervalJson {
             estimate: None,
@@ -114,7 +113,7 @@ pub(crate) fn build(
         light_at: hand(light),
         full_at: hand(full),
         ideal: thinned(&path),
-        quantisation: quantisation(&compiled.control_points, levels),
+        quantisation: quantisation(&compiled.curve, &compiled.control_points, levels),
         compiled,
         achieved,
         full_output,
@@ -154,19 +153,6 @@ fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, O
         }
         _ => (full, None),
     }
-}
-
-/// The compiled map as a function of the reading.
-fn polyline(compiled: &Compiled) -> Result<Polyline, Failure> {
-    let points: Vec<Point> = compiled
-        .control_points
-        .iter()
-        .map(|p| Point {
-            x: p.input,
-            y: p.output,
-        })
-        .collect();
-    Polyline::new(points).map_err(|error| internal(&error))
 }
 
 fn thinned(path: &MonotonePath) -> Vec<Point> {

@@ -96,6 +96,9 @@ pub(crate) struct AchievedTable {
 #[serde(deny_unknown_fields)]
 pub(crate) struct MapTable {
     pub(crate) interpolation: String,
+    /// Of a power, whose points are (floor, 0) and (ceiling, 1).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) exponent: Option<f64>,
     /// Control points as [input, output].
     pub(crate) control_points: Vec<[f64; 2]>,
 }
@@ -166,6 +169,7 @@ impl MapFile {
             self.settings.light_at_gf,
             self.settings.hold_angle_deg,
             Some(self.settings.confidence),
+            self.map.exponent,
         ];
         if all.clone().all(|x| (0.0..=1.0).contains(x))
             && settings

@@ -1,6 +1,6 @@
 //! Independent checks of a compiled map; they share nothing with the solver.
 
-use evenhand_curve::MonotonePath;
+use evenhand_curve::{Curve, MonotonePath};
 use thiserror::Error;
 
 use crate::control_point::ControlPoint;
@@ -65,7 +65,8 @@ pub enum RuleBroken {
 /// Whether the receiver takes these points as they are.
 ///
 /// # Errors
-/// The first rule broken. A Bézier and a power have no rules here.
+/// The first rule broken. The points of a Bézier are its ends and handles, those of a power (floor, 0)
+/// and (ceiling, 1).
 pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), RuleBroken> {
     let (min_points, max_points, ends, min_gap) = match profile.curve() {
         CurveKind::Points {
@@ -85,7 +86,9 @@ pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), Ru
             },
             0.0,
         ),
-        CurveKind::Bezier | CurveKind::Power => return Ok(()),
+        CurveKind::Bezier => (4, 4, Ends::Fixed, f64::NEG_INFINITY),
+        // Floor and ceiling.
+        CurveKind::Power => (2, 2, Ends::Free, 0.0),
     };
     let is_table = matches!(profile.curve(), CurveKind::Table { .. });
     let found = points.len();
@@ -124,7 +127,9 @@ pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), Ru
             return Err(RuleBroken::Misplaced { point: index + 1 });
         }
     }
-    for (index, pair) in points.windows(2).enumerate() {
+    // Handles of a Bézier may cross: the segment rises all the same.
+    let handles = profile.curve() == CurveKind::Bezier;
+    for (index, pair) in points.windows(2).enumerate().filter(|_| !handles) {
         let gap = pair[1].input - pair[0].input;
         if gap <= 0.0 || gap < min_gap - GAP_ROUNDING {
             return Err(RuleBroken::Gap {
@@ -137,6 +142,9 @@ pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), Ru
         }
     }
     let (first, last) = (points[0], points[found - 1]);
+    if profile.curve() == CurveKind::Power && (first.output, last.output) != (0.0, 1.0) {
+        return Err(RuleBroken::End { point: 1 });
+    }
     let placed = |point: ControlPoint, at: f64| match ends {
         Ends::Fixed => point.input == at && point.output == at,
         Ends::FreeOutput => point.input == at,
@@ -164,6 +172,26 @@ pub fn worst_error(points: &[ControlPoint], path: &MonotonePath) -> f64 {
         .map(|x| {
             let (least, most) = path.band(x);
             let output = straight(points, x);
+            (output - least).abs().max((output - most).abs())
+        })
+        .fold(0.0, f64::max)
+}
+
+/// Largest distance between a curve and the path, looked at on a dense grid: every corner of the path,
+/// even readings, and even outputs, so that steep and flat places are both seen.
+#[must_use]
+pub(crate) fn worst_error_of_curve(curve: &dyn Curve, path: &MonotonePath) -> f64 {
+    const DENSE: u32 = 4096;
+    let even = (0..=DENSE).map(|i| f64::from(i) / f64::from(DENSE));
+    let corners = path.points().iter().map(|p| p.x);
+    let outputs = even.clone().map(|y| path.inverse(y));
+    let curves = even.clone().map(|y| curve.inverse(y));
+    even.chain(corners)
+        .chain(outputs)
+        .chain(curves)
+        .map(|x| {
+            let (least, most) = path.band(x);
+            let output = curve.value(x);
             (output - least).abs().max((output - most).abs())
         })
         .fold(0.0, f64::max)

@@ -2,12 +2,13 @@
 
 use evenhand_curve::MonotonePath;
 
-use crate::check::{verify_legal, worst_error};
+use crate::check::{verify_legal, worst_error, worst_error_of_curve};
 use crate::compile_error::CompileError;
 use crate::control_point::ControlPoint;
 use crate::interpolation::MapInterpolation;
+use crate::map_curve::MapCurve;
 use crate::profile::{CurveKind, Profile, Rounding};
-use crate::solve::{Ideal, Rules, Solved, solve, solve_table};
+use crate::solve::{Ideal, Rules, Solved, solve, solve_bezier, solve_power, solve_table};
 
 /// How a compilation ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,6 +26,10 @@ pub struct Compiled {
     pub control_points: Vec<ControlPoint>,
     /// What the receiver does between them.
     pub interpolation: MapInterpolation,
+    /// Of a power, whose two points are (floor, 0) and (ceiling, 1).
+    pub exponent: Option<f64>,
+    /// The map as a function of the reading.
+    pub curve: MapCurve,
     /// Worst error against the ideal map over all readings, fraction of full scale; measured on the
     /// points themselves, not taken from the solver.
     pub max_error: f64,
@@ -39,13 +44,16 @@ pub struct Compiled {
 /// Points joined by straight segments, on a grid or not, are solved exactly, and so are tables without
 /// a grid. Where a least gap binds without a grid, the search runs on a fine inner grid and the bound is
 /// that of the gap-free map; a table on a grid is the exact one rounded to its steps, half a step away
-/// at most, with the exact one's bound.
+/// at most, with the exact one's bound. A Bézier or a power is searched until its worst error is within
+/// 0.05 % of full scale of what no other can go below, or for a fixed number of steps; the bound holds
+/// either way.
 ///
 /// # Errors
 /// A kind that is not compiled yet, rules that no map keeps, an ideal map outside the unit square.
 pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, CompileError> {
     let interpolation = profile.interpolation();
     let rows = Ideal::from_points(ideal.points().iter().map(|p| (p.x, p.y)))?;
+    let mut exponent = None;
     let solved = match profile.curve() {
         CurveKind::Points {
             interpolation: MapInterpolation::Linear,
@@ -70,7 +78,25 @@ pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, Comp
             exact: profile.grid().is_none(),
             ..solve_table(&rows, entries, ends)?
         },
-        CurveKind::Points { .. } | CurveKind::Bezier | CurveKind::Power => {
+        CurveKind::Bezier if profile.grid().is_none() => {
+            let found = solve_bezier(&rows, &bends(ideal));
+            let [first, second] = found.handles;
+            Solved {
+                vertices: vec![(0.0, 0.0), first, second, (1.0, 1.0)],
+                lower_bound: found.lower_bound,
+                exact: false,
+            }
+        }
+        CurveKind::Power => {
+            let found = solve_power(&rows, &bends(ideal));
+            exponent = Some(found.exponent);
+            Solved {
+                vertices: vec![(found.floor, 0.0), (found.ceiling, 1.0)],
+                lower_bound: found.lower_bound,
+                exact: false,
+            }
+        }
+        CurveKind::Points { .. } | CurveKind::Bezier => {
             return Err(CompileError::KindNotYet { interpolation });
         }
     };
@@ -86,12 +112,19 @@ pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, Comp
         }
     }
     verify_legal(profile, &control_points)?;
-    let max_error = worst_error(&control_points, ideal);
+    let curve = MapCurve::new(interpolation, &control_points, exponent)?;
+    let max_error = if interpolation.is_straight() {
+        worst_error(&control_points, ideal)
+    } else {
+        worst_error_of_curve(&curve, ideal)
+    };
     let lower_bound = solved.lower_bound.min(max_error);
     let tight = solved.exact && max_error - lower_bound < 1e-9;
     Ok(Compiled {
         control_points,
         interpolation,
+        exponent,
+        curve,
         max_error,
         lower_bound,
         status: if tight {
@@ -100,6 +133,14 @@ pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, Comp
             CompileStatus::WithinBound
         },
     })
+}
+
+/// Readings at which the ideal map turns a corner.
+fn bends(ideal: &MonotonePath) -> Vec<f64> {
+    /// What is left out of the corners moves the map by less than this, fraction of full scale.
+    const CORNER: f64 = 1e-3;
+    let corners = ideal.simplified(CORNER);
+    corners.points().iter().map(|p| p.x).collect()
 }
 
 fn as_points(vertices: &[(f64, f64)]) -> Vec<ControlPoint> {
@@ -123,5 +164,9 @@ fn on_step(value: f64, steps: u32, rounding: Rounding) -> f64 {
 /// Whether maps for this receiver are compiled yet.
 #[must_use]
 pub fn compiles(profile: &Profile) -> bool {
-    profile.interpolation().is_straight()
+    match profile.curve() {
+        CurveKind::Points { interpolation, .. } => interpolation.is_straight(),
+        CurveKind::Bezier => profile.grid().is_none(),
+        CurveKind::Power | CurveKind::Table { .. } => true,
+    }
 }

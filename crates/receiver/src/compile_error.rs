@@ -48,6 +48,9 @@ pub enum CompileError {
         /// Most points allowed.
         points: usize,
     },
+    /// A result makes no curve: a fault of the solver, never handed out.
+    #[error("the solver's own result makes no curve: {0}")]
+    NoCurve(#[from] crate::map_curve::MapCurveError),
     /// A result broke a rule: a fault of the solver, never handed out.
     #[error("the solver's own result breaks a rule: {0}")]
     Broken(#[from] crate::check::RuleBroken),
@@ -66,7 +69,9 @@ impl CompileError {
             Self::OutsideUnitSquare { .. } | Self::Decreasing { .. } | Self::NoPoints => {
                 "readings and outputs rise together from 0 to 1"
             }
-            Self::Broken(_) => "this is a fault of evenhand; please report it with the measurement",
+            Self::NoCurve(_) | Self::Broken(_) => {
+                "this is a fault of evenhand; please report it with the measurement"
+            }
         }
     }
 }

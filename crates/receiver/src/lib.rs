@@ -5,15 +5,15 @@
 //! [`verify_legal`] and [`worst_error`] judge points without knowing how they were found. [`export`]
 //! writes them in the forms that are read elsewhere.
 //!
-//! Not here yet: compiling to smooth interpolations, a Bézier or a power.
+//! Not here yet: compiling to smooth interpolations, and a Bézier on a grid.
 
 mod check;
 mod compile;
 mod compile_error;
 mod control_point;
-mod even_outputs;
 mod export;
 mod interpolation;
+mod map_curve;
 mod profile;
 mod quantisation;
 mod solve;
@@ -24,6 +24,7 @@ pub use compile_error::CompileError;
 pub use control_point::ControlPoint;
 pub use export::{CssError, CssLinear, ExportError, ExportForm, export};
 pub use interpolation::{MapInterpolation, UnknownInterpolation};
+pub use map_curve::{MapCurve, MapCurveError};
 pub use profile::{
     CurveKind, DEFAULT_PROFILE, Ends, Grid, PointCount, Profile, ProfileCurve, ProfileError,
     ProfileFile, ProfileFlaw, ProfileGrid, Rounding, profile, shipped,

@@ -1,7 +1,9 @@
 //! What whole steps do to a map.
 
+use evenhand_curve::Curve;
+
 use crate::control_point::ControlPoint;
-use crate::even_outputs::even_outputs;
+use crate::map_curve::MapCurve;
 
 /// Levels that are assumed where a stylus's are not known: 13 bits, finer than any hand.
 pub const ASSUMED_LEVELS: u32 = 8192;
@@ -18,17 +20,24 @@ pub struct Quantisation {
 }
 
 /// Counts over every reading `i / (levels − 1)` of a stylus with this many levels (13 bits where not
-/// known). Points on a grid limit where the map bends, not its outputs between.
+/// known). Points on a grid limit where the map bends, not its outputs between. The gain of a map that
+/// bends is that between neighbouring readings.
 #[must_use]
-pub fn quantisation(points: &[ControlPoint], levels: Option<u32>) -> Quantisation {
+pub fn quantisation(
+    curve: &MapCurve,
+    points: &[ControlPoint],
+    levels: Option<u32>,
+) -> Quantisation {
     let levels = levels.unwrap_or(ASSUMED_LEVELS).max(2);
     let mut figures = Quantisation {
         distinct_outputs: 1,
         largest_step: 0.0,
         largest_gain: 0.0,
     };
+    let last = f64::from(levels - 1);
     let mut before = None;
-    for output in even_outputs(points, levels) {
+    for reading in 0..levels {
+        let output = curve.value(f64::from(reading) / last);
         if let Some(before) = before
             && output > before
         {
@@ -37,9 +46,13 @@ pub fn quantisation(points: &[ControlPoint], levels: Option<u32>) -> Quantisatio
         }
         before = Some(output);
     }
-    figures.largest_gain = points
-        .windows(2)
-        .map(|pair| (pair[1].output - pair[0].output) / (pair[1].input - pair[0].input))
-        .fold(0.0, f64::max);
+    figures.largest_gain = if curve.is_straight() {
+        points
+            .windows(2)
+            .map(|pair| (pair[1].output - pair[0].output) / (pair[1].input - pair[0].input))
+            .fold(0.0, f64::max)
+    } else {
+        figures.largest_step * last
+    };
     figures
 }

@@ -9,8 +9,9 @@ use crate::profile::{Grid, Profile};
 const WIDTH: usize = 44;
 /// Decimals of percent where there is no grid: finer than anyone types.
 const PLACES: usize = 2;
+const EXPONENT_PLACES: usize = 4;
 
-pub(super) fn write(profile: &Profile, points: &[ControlPoint]) -> String {
+pub(super) fn write(profile: &Profile, points: &[ControlPoint], exponent: Option<f64>) -> String {
     let rule = "=".repeat(WIDTH);
     let mut text = format!("{rule}\n  {}\n  {}\n", profile.name(), profile.title());
     if let Some(notes) = profile.notes() {
@@ -32,6 +33,9 @@ pub(super) fn write(profile: &Profile, points: &[ControlPoint]) -> String {
     for (index, point) in points.iter().enumerate() {
         let (x, y) = shown(point, profile.grid());
         let _ = write!(text, "\n  {:>3}. {x:>15} {y:>18}\n", index + 1);
+    }
+    if let Some(exponent) = exponent {
+        let _ = write!(text, "\n  exponent {exponent:>12.EXPONENT_PLACES$}\n");
     }
     let _ = write!(
         text,
@@ -66,7 +70,24 @@ fn shown(point: &ControlPoint, grid: Option<Grid>) -> (String, String) {
 }
 
 /// Reads the numbered lines back.
-pub(super) fn differs(text: &str, profile: &Profile, points: &[ControlPoint]) -> Option<String> {
+pub(super) fn differs(
+    text: &str,
+    profile: &Profile,
+    points: &[ControlPoint],
+    exponent: Option<f64>,
+) -> Option<String> {
+    let told: Option<f64> = text
+        .lines()
+        .find_map(|line| line.trim().strip_prefix("exponent "))
+        .and_then(|word| word.trim().parse().ok());
+    let same = match (told, exponent) {
+        (Some(told), Some(exponent)) => (told - exponent).abs() <= 0.51e-4,
+        (None, None) => true,
+        _ => false,
+    };
+    if !same {
+        return Some(format!("the exponent {told:?}"));
+    }
     let mut read = Vec::new();
     for line in text.lines() {
         let words: Vec<&str> = line.split_whitespace().collect();

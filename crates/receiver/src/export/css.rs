@@ -1,4 +1,5 @@
-//! `linear()` of CSS Easing Functions Level 2: stops of output and input, straight between.
+//! Easing functions of CSS Easing Functions Level 2: `linear()`, stops of output and input, straight
+//! between, and `cubic-bezier()`.
 
 use std::fmt;
 
@@ -159,4 +160,24 @@ pub(super) fn differs(text: &str, points: &[ControlPoint]) -> Option<String> {
                 && read.value(2.0) == points[points.len() - 1].output;
             (!held).then(|| "the ends are not held".to_owned())
         })
+}
+
+/// A Bézier as `cubic-bezier()`, which CSS has as it is.
+pub(super) fn write_bezier(handles: [ControlPoint; 2]) -> String {
+    let [a, b] = handles;
+    format!(
+        "cubic-bezier({}, {}, {}, {})\n",
+        a.input, a.output, b.input, b.output
+    )
+}
+
+pub(super) fn differs_from_bezier(text: &str, handles: [ControlPoint; 2]) -> Option<String> {
+    let inner = text.trim().strip_prefix("cubic-bezier(");
+    let inner = inner.and_then(|rest| rest.strip_suffix(')')).unwrap_or("");
+    let found: Vec<f64> = inner
+        .split(',')
+        .filter_map(|word| word.trim().parse().ok())
+        .collect();
+    let [a, b] = handles;
+    (found != [a.input, a.output, b.input, b.output]).then(|| format!("handles {found:?}"))
 }

@@ -11,19 +11,42 @@ struct Exported {
     receiver: String,
     interpolation: String,
     control_points: Vec<ControlPoint>,
+    #[serde(flatten)]
+    power: Option<ExportedPower>,
 }
 
-pub(super) fn write(profile: &Profile, points: &[ControlPoint]) -> String {
+/// What a power has beside its two points.
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
+struct ExportedPower {
+    exponent: f64,
+    input_floor: f64,
+    input_ceiling: f64,
+}
+
+fn power(points: &[ControlPoint], exponent: Option<f64>) -> Option<ExportedPower> {
+    exponent.map(|exponent| ExportedPower {
+        exponent,
+        input_floor: points[0].input,
+        input_ceiling: points[points.len() - 1].input,
+    })
+}
+
+pub(super) fn write(profile: &Profile, points: &[ControlPoint], exponent: Option<f64>) -> String {
     let exported = Exported {
         receiver: profile.name().to_owned(),
         interpolation: profile.interpolation().to_string(),
         control_points: points.to_vec(),
+        power: power(points, exponent),
     };
     // Strings and finite numbers cannot fail; if they did, reading back would tell.
     serde_json::to_string_pretty(&exported).unwrap_or_default() + "\n"
 }
 
-pub(super) fn differs(text: &str, points: &[ControlPoint]) -> Option<String> {
+pub(super) fn differs(
+    text: &str,
+    points: &[ControlPoint],
+    exponent: Option<f64>,
+) -> Option<String> {
     match serde_json::from_str::<Exported>(text) {
         Ok(read) => {
             let found: Vec<_> = read
@@ -31,7 +54,9 @@ pub(super) fn differs(text: &str, points: &[ControlPoint]) -> Option<String> {
                 .iter()
                 .map(|p| (p.input, p.output))
                 .collect();
+            let power_differs = read.power != power(points, exponent);
             first_difference(&found, points)
+                .or_else(|| power_differs.then(|| "another exponent".to_owned()))
         }
         Err(error) => Some(error.to_string()),
     }

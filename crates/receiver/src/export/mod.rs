@@ -9,9 +9,12 @@ mod svg;
 mod table;
 
 pub use css::{CssError, CssLinear};
+use evenhand_curve::Curve;
 use thiserror::Error;
 
 use crate::control_point::ControlPoint;
+use crate::interpolation::MapInterpolation;
+use crate::map_curve::{MapCurve, MapCurveError};
 use crate::profile::Profile;
 
 /// A form of export.
@@ -39,7 +42,7 @@ pub enum ExportForm {
 }
 
 /// An export that was not handed out.
-#[derive(Clone, Debug, Error, PartialEq, Eq)]
+#[derive(Clone, Debug, Error, PartialEq)]
 pub enum ExportError {
     /// What was written does not say what the map says.
     #[error("the {form} export does not read back as the map: {found}")]
@@ -49,6 +52,9 @@ pub enum ExportError {
         /// What is different.
         found: String,
     },
+    /// Points that make no map.
+    #[error(transparent)]
+    NoMap(#[from] MapCurveError),
     /// Fewer than two points, two entries or one step.
     #[error("there is nothing to export: {what}")]
     Nothing {
@@ -57,7 +63,13 @@ pub enum ExportError {
     },
 }
 
-/// Writes straight segments through the points in a form, reads it back and compares.
+/// Even readings at which a map that bends is told as straight segments.
+const SAMPLES: usize = 257;
+
+/// Writes a map in a form, reads it back and compares. `exponent` is that of a power.
+///
+/// CSS and SVG say a Bézier as it is; where a form knows straight segments only, a map that bends is
+/// sampled at 257 even readings.
 ///
 /// # Errors
 /// See [`ExportError`].
@@ -65,12 +77,27 @@ pub fn export(
     form: ExportForm,
     profile: &Profile,
     points: &[ControlPoint],
+    exponent: Option<f64>,
 ) -> Result<String, ExportError> {
     if points.len() < 2 {
         return Err(ExportError::Nothing {
             what: "a map has at least two points",
         });
     }
+    let interpolation = profile.interpolation();
+    let curve = MapCurve::new(interpolation, points, exponent)?;
+    let segments = if curve.is_straight() {
+        points.to_vec()
+    } else {
+        let sampled = curve.sample(SAMPLES).into_iter();
+        sampled.map(|p| ControlPoint::new(p.x, p.y)).collect()
+    };
+    let bezier = match points {
+        &[_, first, second, _] if interpolation == MapInterpolation::CubicBezier => {
+            Some([first, second])
+        }
+        _ => None,
+    };
     let (name, text, found) = match form {
         ExportForm::Csv => {
             let text = csv::write(points);
@@ -78,8 +105,8 @@ pub fn export(
             ("csv", text, found)
         }
         ExportForm::Json => {
-            let text = json::write(profile, points);
-            let found = json::differs(&text, points);
+            let text = json::write(profile, points, exponent);
+            let found = json::differs(&text, points, exponent);
             ("json", text, found)
         }
         ExportForm::Table {
@@ -90,28 +117,38 @@ pub fn export(
                 let what = "a table has at least two entries and one step";
                 return Err(ExportError::Nothing { what });
             }
-            let text = table::write(points, entries, full_scale);
-            let found = table::differs(&text, points, entries, full_scale);
+            let text = table::write(&curve, entries, full_scale);
+            let found = table::differs(&text, &curve, entries, full_scale);
             ("table", text, found)
         }
         ExportForm::Card => {
-            let text = card::write(profile, points);
-            let found = card::differs(&text, profile, points);
+            let text = card::write(profile, points, exponent);
+            let found = card::differs(&text, profile, points, exponent);
             ("card", text, found)
         }
         ExportForm::Css => {
-            let text = css::write(points);
-            let found = css::differs(&text, points);
+            let (text, found) = match bezier {
+                Some(handles) => {
+                    let text = css::write_bezier(handles);
+                    let found = css::differs_from_bezier(&text, handles);
+                    (text, found)
+                }
+                None => {
+                    let text = css::write(&segments);
+                    let found = css::differs(&text, &segments);
+                    (text, found)
+                }
+            };
             ("css", text, found)
         }
         ExportForm::Svg => {
-            let text = svg::write(points);
-            let found = svg::differs(&text, points);
+            let text = svg::write(bezier.map_or(&segments[..], |_| points), bezier.is_some());
+            let found = svg::differs(&text, bezier.map_or(&segments[..], |_| points));
             ("svg", text, found)
         }
         ExportForm::Inkml => {
-            let text = inkml::write(points);
-            let found = inkml::differs(&text, points);
+            let text = inkml::write(&segments);
+            let found = inkml::differs(&text, &segments);
             ("inkml", text, found)
         }
     };

@@ -7,10 +7,16 @@ use kurbo::{BezPath, PathEl};
 use super::first_difference;
 use crate::control_point::ControlPoint;
 
-pub(super) fn write(points: &[ControlPoint]) -> String {
+/// Straight segments through the points, or one Bézier with the two inner ones as handles.
+pub(super) fn write(points: &[ControlPoint], bezier: bool) -> String {
     let mut path = String::new();
     for (index, point) in points.iter().enumerate() {
-        let command = if index == 0 { "M" } else { " L" };
+        let command = match (index, bezier) {
+            (0, _) => "M",
+            (1, true) => " C",
+            (_, true) => " ",
+            (_, false) => " L",
+        };
         // Writing into a string cannot fail.
         let _ = write!(path, "{command}{} {}", point.input, point.output);
     }
@@ -41,6 +47,7 @@ pub(super) fn differs(text: &str, points: &[ControlPoint]) -> Option<String> {
         match element {
             PathEl::MoveTo(point) if found.is_empty() => found.push((point.x, point.y)),
             PathEl::LineTo(point) => found.push((point.x, point.y)),
+            PathEl::CurveTo(a, b, c) => found.extend([a, b, c].map(|p| (p.x, p.y))),
             other => return Some(format!("{other:?} in the path")),
         }
     }

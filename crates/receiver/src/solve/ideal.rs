@@ -88,6 +88,23 @@ impl Ideal {
         }
     }
 
+    /// The first reading at which an output is reached, with the interval taken there.
+    pub(crate) fn reaching(&self, y: f64) -> (f64, f64, f64) {
+        let after = self.rows.partition_point(|row| row.most < y);
+        let x = match (
+            after.checked_sub(1).map(|i| self.rows[i]),
+            self.rows.get(after),
+        ) {
+            (Some(a), Some(b)) if y < b.least => {
+                a.x + (b.x - a.x) * ((y - a.most) / (b.least - a.most))
+            }
+            (_, Some(b)) => b.x,
+            (_, None) => 1.0,
+        };
+        let (least, most) = self.band(x);
+        (x, least, most)
+    }
+
     /// The first reading from which the ideal map is at full output, if it gets there.
     pub(crate) fn reaches_full_at(&self) -> Option<f64> {
         self.rows

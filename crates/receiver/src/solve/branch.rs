@@ -1,0 +1,294 @@
+//! Branch and bound over curves with a few parameters (A. H. Land and A. G. Doig, Econometrica 28,
+//! 1960): a box of parameters is given up when no curve in it can come nearer to the ideal map than the
+//! best one found, so what remains is a proof.
+
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+use super::ideal::Ideal;
+
+/// Curves that are told from one another by `D` parameters in a box.
+pub(crate) trait Family<const D: usize> {
+    /// The box of all curves.
+    fn all(&self) -> Box<D>;
+
+    /// The output of one curve.
+    fn value(&self, at: &[f64; D], x: f64) -> f64;
+
+    /// The least and the greatest output of any curve of a box at a reading; may be wider.
+    fn range(&self, of: &Box<D>, x: f64) -> (f64, f64);
+}
+
+/// Least and greatest value of each parameter.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Box<const D: usize> {
+    pub(crate) low: [f64; D],
+    pub(crate) high: [f64; D],
+}
+
+impl<const D: usize> Box<D> {
+    fn middle(&self) -> [f64; D] {
+        std::array::from_fn(|k| 0.5 * (self.low[k] + self.high[k]))
+    }
+
+    fn halves(&self, along: usize) -> [Self; 2] {
+        let middle = 0.5 * (self.low[along] + self.high[along]);
+        let (mut lower, mut upper) = (*self, *self);
+        lower.high[along] = middle;
+        upper.low[along] = middle;
+        [lower, upper]
+    }
+}
+
+/// A curve, its worst error over the readings looked at, and an error that no curve of the family goes
+/// below.
+pub(crate) struct Best<const D: usize> {
+    pub(crate) at: [f64; D],
+    error: f64,
+    pub(crate) lower_bound: f64,
+}
+
+/// The search ends when the bound is this near to the best curve, fraction of full scale …
+const CLOSE: f64 = 5e-4;
+/// … or after this many boxes.
+const MOST_BOXES: usize = 60_000;
+/// Readings that may join the ones looked at, one by one.
+const MOST_ROUNDS: usize = 4;
+/// Even readings at which a curve found is looked at.
+const DENSE: u32 = 8192;
+/// Readings at which errors are looked at while searching.
+const READINGS: usize = 129;
+/// Even outputs of the ideal map whose readings join them.
+const OUTPUTS: u32 = 64;
+/// Of these, the ones with which a box is judged.
+const EVERY: usize = 4;
+
+/// An ideal map at the readings looked at.
+struct Looked {
+    /// Reading, least and most output there; the most telling come first for boxes.
+    rows: Vec<(f64, f64, f64)>,
+}
+
+impl Looked {
+    fn new(ideal: &Ideal, bends: &[f64]) -> Self {
+        let last = (READINGS - 1) as f64;
+        let rows = (0..READINGS).map(|index| {
+            // Denser near both ends, where powers and Béziers bend most.
+            let part = index as f64 / last;
+            let x = part * part * (3.0 - 2.0 * part);
+            let (least, most) = ideal.band(x);
+            (x, least, most)
+        });
+        let mut rows: Vec<_> = rows.collect();
+        // Where the ideal map is steep, even readings see little of it.
+        rows.extend((1..OUTPUTS).map(|step| {
+            let y = f64::from(step) / f64::from(OUTPUTS);
+            let (x, least, most) = ideal.reaching(y);
+            (x, least, most)
+        }));
+        rows.extend(bends.iter().map(|&x| {
+            let (least, most) = ideal.band(x);
+            (x, least, most)
+        }));
+        Self { rows }
+    }
+
+    fn error(&self, value: impl Fn(f64) -> f64) -> f64 {
+        let off = |&(x, least, most): &(f64, f64, f64)| {
+            let y = value(x);
+            (y - least).abs().max((y - most).abs())
+        };
+        self.rows.iter().map(off).fold(0.0, f64::max)
+    }
+
+    /// An error that every curve whose outputs lie in a range makes at least, or `enough` as soon as
+    /// it is that large.
+    fn least_error(&self, range: impl Fn(f64) -> (f64, f64), enough: f64) -> f64 {
+        let mut largest = 0.0_f64;
+        for offset in (0..EVERY).rev() {
+            for &(x, least, most) in self.rows.iter().skip(offset).step_by(EVERY) {
+                let (low, high) = range(x);
+                // The error counts against the whole of a vertical step.
+                largest = largest.max(low - least).max(most - high);
+                if largest >= enough {
+                    return largest;
+                }
+            }
+        }
+        largest
+    }
+}
+
+struct Node<const D: usize> {
+    bound: f64,
+    part: Box<D>,
+}
+
+impl<const D: usize> PartialEq for Node<D> {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl<const D: usize> Eq for Node<D> {}
+
+impl<const D: usize> PartialOrd for Node<D> {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl<const D: usize> Ord for Node<D> {
+    fn cmp(&self, other: &Self) -> Ordering {
+        // The heap gives the greatest first: that with the least bound.
+        other.bound.total_cmp(&self.bound)
+    }
+}
+
+/// The curve of a family that comes nearest to an ideal map; `bends` are readings at which the ideal map
+/// turns a corner, where errors are largest.
+pub(crate) fn best<const D: usize>(
+    family: &impl Family<D>,
+    ideal: &Ideal,
+    bends: &[f64],
+) -> Best<D> {
+    let mut looked = Looked::new(ideal, bends);
+    let mut found = search(family, &looked, family.all().middle());
+    for _ in 0..MOST_ROUNDS {
+        // An error may hide between the readings looked at: look there as well, and search again.
+        let (worst_at, worst) = looked_densely(ideal, |x| family.value(&found.at, x));
+        if worst <= found.error + 0.2 * CLOSE {
+            break;
+        }
+        let (least, most) = ideal.band(worst_at);
+        looked.rows.push((worst_at, least, most));
+        let again = search(family, &looked, found.at);
+        found = Best {
+            lower_bound: again.lower_bound.max(found.lower_bound),
+            ..again
+        };
+    }
+    found
+}
+
+fn looked_densely(ideal: &Ideal, value: impl Fn(f64) -> f64) -> (f64, f64) {
+    let last = f64::from(DENSE);
+    (0..=DENSE)
+        .map(|index| f64::from(index) / last)
+        .map(|x| {
+            let (least, most) = ideal.band(x);
+            let y = value(x);
+            (x, (y - least).abs().max((y - most).abs()))
+        })
+        .fold(
+            (0.0, 0.0),
+            |held, here| if here.1 > held.1 { here } else { held },
+        )
+}
+
+fn search<const D: usize>(family: &impl Family<D>, looked: &Looked, from: [f64; D]) -> Best<D> {
+    let all = family.all();
+    let judge = |at: &[f64; D]| looked.error(|x| family.value(at, x));
+    let (mut at, mut error) = climbed(from, &all, &judge);
+    let mut open = BinaryHeap::from([Node {
+        bound: 0.0,
+        part: all,
+    }]);
+    let mut proven = error;
+    for number in 0..MOST_BOXES {
+        let Some(node) = open.pop() else { break };
+        proven = node.bound;
+        if error - proven <= CLOSE {
+            break;
+        }
+        let middle = node.part.middle();
+        let found = judge(&middle);
+        // Good boxes early on are worth a climb of their own.
+        if found < error || number < 64 {
+            let (better, height) = climbed(middle, &all, &judge);
+            if height < error {
+                (at, error) = (better, height);
+            }
+        }
+        let along = widest(family, &node.part, &all);
+        for part in node.part.halves(along) {
+            let bound = looked
+                .least_error(|x| family.range(&part, x), error)
+                .max(node.bound);
+            if bound < error - CLOSE {
+                open.push(Node { bound, part });
+            }
+        }
+    }
+    if open.is_empty() {
+        proven = error;
+    }
+    Best {
+        at,
+        error,
+        // Boxes were given up where nothing better than this by `CLOSE` could be in them.
+        lower_bound: proven.min(error - CLOSE).max(0.0),
+    }
+}
+
+/// The parameter that makes outputs differ most over a box, judged at a few readings.
+fn widest<const D: usize>(family: &impl Family<D>, part: &Box<D>, all: &Box<D>) -> usize {
+    let middle = part.middle();
+    let spread = |k: usize| {
+        let (mut low, mut high) = (middle, middle);
+        low[k] = part.low[k];
+        high[k] = part.high[k];
+        let readings = [0.1, 0.3, 0.5, 0.7, 0.9].into_iter();
+        let difference = |x| (family.value(&low, x) - family.value(&high, x)).abs();
+        let whole = (part.high[k] - part.low[k]) / (all.high[k] - all.low[k]).max(1e-300);
+        readings.map(difference).fold(1e-6 * whole, f64::max)
+    };
+    (0..D)
+        .max_by(|a, b| spread(*a).total_cmp(&spread(*b)))
+        .unwrap_or(0)
+}
+
+/// Walks downhill along the axes and their diagonals with a shrinking stride (R. Hooke and
+/// T. A. Jeeves, J. ACM 8, 1961).
+fn climbed<const D: usize>(
+    from: [f64; D],
+    all: &Box<D>,
+    judge: &impl Fn(&[f64; D]) -> f64,
+) -> ([f64; D], f64) {
+    let mut at = from;
+    let mut error = judge(&at);
+    let mut stride = 0.1;
+    while stride > 1e-7 {
+        let mut moved = false;
+        let mut attempt = |at: &mut [f64; D], error: &mut f64, direction: &[f64; D]| {
+            let tried: [f64; D] = std::array::from_fn(|k| {
+                let width = all.high[k] - all.low[k];
+                (at[k] + stride * width * direction[k]).clamp(all.low[k], all.high[k])
+            });
+            let found = judge(&tried);
+            if found < *error {
+                (*at, *error) = (tried, found);
+                moved = true;
+            }
+        };
+        for a in 0..D {
+            for sign in [1.0, -1.0] {
+                let mut direction = [0.0; D];
+                direction[a] = sign;
+                attempt(&mut at, &mut error, &direction);
+                for b in a + 1..D {
+                    for other in [1.0, -1.0] {
+                        direction = [0.0; D];
+                        direction[a] = sign;
+                        direction[b] = other;
+                        attempt(&mut at, &mut error, &direction);
+                    }
+                }
+            }
+        }
+        if !moved {
+            stride *= 0.5;
+        }
+    }
+    (at, error)
+}

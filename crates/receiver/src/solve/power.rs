@@ -1,0 +1,81 @@
+//! A power of the reading between a floor and a ceiling.
+
+use super::branch::{Best, Box, Family, best};
+use super::ideal::Ideal;
+
+/// Exponents are sought as logarithms between a sixteenth and sixteen.
+const MOST_EXPONENT: f64 = 16.0;
+/// Floor and ceiling are at least this far apart.
+const LEAST_WIDTH: f64 = 1.0 / 64.0;
+
+/// Exponent, floor and ceiling with the least worst error.
+pub(crate) struct PowerFound {
+    pub(crate) exponent: f64,
+    pub(crate) floor: f64,
+    pub(crate) ceiling: f64,
+    pub(crate) lower_bound: f64,
+}
+
+pub(crate) fn solve(ideal: &Ideal, bends: &[f64]) -> PowerFound {
+    let Best {
+        at, lower_bound, ..
+    } = best(&Powers, ideal, bends);
+    let (exponent, floor, ceiling) = natural(&at);
+    PowerFound {
+        exponent,
+        floor,
+        ceiling,
+        lower_bound,
+    }
+}
+
+/// Parameters: logarithm of the exponent, floor, and the part of the way from the least ceiling to 1.
+struct Powers;
+
+fn natural(at: &[f64; 3]) -> (f64, f64, f64) {
+    let least = at[1] + LEAST_WIDTH;
+    (at[0].exp(), at[1], least + at[2] * (1.0 - least))
+}
+
+impl Family<3> for Powers {
+    fn all(&self) -> Box<3> {
+        let steepest = MOST_EXPONENT.ln();
+        Box {
+            low: [-steepest, 0.0, 0.0],
+            high: [steepest, 1.0 - LEAST_WIDTH, 1.0],
+        }
+    }
+
+    fn value(&self, at: &[f64; 3], x: f64) -> f64 {
+        let (exponent, floor, ceiling) = natural(at);
+        ((x - floor) / (ceiling - floor))
+            .clamp(0.0, 1.0)
+            .powf(exponent)
+    }
+
+    /// Every output falls as exponent, floor or ceiling grow.
+    fn range(&self, of: &Box<3>, x: f64) -> (f64, f64) {
+        let (first_low, first_high) = (of.low, of.high);
+        let output = |exponent: f64, floor: f64, ceiling: f64| {
+            ((x - floor) / (ceiling - floor))
+                .clamp(0.0, 1.0)
+                .powf(exponent.exp())
+        };
+        // The ceiling moves with the floor in these parameters; its own extremes bound it.
+        let ceiling_of = |floor: f64, part: f64| {
+            let least = floor + LEAST_WIDTH;
+            least + part * (1.0 - least)
+        };
+        let low = output(
+            first_high[0],
+            first_high[1],
+            ceiling_of(first_high[1], first_high[2]),
+        );
+        let high = output(
+            first_low[0],
+            first_low[1],
+            ceiling_of(first_low[1], first_low[2]),
+        );
+        (low, high)
+    }
+}
