@@ -66,7 +66,7 @@ fn a_place_that_holds_no_sample_is_bad_input() {
     for (place, says) in [
         ("1", "no sample in line 1"),
         ("99", "lines 2 to 26"),
-        ("12:2", "12:1 to 12:1"),
+        ("12:2", "write 12"),
         ("x", "such as 12"),
         ("0", "such as 12"),
     ] {

@@ -47,7 +47,7 @@ pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
                     "{}: {}, {}: {}\n",
                     read.source.name,
                     text::count(read.measurement.samples.len(), "sample"),
-                    text::count(read.measurement.seatings.len(), "seating"),
+                    text::count(read.measurement.used_seatings().len(), "seating"),
                     if found.is_empty() {
                         "nothing suspicious".to_owned()
                     } else {
@@ -65,7 +65,7 @@ pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
                     file: read.source.name,
                     readable: true,
                     samples: read.measurement.samples.len(),
-                    seatings: read.measurement.seatings.len(),
+                    seatings: read.measurement.used_seatings().len(),
                     suspicions: found
                         .into_iter()
                         .map(|s| SuspicionJson {

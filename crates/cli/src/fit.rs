@@ -70,7 +70,7 @@ fn summary(read: &Read, fit: &Fit) -> String {
         text::name(measurement, &read.source.name),
         read.source.name,
         text::count(measurement.samples.len(), "sample"),
-        text::count(measurement.seatings.len(), "seating"),
+        text::count(measurement.used_seatings().len(), "seating"),
     );
     let _ = writeln!(
         out,

@@ -105,7 +105,7 @@ pub(crate) struct SeatingChangeJson {
     /// As `--new-seating` takes it.
     pub(crate) place: String,
     pub(crate) force_gain: f64,
-    /// Standard errors.
+    /// Size of a standard normal variable as unlikely by chance.
     pub(crate) score: f64,
 }
 

@@ -83,7 +83,7 @@ fn chart(read: &Read, fit: &Fit) -> ResponseChart {
     let mut subtitle = format!(
         "{}, {}",
         text::count(measurement.samples.len(), "sample"),
-        text::count(measurement.seatings.len(), "seating"),
+        text::count(measurement.used_seatings().len(), "seating"),
     );
     if let Some(date) = &measurement.bench.date {
         subtitle = format!("{subtitle}, measured {date}");

@@ -81,7 +81,12 @@ pub(crate) fn choose(estimates: &[Estimate]) -> (Vec<f64>, ShapeChoice) {
         parts.map(|(e, weight)| weight * of(e)).sum()
     };
     let spline_densities: Vec<f64> = (0..samples)
-        .map(|i| mixed(&|e| e.left_out.densities[i].exp()).ln())
+        .map(|i| {
+            // Relative to the largest, so that a slip does not leave a logarithm of nothing.
+            let of = |e: &Estimate| e.left_out.densities[i];
+            let largest = estimates.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
+            largest + mixed(&|e| (of(e) - largest).exp()).ln()
+        })
         .collect();
     let mut scores = vec![ShapeScore {
         form: Form::Spline,

@@ -7,8 +7,9 @@ use crate::descent::SolveStatus;
 use crate::latent::{Latent, Layout, residual};
 use crate::left_out::{LeftOut, left_out};
 use crate::noise::Noise;
-use crate::observation::{Censoring, Observation};
+use crate::observation::Observation;
 use crate::prior::{Smoothness, gain_spread, prior};
+use crate::robust;
 use crate::shape::Form;
 use crate::solve::{Prior, Problem, sigmas};
 use crate::start::start;
@@ -24,11 +25,6 @@ const CLOSED: Smoothness = Smoothness {
     roughness: 0.0,
     steepness: 0.0,
 };
-/// Residuals beyond this many standard deviations lose weight (P. J. Huber, "Robust estimation of a
-/// location parameter", Ann. Math. Statist. 35, 1964; with a wide middle, for efficiency).
-const HUBER: f64 = 2.5;
-/// Beyond this many they hardly count.
-const WILD: f64 = 4.0;
 /// Median of the size of a standard normal variable.
 const MEDIAN_OF_SIZES: f64 = 0.6745;
 /// Standard deviation of the logarithm of the scatter, in units of the assumed one, before the data:
@@ -55,7 +51,8 @@ pub(crate) struct Estimate {
     pub(crate) scatter: f64,
     /// Degrees of freedom behind `scatter`.
     pub(crate) scatter_freedom: f64,
-    /// Logarithm of the evidence for this smoothness, up to a constant.
+    /// Logarithm of the evidence for this smoothness, up to what hardly differs between degrees of
+    /// smoothness: the readings' own standard deviations are taken as the same for all.
     pub(crate) evidence: f64,
     /// Effective number of parameters.
     pub(crate) freedom: f64,
@@ -142,7 +139,7 @@ fn estimate(
         let speaking = observations
             .iter()
             .zip(&standardised)
-            .filter(|(o, u)| o.censoring == Censoring::Inside || **u != 0.0)
+            .filter(|(o, u)| o.censoring.is_between() || **u != 0.0)
             .count() as f64;
         let free = (speaking - freedom).max(0.0);
         let before = scatter;
@@ -155,7 +152,7 @@ fn estimate(
         let sizes: Vec<f64> = standardised.iter().map(|u| u.abs()).collect();
         let usual = usual_size(&sizes, speaking, free);
         for (weight, size) in weights.iter_mut().zip(&sizes) {
-            *weight = robust_weight(size / usual);
+            *weight = robust::weight(size / usual);
         }
         let squares: f64 = weights.iter().zip(&sizes).map(|(w, u)| w * u * u).sum();
         scatter = scatter_of(squares * before * before, free);
@@ -180,18 +177,6 @@ fn estimate(
         });
     }
     found
-}
-
-/// Weight of a residual of this many times the usual size: 1 for ordinary ones, then falling as P. J.
-/// Huber proposes, and faster still where nothing but a slip explains it.
-fn robust_weight(score: f64) -> f64 {
-    if score <= HUBER {
-        1.0
-    } else if score <= WILD {
-        HUBER / score
-    } else {
-        HUBER * WILD * WILD / score.powi(3)
-    }
 }
 
 /// Usual size of residuals in units of their standard deviations, from their median, so that a slip

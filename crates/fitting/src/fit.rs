@@ -116,7 +116,8 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         .any(|o| o.censoring == Censoring::NotBelow);
     let top = if reached { 1.0 } else { highest };
     let noise = Noise::assumed(step);
-    let seatings = measurement.seatings.len().max(1);
+    let used = measurement.used_seatings();
+    let seatings = used.len().max(1);
     let candidates = estimates(&observations, seatings, top, &noise);
     let (chances, shape) = choose(&candidates);
     // Where one estimate must stand for all, it is the likeliest of the spline.
@@ -139,7 +140,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
     let brackets = Brackets::of(&observations);
     let few = observations
         .iter()
-        .filter(|o| o.censoring == Censoring::Inside)
+        .filter(|o| o.censoring.is_between())
         .count()
         < FEW_INSIDE;
     let onset = interval(blend.onset(), &resamples, confidence, |r| {
@@ -187,13 +188,12 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         }
     });
     let seating_change = seating_change(measurement, &observations, best);
-    let gains = measurement
-        .seatings
+    let gains = used
         .iter()
         .enumerate()
-        .map(|(position, seating)| SeatingGain {
-            index: seating.index,
-            force_gain: blend.gain(position),
+        .map(|(order, position)| SeatingGain {
+            index: measurement.seatings[*position].index,
+            force_gain: blend.gain(order),
         });
     Ok(Fit {
         onset,
@@ -346,8 +346,10 @@ impl Brackets {
         };
         Self {
             last_zero: forces(|c| c == Censoring::NotAbove).fold(0.0, f64::max),
-            first_response: forces(|c| c != Censoring::NotAbove).fold(f64::INFINITY, f64::min),
-            last_below_full: forces(|c| c != Censoring::NotBelow).fold(0.0, f64::max),
+            first_response: forces(|c| !matches!(c, Censoring::NotAbove | Censoring::NearZero))
+                .fold(f64::INFINITY, f64::min),
+            last_below_full: forces(|c| !matches!(c, Censoring::NotBelow | Censoring::NearFull))
+                .fold(0.0, f64::max),
             first_full: forces(|c| c == Censoring::NotBelow).fold(f64::INFINITY, f64::min),
         }
     }
@@ -385,9 +387,7 @@ fn interval(
 }
 
 fn residual_rms(observations: &[Observation], blend: &Blend) -> f64 {
-    let inside = observations
-        .iter()
-        .filter(|o| o.censoring == Censoring::Inside);
+    let inside = observations.iter().filter(|o| o.censoring.is_between());
     let (sum, count) = inside.fold((0.0, 0.0), |(sum, count), o| {
         let limited = blend.value(o).clamp(0.0, 1.0);
         (sum + (o.reading - limited).powi(2), count + 1.0)
@@ -401,6 +401,10 @@ fn residual_rms(observations: &[Observation], blend: &Blend) -> f64 {
 
 /// Residual of a sample in units of the scatter found on this bench.
 pub(crate) fn standardised(observation: &Observation, sigma: f64, blend: &Blend) -> f64 {
-    let (distance, _) = residual(observation, blend.value(observation), 0.0);
-    distance / sigma
+    let value = blend.value(observation);
+    if observation.censoring.is_between() {
+        // What people see is the response held to its limits.
+        return (observation.reading - value.clamp(0.0, 1.0)) / sigma;
+    }
+    residual(observation, value, 0.0).0 / sigma
 }

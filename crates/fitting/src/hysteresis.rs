@@ -30,42 +30,118 @@ pub struct Repeatability {
 }
 
 /// The largest hysteresis, over every run of unloading samples and the run of loading samples nearest
-/// before it (or, at the beginning, after it).
+/// before it (or, at the beginning, after it), of the same seating where that has one. Samples without a
+/// direction count as loading.
 ///
-/// Readings are compared at equal forces; where a run shares none, the loading run is joined by
+/// Readings are compared at equal forces; where two runs share none, the loading run is joined by
 /// straight lines. None without both directions.
 #[must_use]
 pub fn hysteresis(measurement: &Measurement) -> Option<Hysteresis> {
-    let runs = runs(&measurement.samples);
+    let runs: Vec<Run> = measurement
+        .samples
+        .chunk_by(|a, b| a.seating == b.seating && is_unloading(a) == is_unloading(b))
+        .map(Run::new)
+        .collect();
     let mut largest: Option<Hysteresis> = None;
-    for (index, run) in runs.iter().enumerate() {
-        if run[0].direction != Some(Direction::Unloading) {
-            continue;
-        }
-        let loading = |run: &&&[Sample]| run[0].direction == Some(Direction::Loading);
-        let pair = runs[..index].iter().rfind(loading);
-        let Some(raised) = pair.or_else(|| runs[index..].iter().find(loading)) else {
+    for (index, lowered) in runs.iter().enumerate().filter(|(_, run)| run.unloading) {
+        let nearest = |wanted: &dyn Fn(&Run) -> bool| {
+            let before = runs[..index].iter().rfind(|run| wanted(run));
+            before.or_else(|| runs[index..].iter().find(|run| wanted(run)))
+        };
+        let own = |run: &Run| !run.unloading && run.seating == lowered.seating;
+        let Some(raised) = nearest(&own).or_else(|| nearest(&|run| !run.unloading)) else {
             continue;
         };
-        for (force, lowered, line) in means(run) {
-            let shared = |sample: &Sample| run.iter().any(|s| s.force == sample.force);
-            let raised = if raised.iter().any(shared) {
-                at(raised, force)
+        let shares = lowered.means.iter().any(|m| raised.at(m.force).is_some());
+        for mean in &lowered.means {
+            let raised = if shares {
+                raised.at(mean.force)
             } else {
-                between(raised, force)
+                raised.between(mean.force)
             };
             let Some(raised) = raised else { continue };
-            let difference = lowered - raised;
+            let difference = mean.reading - raised;
             if largest.is_none_or(|held| difference.abs() > held.largest.abs()) {
                 largest = Some(Hysteresis {
                     largest: difference,
-                    force,
-                    line,
+                    force: mean.force,
+                    line: mean.line,
                 });
             }
         }
     }
     largest
+}
+
+/// Whether both directions occur, but never in one seating: then a gain of the seating and a lag of
+/// unloading look alike.
+pub(crate) fn directions_are_seatings(measurement: &Measurement) -> bool {
+    let has = |unloading: bool, seating: Option<usize>| {
+        measurement
+            .samples
+            .iter()
+            .any(|s| is_unloading(s) == unloading && seating.is_none_or(|at| s.seating == at))
+    };
+    let both = |seating| has(true, seating) && has(false, seating);
+    both(None)
+        && !measurement
+            .used_seatings()
+            .into_iter()
+            .any(|at| both(Some(at)))
+}
+
+fn is_unloading(sample: &Sample) -> bool {
+    sample.direction == Some(Direction::Unloading)
+}
+
+/// Samples taken one after the other in one seating and direction, by force.
+struct Run {
+    seating: usize,
+    unloading: bool,
+    means: Vec<Mean>,
+}
+
+/// Mean reading at a force, with the line of the first sample there.
+struct Mean {
+    force: Force,
+    reading: f64,
+    line: usize,
+}
+
+impl Run {
+    fn new(samples: &[Sample]) -> Self {
+        let mut sorted: Vec<&Sample> = samples.iter().collect();
+        sorted.sort_by(|a, b| a.force.gf().total_cmp(&b.force.gf()));
+        let mean = |same: &[&Sample]| Mean {
+            force: same[0].force,
+            reading: same.iter().map(|s| s.reading).sum::<f64>() / same.len() as f64,
+            line: same[0].line,
+        };
+        Self {
+            seating: samples[0].seating,
+            unloading: is_unloading(&samples[0]),
+            means: sorted
+                .chunk_by(|a, b| a.force == b.force)
+                .map(mean)
+                .collect(),
+        }
+    }
+
+    fn at(&self, force: Force) -> Option<f64> {
+        let order = |mean: &Mean| mean.force.gf().total_cmp(&force.gf());
+        let found = self.means.binary_search_by(order).ok()?;
+        Some(self.means[found].reading)
+    }
+
+    fn between(&self, force: Force) -> Option<f64> {
+        let after = self.means.partition_point(|mean| mean.force < force);
+        let (a, b) = (
+            self.means.get(after.checked_sub(1)?)?,
+            self.means.get(after)?,
+        );
+        let part = (force.gf() - a.force.gf()) / (b.force.gf() - a.force.gf());
+        Some(a.reading + part * (b.reading - a.reading))
+    }
 }
 
 /// The repeatability, where any force was repeated in one seating and direction.
@@ -94,43 +170,6 @@ pub fn repeatability(measurement: &Measurement) -> Option<Repeatability> {
         }
     }
     largest
-}
-
-/// Samples in the order they were taken, cut where seating or direction changes.
-fn runs(samples: &[Sample]) -> Vec<&[Sample]> {
-    samples
-        .chunk_by(|a, b| a.seating == b.seating && a.direction == b.direction)
-        .collect()
-}
-
-/// Mean reading of a run at each of its forces, with the line of the first sample there.
-fn means(run: &[Sample]) -> Vec<(Force, f64, usize)> {
-    let mut sorted: Vec<&Sample> = run.iter().collect();
-    sorted.sort_by(|a, b| a.force.gf().total_cmp(&b.force.gf()));
-    sorted
-        .chunk_by(|a, b| a.force == b.force)
-        .map(|same| {
-            let sum: f64 = same.iter().map(|s| s.reading).sum();
-            (same[0].force, sum / same.len() as f64, same[0].line)
-        })
-        .collect()
-}
-
-fn at(run: &[Sample], force: Force) -> Option<f64> {
-    means(run)
-        .into_iter()
-        .find(|mean| mean.0 == force)
-        .map(|mean| mean.1)
-}
-
-fn between(run: &[Sample], force: Force) -> Option<f64> {
-    let means = means(run);
-    let pair = means
-        .windows(2)
-        .find(|pair| pair[0].0 <= force && force <= pair[1].0)?;
-    let (from, to) = (pair[0].0.gf(), pair[1].0.gf());
-    let part = (force.gf() - from) / (to - from);
-    Some(pair[0].1 + part * (pair[1].1 - pair[0].1))
 }
 
 #[cfg(test)]

@@ -192,6 +192,9 @@ pub(crate) fn residual(observation: &Observation, latent: f64, shift: f64) -> (f
     let distance = observation.reading + shift - latent;
     match observation.censoring {
         Censoring::Inside => (distance, true),
+        // Beyond a limit where readings scatter, the response is the limit.
+        Censoring::NearZero => (observation.reading + shift - latent.max(0.0), latent > 0.0),
+        Censoring::NearFull => (observation.reading + shift - latent.min(1.0), latent < 1.0),
         // The limits say "not above" and "not below", nothing more.
         Censoring::NotAbove => {
             if distance < 0.0 {

@@ -5,7 +5,8 @@ use nalgebra::{DMatrix, DVector};
 
 use crate::descent::{Descent, Ended, SolveStatus, Step, descend};
 
-/// Singular directions below this part of the largest have no standard error.
+/// Where a diagonal entry of the triangle falls below this part of the largest, the data leave a
+/// direction open and there are no standard errors.
 const RANK: f64 = 1e-14;
 /// Starts may be far off.
 const FIRST_DAMPING: f64 = 1e-3;
@@ -43,7 +44,7 @@ pub struct LeastSquaresFit {
     pub freedom: usize,
     /// How the solve ended.
     pub status: SolveStatus,
-    /// Steps taken.
+    /// Damped steps taken, without the last refinements.
     pub iterations: usize,
 }
 
@@ -59,7 +60,7 @@ impl LeastSquaresFit {
         )
     }
 
-    /// Residual standard deviation, `√(squares / freedom)`; NaN without freedom.
+    /// Residual standard deviation, `√(squares / freedom)`; not finite without freedom.
     #[must_use]
     pub fn residual_deviation(&self) -> f64 {
         (self.squares / self.freedom as f64).sqrt()

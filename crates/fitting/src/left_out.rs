@@ -1,17 +1,15 @@
 //! How well an estimate foretells samples that it has not seen.
 //!
-//! Leaving one sample out of a linearised least-squares fit needs no new fit: with leverage h the
-//! residual r becomes r/(1 − h) and its variance σ²/(1 − h) (R. D. Cook and S. Weisberg, "Residuals and
-//! influence in regression", 1982, section 2.2).
+//! Leaving one sample out of a linearised least-squares fit needs no new fit: with leverage h and
+//! weight w the residual r becomes r/(1 − wh) (R. D. Cook and S. Weisberg, "Residuals and influence in
+//! regression", 1982, section 2.2).
 
 use nalgebra::{DMatrix, DVector};
 
 use crate::latent::{Latent, residual};
 use crate::observation::{CLIPPED, Censoring, Observation};
+use crate::robust::{HUBER, loss};
 
-/// Beyond this many standard deviations a miss counts linearly, so that one wild sample does not
-/// choose the shape.
-const HUBER: f64 = 2.5;
 /// A leverage of one would leave nothing to foretell from.
 const MOST_LEVERAGE: f64 = 0.99;
 
@@ -42,27 +40,32 @@ pub(crate) fn left_out(
         let (distance, pulls) = residual(observation, prediction.latent, 0.0);
         let row = DVector::from_column_slice(&gradient);
         let spread = row.dot(&(covariance * &row)) / (sigma * sigma);
-        // A sample that pulls is taken out of the fit; one that does not was never in it.
+        // A sample that pulls is taken out of the fit, its weight w with it: the residual grows by
+        // 1/(1 − wh), and what the others leave open adds h/(1 − wh) to the variance. One that does not
+        // pull was never in.
+        let between = observation.censoring.is_between();
         let (miss, variance) = if pulls {
             let left = 1.0 - (weights[index] * spread).min(MOST_LEVERAGE);
-            (distance / left, 1.0 / left)
+            (distance / left, 1.0 + spread / left)
+        } else if between {
+            (distance, 1.0 + spread)
         } else {
             (observation.reading - prediction.latent, 1.0 + spread)
         };
-        let score = miss / (sigma * variance.sqrt());
+        let deviation = sigma * variance.sqrt();
+        let score = miss / deviation;
         densities.push(match observation.censoring {
-            Censoring::Inside => -loss(score) - (sigma * variance.sqrt()).ln(),
-            Censoring::NotAbove => log_normal_below(score + CLIPPED / sigma),
-            Censoring::NotBelow => log_normal_below(CLIPPED / sigma - score),
+            Censoring::NotAbove => log_normal_below(score + CLIPPED / deviation),
+            Censoring::NotBelow => log_normal_below(CLIPPED / deviation - score),
+            _ => -loss(score) - deviation.ln(),
         });
-        if observation.censoring == Censoring::Inside {
+        if between {
             let weight = if score.abs() <= HUBER {
                 1.0
             } else {
                 HUBER / score.abs()
             };
-            let limited = if pulls { miss } else { distance };
-            squares += weight * limited * limited;
+            squares += weight * miss * miss;
             total += 1.0;
         }
     }
@@ -73,15 +76,6 @@ pub(crate) fn left_out(
             0.0
         },
         densities,
-    }
-}
-
-fn loss(score: f64) -> f64 {
-    let size = score.abs();
-    if size <= HUBER {
-        0.5 * size * size
-    } else {
-        HUBER * (size - 0.5 * HUBER)
     }
 }
 

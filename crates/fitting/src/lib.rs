@@ -1,4 +1,4 @@
-//! From samples to a response with intervals that hold.
+//! From samples to a response with intervals; the table below says how often they hold.
 //!
 //! [`fit`] takes a measurement and gives its [`Response`] (force in, reading out, non-decreasing),
 //! the onset and saturation forces and the span with their intervals, and a band around the curve.
@@ -90,6 +90,7 @@ mod observation;
 mod prior;
 mod resample;
 mod response;
+mod robust;
 mod seating_change;
 mod settings;
 mod shape;

@@ -17,6 +17,14 @@ pub(crate) struct Noise {
 /// Scatter of a reading on a quiet bench, fraction of full scale (common practice, no source).
 pub(crate) const READING: f64 = 0.004;
 
+/// Scatter of a placed force: 0.4 gf and 0.2 % of it, gf (common practice, no source).
+pub(crate) fn placed(force: f64) -> f64 {
+    FORCE_GF.hypot(FORCE_PART * force)
+}
+
+const FORCE_GF: f64 = 0.4;
+const FORCE_PART: f64 = 0.002;
+
 impl Noise {
     /// What a careful bench of common parts shows (common practice, no source): readings that
     /// scatter by 0.4 % of full scale, forces placed to 0.4 gf and 0.2 %.
@@ -24,8 +32,8 @@ impl Noise {
         Self {
             reading: READING,
             rounding: step / 12.0_f64.sqrt(),
-            force_gf: 0.4,
-            force_part: 0.002,
+            force_gf: FORCE_GF,
+            force_part: FORCE_PART,
         }
     }
 

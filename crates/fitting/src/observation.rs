@@ -1,8 +1,10 @@
 //! What the solver sees of a measurement.
 
+use std::collections::BTreeMap;
+
 use evenhand_measurement::{Direction, Measurement};
 
-use crate::noise::READING;
+use crate::noise::{READING, placed};
 
 /// Whether a reading says where the latent response is or only on which side of a limit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -13,12 +15,29 @@ pub(crate) enum Censoring {
     Inside,
     /// The reading is full scale: the latent response is not below the last step.
     NotBelow,
+    /// The reading lies so near to 0 that on this bench, which scatters at rest, it may be the limit.
+    NearZero,
+    /// The reading lies so near to full scale that on this bench, which scatters there, it may be the
+    /// limit.
+    NearFull,
+}
+
+impl Censoring {
+    /// Whether the reading lies between the limits, near to one or not.
+    pub(crate) const fn is_between(self) -> bool {
+        matches!(self, Self::Inside | Self::NearZero | Self::NearFull)
+    }
 }
 
 /// How far on the other side of a limit a censored reading places the latent response. A reading that
 /// scatters by σ about u is clipped to 0 with probability Φ(−u/σ); from one to two σ on, the square of
 /// (u + 0.8 σ)/σ, halved, is within a tenth of −ln Φ(−u/σ), while the square of u/σ says half as much.
 pub(crate) const CLIPPED: f64 = 0.8 * READING;
+
+/// Readings within this many times the usual scatter of a limit may be the limit.
+const NEAR: f64 = 4.0;
+/// Forces that differ by more than this many times their scatter differ clearly.
+const CLEARLY: f64 = 3.0;
 
 /// One sample, as numbers.
 #[derive(Clone, Copy, Debug)]
@@ -27,7 +46,7 @@ pub(crate) struct Observation {
     pub(crate) force: f64,
     /// Reading, 0..1; for a censored one the limit it speaks of.
     pub(crate) reading: f64,
-    /// Position of its seating.
+    /// Position of its seating among those in use.
     pub(crate) seating: usize,
     /// Whether the force was being lowered.
     pub(crate) unloading: bool,
@@ -45,7 +64,8 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
         .samples
         .iter()
         .any(|s| s.direction != Some(Direction::Unloading));
-    let observations = measurement
+    let used = measurement.used_seatings();
+    let mut observations: Vec<Observation> = measurement
         .samples
         .iter()
         .map(|sample| {
@@ -60,14 +80,63 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
             Observation {
                 force: sample.force.gf(),
                 reading,
-                seating: sample.seating,
+                seating: used.partition_point(|position| *position < sample.seating),
                 // Where nothing was loaded there is nothing to tell unloading from.
                 unloading: both && sample.direction == Some(Direction::Unloading),
                 censoring,
             }
         })
         .collect();
+    let near = NEAR * READING + step;
+    if scatters_at_zero(&observations, near) {
+        for observation in &mut observations {
+            if observation.censoring == Censoring::Inside && observation.reading < near {
+                observation.censoring = Censoring::NearZero;
+            }
+        }
+    }
+    if scatters_at_full(&observations, near) {
+        for observation in &mut observations {
+            if observation.censoring == Censoring::Inside && observation.reading > 1.0 - near {
+                observation.censoring = Censoring::NearFull;
+            }
+        }
+    }
     (observations, step)
+}
+
+/// Whether a reading near 0 was taken at a clearly smaller force than a reading of 0: then readings
+/// scatter where the stylus does not respond.
+fn scatters_at_zero(observations: &[Observation], near: f64) -> bool {
+    courses(observations).iter().any(|course| {
+        let zeros = course.iter().filter(|o| o.censoring == Censoring::NotAbove);
+        let last = zeros.map(|o| o.force).fold(0.0, f64::max);
+        let clearly = last - CLEARLY * placed(last);
+        let small = |o: &&&Observation| o.censoring == Censoring::Inside && o.reading < near;
+        course.iter().filter(small).any(|o| o.force < clearly)
+    })
+}
+
+/// Whether a reading near full scale was taken at a clearly larger force than one of full scale: then
+/// readings scatter where the stylus is full.
+fn scatters_at_full(observations: &[Observation], near: f64) -> bool {
+    courses(observations).iter().any(|course| {
+        let full = course.iter().filter(|o| o.censoring == Censoring::NotBelow);
+        let first = full.map(|o| o.force).fold(f64::INFINITY, f64::min);
+        let clearly = first + CLEARLY * placed(first);
+        let large = |o: &&&Observation| o.censoring == Censoring::Inside && o.reading > 1.0 - near;
+        course.iter().filter(large).any(|o| o.force > clearly)
+    })
+}
+
+/// The observations of each seating and direction.
+fn courses(observations: &[Observation]) -> Vec<Vec<&Observation>> {
+    let mut courses: BTreeMap<(usize, bool), Vec<&Observation>> = BTreeMap::new();
+    for observation in observations {
+        let course = courses.entry((observation.seating, observation.unloading));
+        course.or_default().push(observation);
+    }
+    courses.into_values().collect()
 }
 
 /// The coarsest decimal step (a fraction of full scale) of which all readings are multiples, from

@@ -21,8 +21,9 @@ const FALSE_ALARM: f64 = 0.01;
 /// A smaller change of gain is not worth a word.
 const LEAST_CHANGE: f64 = 0.005;
 
-/// Scores this near to the largest are as likely.
-const NEARLY: f64 = 0.7;
+/// Logarithm of how many times likelier a change is where the force drops, because a bench that was
+/// touched starts anew there (common practice, no source).
+const DROP_ODDS: f64 = 3.0;
 
 /// A change of gain that the file does not declare.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,7 +34,7 @@ pub struct SeatingChange {
     pub nth: Option<usize>,
     /// Factor by which the later forces act more than the earlier ones.
     pub gain: f64,
-    /// How many standard errors the logarithm of the factor lies from 0.
+    /// Size of a standard normal variable that is as unlikely by chance as this change.
     pub score: f64,
     /// Whether the later forces only fall and the earlier ones only rise: hysteresis looks alike.
     pub turns_back: bool,
@@ -60,7 +61,7 @@ pub(crate) fn seating_change(
     let gradients = best.latent.gradients();
     let mut gradient = vec![0.0; best.latent.parameters.len()];
     let mut cuts_found: Vec<Cut> = Vec::new();
-    for seating in 0..measurement.seatings.len() {
+    for seating in 0..best.latent.layout.seatings {
         for unloading in [false, true] {
             let own: Vec<usize> = (0..observations.len())
                 .filter(|i| {
@@ -139,7 +140,8 @@ struct Cut {
     force_drops: bool,
 }
 
-/// The cut with the largest score, or one nearly as good where the force drops.
+/// The cut with the largest score, or one where the force drops if that is likelier: half the square of
+/// a score is the logarithm of a likelihood ratio.
 fn likeliest(cuts: &[Cut]) -> Option<Cut> {
     let best = |of: &mut dyn Iterator<Item = &Cut>| {
         of.copied()
@@ -149,7 +151,7 @@ fn likeliest(cuts: &[Cut]) -> Option<Cut> {
     let near = |cut: &&Cut| {
         cut.force_drops
             && cut.score * largest.score > 0.0
-            && cut.score.abs() > largest.score.abs() - NEARLY
+            && 0.5 * (largest.score.powi(2) - cut.score.powi(2)) < DROP_ODDS
     };
     Some(best(&mut cuts.iter().filter(near)).unwrap_or(largest))
 }

@@ -6,11 +6,12 @@ use crate::blend::Blend;
 use crate::descent::SolveStatus;
 use crate::estimate::Estimate;
 use crate::fit::standardised;
+use crate::hysteresis::directions_are_seatings;
 use crate::observation::{Censoring, Observation};
 use crate::seating_change::SeatingChange;
 
-/// Residuals beyond this many standard deviations are called wild.
-const WILD: f64 = 4.5;
+/// Samples whose residuals lie beyond this many standard deviations are named.
+const NAMED: f64 = 4.5;
 /// Scatter beyond this many times the usual is worth a word.
 const MUCH_SCATTER: f64 = 2.5;
 
@@ -50,7 +51,7 @@ pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
         .zip(&best.sigmas)
     {
         let score = standardised(observation, *sigma, blend);
-        if score.abs() > WILD {
+        if score.abs() > NAMED {
             let side = if score > 0.0 { "above" } else { "below" };
             found.push(FitWarning {
                 line: Some(sample.line),
@@ -80,11 +81,18 @@ pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
         found.push(FitWarning {
             line: Some(change.line),
             message: format!(
-                "from here on forces act {:.1} % {more} than before ({:.1} standard errors), as after an undeclared change of seating",
+                "from here on forces act {:.1} % {more} than before (as unlikely by chance as {:.1} standard deviations), as after an undeclared change of seating",
                 percent.abs(),
                 change.score
             ),
             advice,
+        });
+    }
+    if directions_are_seatings(measurement) {
+        found.push(FitWarning {
+            line: None,
+            message: "no seating holds both directions: what differs between them may be hysteresis or a seating's gain".to_owned(),
+            advice: "raise and lower the force in one seating to tell them apart".to_owned(),
         });
     }
     // With few readings between the limits the scatter is mostly assumed; `suspicions` tells of them.

@@ -30,6 +30,7 @@ pub(crate) fn read(
             let wrong = |(message, help)| ReadError::at(name, text, at.clone(), message, help);
             for place in excluded(comment).map_err(wrong)? {
                 exclude.push(Wanted {
+                    by: "exclude",
                     place,
                     span: Some(at.clone()),
                 });
@@ -105,6 +106,24 @@ pub(crate) fn read(
 
 /// The samples that `exclude = 12, 17` in a comment names.
 fn excluded(comment: &str) -> Result<Vec<SamplePlace>, (String, String)> {
+    // `# exclude: 12` or `# Excluded 12` would leave the sample in without a word.
+    let lower = comment.trim().to_ascii_lowercase();
+    if let Some(rest) = lower.strip_prefix("exclude") {
+        let rest = rest.strip_prefix(['d', 's']).unwrap_or(rest);
+        let digits = rest.contains(|c: char| c.is_ascii_digit());
+        let only = rest
+            .chars()
+            .all(|c| c.is_ascii_digit() || " ,:=".contains(c));
+        let known = comment
+            .split_once('=')
+            .is_some_and(|(key, _)| key.trim() == "exclude");
+        if digits && only && !known {
+            return Err((
+                format!("found `{}`", comment.trim()),
+                "write the lines of the samples, such as # exclude = 12, 17".to_owned(),
+            ));
+        }
+    }
     match comment.split_once('=') {
         Some((key, value)) if key.trim() == "exclude" => value
             .split(',')

@@ -88,10 +88,20 @@ pub struct Measurement {
     pub stylus: Stylus,
     /// The bench.
     pub bench: Bench,
-    /// The seatings, in order of appearance.
+    /// The seatings, in order of appearance, then those that were begun by request.
     pub seatings: Vec<Seating>,
     /// The samples that are used.
     pub samples: Vec<Sample>,
     /// Samples that the file or the reader of it asked to leave out.
     pub excluded: Vec<Sample>,
+}
+
+impl Measurement {
+    /// Positions of the seatings that hold samples in use, in order: all of them, unless every sample
+    /// of one is left out.
+    #[must_use]
+    pub fn used_seatings(&self) -> Vec<usize> {
+        let used = |position: &usize| self.samples.iter().any(|s| s.seating == *position);
+        (0..self.seatings.len()).filter(used).collect()
+    }
 }

@@ -125,15 +125,16 @@ pub fn parse_measurement(
     } else {
         csv_read::read(name, text, options)?
     };
-    let asked = |places: &[SamplePlace]| -> Vec<Wanted> {
+    let asked = |by: &'static str, places: &[SamplePlace]| -> Vec<Wanted> {
         let wanted = |place: &SamplePlace| Wanted {
+            by,
             place: *place,
             span: None,
         };
         places.iter().map(wanted).collect()
     };
-    exclude.extend(asked(&options.exclude));
-    let new_seatings = asked(&options.new_seatings);
+    exclude.extend(asked("--exclude", &options.exclude));
+    let new_seatings = asked("--new-seating", &options.new_seatings);
     let file = InFile { name, text };
     select(&file, &mut measurement, &exclude, &new_seatings)?;
     let sha256 = Sha256::digest(bytes)

@@ -43,6 +43,8 @@ impl fmt::Display for SamplePlace {
 
 /// A place that was asked for, and where in the file it was written (nowhere for an option).
 pub(crate) struct Wanted {
+    /// The key or option that asked.
+    pub(crate) by: &'static str,
     pub(crate) place: SamplePlace,
     pub(crate) span: Option<Range<usize>>,
 }
@@ -77,7 +79,7 @@ impl InFile<'_> {
                 let (first, last) = (lines().min().unwrap_or(0), lines().max().unwrap_or(0));
                 Err(self.error(
                     wanted,
-                    format!("found no sample in line {}", place.line),
+                    format!("found no sample in line {} ({})", place.line, wanted.by),
                     format!("samples stand in lines {first} to {last}; name one of those lines"),
                 ))
             }
@@ -86,11 +88,16 @@ impl InFile<'_> {
             _ => Err(self.error(
                 wanted,
                 format!(
-                    "found {count} sample{} in line {}, asked for {place}",
+                    "found {count} sample{} in line {}, asked for {place} ({})",
                     if count == 1 { "" } else { "s" },
-                    place.line
+                    place.line,
+                    wanted.by
                 ),
-                format!("write {0}:1 to {0}:{count}", place.line),
+                if count == 1 {
+                    format!("write {}", place.line)
+                } else {
+                    format!("write {0}:1 to {0}:{count}", place.line)
+                },
             )),
         }
     }
@@ -105,7 +112,20 @@ pub(crate) fn select(
 ) -> Result<(), ReadError> {
     let mut starts = Vec::new();
     for wanted in new_seatings {
-        starts.push(file.find(measurement, wanted)?);
+        let start = file.find(measurement, wanted)?;
+        let seating = measurement.samples[start].seating;
+        let earlier = |sample: &crate::Sample| sample.seating == seating;
+        if !measurement.samples[..start].iter().any(earlier) {
+            return Err(file.error(
+                wanted,
+                format!(
+                    "a seating begins with line {} already ({})",
+                    wanted.place, wanted.by
+                ),
+                "name the first sample after stylus or lever was moved".to_owned(),
+            ));
+        }
+        starts.push(start);
     }
     starts.sort_unstable();
     starts.dedup();
@@ -137,14 +157,13 @@ pub(crate) fn select(
 /// The sample at `start` and all later ones of its seating move to a seating of their own.
 fn split(measurement: &mut Measurement, start: usize) {
     let seating = measurement.samples[start].seating;
-    let earlier = |samples: &[crate::Sample]| samples.iter().any(|s| s.seating == seating);
-    if !earlier(&measurement.samples[..start]) {
-        return;
-    }
-    let last = measurement.seatings.iter().map(|s| s.index).max();
     let direction = measurement.seatings[seating].direction;
+    let taken = |index: i64| measurement.seatings.iter().any(|s| s.index == index);
+    let largest = measurement.seatings.iter().map(|s| s.index).max();
+    let next = largest.and_then(|largest| largest.checked_add(1));
+    let index = next.or_else(|| (1..).find(|index| !taken(*index)));
     measurement.seatings.push(Seating {
-        index: last.unwrap_or(0).saturating_add(1),
+        index: index.unwrap_or_default(),
         direction,
     });
     let new = measurement.seatings.len() - 1;

@@ -238,7 +238,7 @@ pub(crate) fn seatings(measurement: &Measurement, found: &mut Vec<Suspicion>) {
     for (position, seating) in measurement.seatings.iter().enumerate() {
         let samples = || measurement.samples.iter().filter(|s| s.seating == position);
         let count = samples().count();
-        if count < 3 {
+        if (1..3).contains(&count) {
             push(
                 found,
                 samples().next().map(|s| s.line),

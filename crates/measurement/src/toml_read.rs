@@ -221,6 +221,13 @@ impl<'a> Table<'a> {
     fn only(&self, known: &[&str]) -> Result<(), ReadError> {
         for (key, _) in self.entries {
             let word: &str = key.get_ref();
+            if word == "exclude" && !known.contains(&word) {
+                return Err(self.file.error(
+                    key.span(),
+                    "exclude below a heading",
+                    "write it above the first [heading] of the file: exclude = [12, 17]",
+                ));
+            }
             if !known.contains(&word) {
                 let near = nearest_name(word, known).unwrap_or_default();
                 return Err(self.file.error(
@@ -296,12 +303,15 @@ impl<'a> Table<'a> {
             .iter()
             .map(|item| {
                 let place = match item.get_ref() {
-                    DeValue::Integer(line) => line.as_str().parse().ok(),
+                    DeValue::Integer(_) => {
+                        number(item.get_ref()).and_then(|line| line.to_string().parse().ok())
+                    }
                     DeValue::String(text) => text.parse().ok(),
                     _ => None,
                 };
                 place
                     .map(|place| Wanted {
+                        by: "exclude",
                         place,
                         span: Some(item.span()),
                     })

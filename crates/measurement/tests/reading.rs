@@ -378,6 +378,24 @@ fn a_place_without_a_single_sample_is_named() {
     assert!(error.to_string().contains("every sample"), "{error}");
     let error = read("m.csv", &format!("{rows}# exclude = two\n")).unwrap_err();
     assert_eq!(error.line(), Some(4));
+    for comment in [
+        "# exclude: 2",
+        "# Exclude = 2",
+        "# excluded 2, 3",
+        "#exclude 2",
+    ] {
+        let error = read("m.csv", &format!("{rows}{comment}\n")).unwrap_err();
+        assert_eq!(error.line(), Some(4), "{comment}");
+    }
+    read("m.csv", &format!("{rows}# excluded the slip at 100 gf\n")).unwrap();
+    let error = read("m.toml", &format!("{one_line}exclude = [5]\n")).unwrap_err();
+    assert!(error.help().contains("above the first"), "{}", error.help());
+    let hexadecimal = read("m.toml", &format!("exclude = [0x6]\n{one_line}")).unwrap_err();
+    assert!(
+        hexadecimal.help().contains("6:1 to 6:2"),
+        "{}",
+        hexadecimal.help()
+    );
     let error = read("m.toml", &format!("exclude = [2.5]\n{one_line}")).unwrap_err();
     assert_eq!(error.line(), Some(1));
 }
@@ -385,14 +403,18 @@ fn a_place_without_a_single_sample_is_named() {
 #[test]
 fn a_seating_begins_where_it_is_asked_for() {
     let rows = "force_gf,reported,seating\n10,0,1\n20,0.3,1\n10,0,4\n20,0.4,4\n30,0.5,1\n";
-    let found = asked("m.csv", rows, "", "3 4").unwrap();
+    let error = asked("m.csv", rows, "", "4").unwrap_err();
+    assert!(
+        error.to_string().contains("begins with line 4 already"),
+        "{error}"
+    );
+    let found = asked("m.csv", rows, "", "3 5").unwrap();
     let numbers: Vec<i64> = found
         .samples
         .iter()
         .map(|s| found.seatings[s.seating].index)
         .collect();
-    // Line 4 is the first of its seating already.
-    assert_eq!(numbers, [1, 5, 4, 4, 5]);
+    assert_eq!(numbers, [1, 5, 4, 6, 5]);
 }
 
 /// Measurements with awkward numbers.

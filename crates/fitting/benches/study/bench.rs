@@ -27,6 +27,8 @@ pub(crate) struct Plan {
     step: f64,
     second_seating: f64,
     slip: bool,
+    /// Whether readings scatter at rest and at full scale as they do between.
+    scatter_at_limits: bool,
 }
 
 impl Plan {
@@ -37,6 +39,7 @@ impl Plan {
             step: 1e-4,
             second_seating: 0.4,
             slip: false,
+            scatter_at_limits: false,
         };
         let mut plans = vec![usual];
         for second_seating in [0.0, 1.0] {
@@ -64,6 +67,13 @@ impl Plan {
         plans
     }
 
+    fn reading(&self) -> Reading {
+        Reading {
+            step: self.step,
+            scatters_at_limits: self.scatter_at_limits,
+        }
+    }
+
     /// Measures a stylus: an even or a narrowing ladder from near zero to beyond saturation, the
     /// samples of two seatings by turns.
     pub(crate) fn measure(&self, truth: &Truth, random: &mut ChaCha8Rng) -> Measurement {
@@ -77,7 +87,7 @@ impl Plan {
             .map(|index| {
                 let force = top * ((index as f64 + 0.5) / count as f64).powf(power);
                 let seating = if two { index % 2 } else { 0 };
-                let reading = bench.read(truth, force, gains[seating], self.step, random);
+                let reading = bench.read(truth, force * gains[seating], self.reading(), random);
                 sample(index, force, reading, seating)
             })
             .collect();
@@ -86,6 +96,13 @@ impl Plan {
         }
         measurement(samples, if two { 2 } else { 1 })
     }
+}
+
+/// How readings are rounded, and whether they scatter at the limits too.
+#[derive(Clone, Copy)]
+pub(crate) struct Reading {
+    pub(crate) step: f64,
+    pub(crate) scatters_at_limits: bool,
 }
 
 /// One bench with its own gain.
@@ -100,24 +117,25 @@ impl Bench {
         }
     }
 
+    /// What the tablet reports at a force, the gain of the seating included.
     pub(crate) fn read(
         &self,
         truth: &Truth,
         force: f64,
-        seating_gain: f64,
-        step: f64,
+        how: Reading,
         random: &mut ChaCha8Rng,
     ) -> f64 {
-        let placed = force * self.gain * seating_gain * (1.0 + normal(FORCE_PART, random))
-            + normal(FORCE_GF, random);
+        let placed =
+            force * self.gain * (1.0 + normal(FORCE_PART, random)) + normal(FORCE_GF, random);
         let latent = truth.reading(placed);
-        // A stylus that does not touch or stands at its stop does not scatter.
-        let reading = if latent <= 0.0 || latent >= 1.0 {
+        // Most styluses do not scatter when they do not touch or stand at their stop; some do.
+        let at_limit = latent <= 0.0 || latent >= 1.0;
+        let reading = if at_limit && !how.scatters_at_limits {
             latent
         } else {
             (latent + normal(READING, random)).clamp(0.0, 1.0)
         };
-        ((reading / step).round() * step).clamp(0.0, 1.0)
+        ((reading / how.step).round() * how.step).clamp(0.0, 1.0)
     }
 }
 
@@ -177,7 +195,11 @@ impl fmt::Display for Plan {
             } else {
                 "two seatings in 4 of 10"
             },
-            if self.slip { ", one slip" } else { "" },
+            match (self.slip, self.scatter_at_limits) {
+                (true, _) => ", one slip",
+                (_, true) => ", scatter at the limits too",
+                _ => "",
+            },
         )
     }
 }

@@ -3,8 +3,13 @@
 use evenhand_measurement::Measurement;
 use rand_chacha::ChaCha8Rng;
 
-use super::bench::{Bench, measurement, sample};
+use super::bench::{Bench, Reading, measurement, sample};
 use super::truth::Truth;
+
+const HOW: Reading = Reading {
+    step: 1e-4,
+    scatters_at_limits: false,
+};
 
 /// Two passes up the same ladder, half a step apart, the second with a gain of its own that the
 /// measurement does not declare.
@@ -20,7 +25,7 @@ pub(crate) fn two_passes(
         let part = (at as f64 + 0.25 + 0.5 * pass as f64) / half as f64;
         let force = 1.15 * truth.saturation * part;
         let gain = if pass == 0 { 1.0 } else { gain };
-        let reading = bench.read(truth, force, gain, 1e-4, random);
+        let reading = bench.read(truth, force * gain, HOW, random);
         sample(index, force, reading, 0)
     });
     let samples = samples.collect();

@@ -66,8 +66,12 @@ fn a_slip_is_named_and_moves_little() {
         let moved = slipped.response.reading(force) - clean.response.reading(force);
         assert!(moved.abs() < 0.005, "{moved} at {force}");
     }
-    let onset = slipped.onset.estimate.gf() - clean.onset.estimate.gf();
-    assert!(onset.abs() < 0.5, "{onset} gf");
+    let onset = slipped.onset.estimate;
+    assert!(
+        clean.onset.low <= onset && onset <= clean.onset.high,
+        "{onset} outside {:?}",
+        clean.onset
+    );
 }
 
 #[test]
