@@ -208,6 +208,19 @@ mod tests {
     }
 
     #[test]
+    fn ten_thousand_samples_take_no_time() {
+        use Direction::{Loading, Unloading};
+        let up = (0..5000).map(|i| sample(i, i as f64, 1e-4 * i as f64, Loading));
+        let down = (0..5000).map(|i| sample(i, i as f64 + 0.5, 1e-4 * i as f64 + 0.01, Unloading));
+        let measurement = Measurement {
+            samples: up.chain(down).collect(),
+            ..Measurement::default()
+        };
+        let found = hysteresis(&measurement).unwrap();
+        assert!((found.largest - 0.00995).abs() < 1e-9, "{}", found.largest);
+    }
+
+    #[test]
     fn one_direction_has_no_hysteresis() {
         let measurement = Measurement {
             samples: vec![

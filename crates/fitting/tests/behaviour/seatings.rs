@@ -88,3 +88,43 @@ fn unloading_is_told_apart_and_the_curve_is_that_of_loading() {
         found.saturation.estimate().unwrap().gf() / loading.saturation.estimate().unwrap().gf();
     assert!((moved - 1.0).abs() < 0.01, "{moved}");
 }
+
+#[test]
+fn a_seating_without_samples_counts_for_nothing() {
+    let samples = pass(ladder(24, 0.0), |z| z.powf(0.7), 1.0, 2);
+    let plain = fit(&measurement(samples.clone()), &settings()).unwrap();
+    let mut emptied = measurement(samples);
+    for sample in &mut emptied.samples {
+        sample.seating = 1;
+    }
+    emptied.seatings.insert(
+        0,
+        Seating {
+            index: 5,
+            direction: None,
+        },
+    );
+    let found = fit(&emptied, &settings()).unwrap();
+    assert_eq!(found.saturation, plain.saturation);
+    assert_eq!(found.onset, plain.onset);
+    assert_eq!(found.seatings.len(), 1);
+    assert_eq!(found.seatings[0].index, 1);
+}
+
+#[test]
+fn directions_that_are_seatings_are_told_of() {
+    let mut both = measurement(two_passes(1.04));
+    both.seatings.push(Seating {
+        index: 2,
+        direction: Some(Direction::Unloading),
+    });
+    for sample in &mut both.samples[16..] {
+        sample.seating = 1;
+        sample.direction = Some(Direction::Unloading);
+    }
+    // The first seating says nothing of its direction, which counts as loading throughout.
+    let found = fit(&both, &settings()).unwrap();
+    assert!(found.unloading_gain.is_some() && found.hysteresis.is_some());
+    let told = |w: &evenhand_fitting::FitWarning| w.message.contains("no seating holds both");
+    assert!(found.warnings.iter().any(told), "{:?}", found.warnings);
+}

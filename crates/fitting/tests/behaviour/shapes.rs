@@ -109,3 +109,48 @@ fn every_number_of_threads_gives_the_same_bytes() {
         one[..format!("{:?}", again.onset).len()]
     );
 }
+
+#[test]
+fn readings_that_scatter_at_the_limits_move_neither_end() {
+    let settings = Settings::default();
+    let quiet = measurement(pass(ladder(50, 0.0), |z| z, 1.0, 2));
+    let quiet = fit(&quiet, &settings).unwrap();
+    // Every other reading at rest and at full scale stands a little off its limit.
+    let mut restless = measurement(pass(ladder(50, 0.0), |z| z, 1.0, 2));
+    for sample in restless.samples.iter_mut().step_by(2) {
+        if sample.reading <= 0.0 {
+            sample.reading = 0.0005;
+        } else if sample.reading >= 1.0 {
+            sample.reading = 0.9995;
+        }
+    }
+    let restless = fit(&restless, &settings).unwrap();
+    let ends = |found: &evenhand_fitting::Fit| {
+        let saturation = found.saturation.interval().unwrap();
+        (found.onset, saturation)
+    };
+    let (onset, saturation) = ends(&restless);
+    let (quiet_onset, quiet_saturation) = ends(&quiet);
+    assert!(
+        (onset.estimate.gf() - quiet_onset.estimate.gf()).abs() < 1.0,
+        "{onset:?}"
+    );
+    let moved = saturation.estimate.gf() / quiet_saturation.estimate.gf() - 1.0;
+    assert!(moved.abs() < 0.005, "{saturation:?}");
+    assert!(saturation.low.gf() <= 250.0 && 250.0 <= saturation.high.gf());
+    assert!(restless.warnings.is_empty(), "{:?}", restless.warnings);
+}
+
+#[test]
+fn a_huge_slip_does_not_silence_the_choice() {
+    let mut slipped = measurement(pass(ladder(50, 0.0), |z| z, 1.0, 2));
+    slipped.samples[5].reading = 0.99;
+    let found = fit(&slipped, &Settings::default()).unwrap();
+    for score in &found.shape.scores {
+        assert!(
+            score.advantage.is_finite() && score.advantage_error.is_finite(),
+            "{score:?}"
+        );
+    }
+    assert!(found.shape.closed.is_some(), "{:?}", found.shape.scores);
+}
