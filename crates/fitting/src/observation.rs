@@ -88,16 +88,15 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
         })
         .collect();
     let near = NEAR * READING + step;
-    if scatters_at_zero(&observations, near) {
+    // What scatters at one limit does so at the other, where there may be too few samples to see it.
+    if scatters_at_zero(&observations, near) || scatters_at_full(&observations, near) {
         for observation in &mut observations {
-            if observation.censoring == Censoring::Inside && observation.reading < near {
-                observation.censoring = Censoring::NearZero;
+            if observation.censoring != Censoring::Inside {
+                continue;
             }
-        }
-    }
-    if scatters_at_full(&observations, near) {
-        for observation in &mut observations {
-            if observation.censoring == Censoring::Inside && observation.reading > 1.0 - near {
+            if observation.reading < near {
+                observation.censoring = Censoring::NearZero;
+            } else if observation.reading > 1.0 - near {
                 observation.censoring = Censoring::NearFull;
             }
         }

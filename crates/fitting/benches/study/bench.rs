@@ -53,6 +53,10 @@ impl Plan {
             }
         }
         plans.push(Self {
+            scatter_at_limits: true,
+            ..usual
+        });
+        plans.push(Self {
             slip: true,
             ..usual
         });
