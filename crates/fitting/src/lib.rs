@@ -26,6 +26,8 @@
 //! (gf, percent of saturation, percent of span); *band holds* is the part of the force range over which the
 //! curve's band holds the true curve, with its mean height in percent; *no answer* counts benches that did
 //! not reach full scale, whose saturation stays open. A slip moves one reading by 5 to 30 %.
+//! *Scatter at the limits too* is a stylus whose readings scatter at rest and at full scale as well; there
+//! intervals hold less often, for a small reading may be a response or none.
 //!
 //! | benches | onset, gf | saturation, % | curve rms, % | onset held | saturation held | span held | band holds | no answer |
 //! | --- | --- | --- | --- | --- | --- | --- | --- | --- |
