@@ -68,10 +68,10 @@
 //!
 //! Onset is the hard part: whether a response leaves 0 along a straight line or as steeply as a root
 //! cannot be seen between two forces, so intervals are as wide as both answers. Against general-purpose
-//! libraries, on one core (`tests/peers/fits.py`): 1,000 resamples of 40 samples take 0.046 s here; a ramp
-//! with an exponent by scipy takes 18 times as long, isotonic regression with PCHIP 16 times, a penalised
-//! monotone spline by scipy's NNLS 4 times, all with larger errors; this crate's own model by scipy takes
-//! 220 times as long.
+//! libraries, on one core (`tests/peers/fits.py`): 1,000 resamples of 40 samples take 0.042 s here; a ramp
+//! with an exponent by scipy takes 19 times as long, isotonic regression with PCHIP 17 times, a penalised
+//! monotone spline by scipy's NNLS 5 times, all with larger errors; this crate's own model by scipy takes
+//! 210 times as long.
 //!
 //! Not here yet: an uncertainty budget of the bench.
 
