@@ -13,6 +13,15 @@ pub(crate) struct IntervalJson {
     pub(crate) high: Option<f64>,
 }
 
+impl IntervalJson {
+    /// Nothing is known.
+    pub(crate) const OPEN: Self = Self {
+        estimate: None,
+        low: None,
+        high: None,
+    };
+}
+
 impl From<ForceInterval> for IntervalJson {
     fn from(found: ForceInterval) -> Self {
         Self {
@@ -168,7 +177,7 @@ impl FitJson {
             samples: measurement.samples.len(),
             activation_force_gf: fit.onset.into(),
             saturation_force_gf: (&fit.saturation).into(),
-            span_gf: fit.span.map_or(OPEN, IntervalJson::from),
+            span_gf: fit.span.map_or(IntervalJson::OPEN, IntervalJson::from),
             span_band: fit.span_band.map(evenhand_fitting::SpanBand::as_str),
             confidence: fit.settings.confidence,
             curve: fit
@@ -184,8 +193,8 @@ impl FitJson {
             residual_rms: Some(fit.residual_rms),
             shape: Some(shape(fit)),
             seating_change: fit.seating_change.map(|change| SeatingChangeJson {
-                line: change.line,
-                place: change.place(),
+                line: change.place.line,
+                place: change.place.to_string(),
                 force_gain: change.gain,
                 score: change.score,
             }),
@@ -237,7 +246,7 @@ impl FitJson {
                 interval: open(onset_above, saturation_below),
                 reached: saturation_below.is_some(),
             },
-            span_gf: OPEN,
+            span_gf: IntervalJson::OPEN,
             span_band: None,
             confidence,
             curve: Vec::new(),
@@ -261,13 +270,6 @@ impl FitJson {
         }
     }
 }
-
-/// Nothing is known.
-const OPEN: IntervalJson = IntervalJson {
-    estimate: None,
-    low: None,
-    high: None,
-};
 
 fn shape(fit: &Fit) -> ShapeJson {
     ShapeJson {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, SamplePlace, SaveError, save_atomically};
-use evenhand_receiver::{Compiled, ControlPoint, MapInterpolation, Profile};
+use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters, Profile};
 use serde::Serialize;
 
 use crate::angle::HoldAngle;
@@ -46,21 +46,13 @@ struct WantedJson {
     hold_angle_deg: Option<f64>,
 }
 
-/// What a power has beside its two points.
-#[derive(Serialize)]
-struct PowerJson {
-    exponent: f64,
-    input_floor: f64,
-    input_ceiling: f64,
-}
-
 #[derive(Serialize)]
 struct MapJson {
     receiver: String,
     interpolation: String,
     control_points: Vec<ControlPoint>,
     #[serde(flatten)]
-    power: Option<PowerJson>,
+    power: Option<PowerParameters>,
     ideal: Vec<PointJson>,
     wanted: WantedJson,
     achieved: AchievedJson,
@@ -247,7 +239,7 @@ impl Job {
             receiver: self.profile.name().to_owned(),
             interpolation: built.compiled.interpolation.to_string(),
             control_points: built.compiled.control_points.clone(),
-            power: power(&built.compiled),
+            power: PowerParameters::new(&built.compiled.control_points, built.compiled.exponent),
             ideal: built
                 .ideal
                 .iter()
@@ -363,17 +355,6 @@ fn summary(job: &Job, out: Option<&Path>) -> String {
         "\nA map changes what is drawn, not what the hand presses; rest when pressing tires the hand."
     );
     text
-}
-
-fn power(compiled: &Compiled) -> Option<PowerJson> {
-    match (compiled.exponent, &compiled.control_points[..]) {
-        (Some(exponent), [floor, ceiling]) => Some(PowerJson {
-            exponent,
-            input_floor: floor.input,
-            input_ceiling: ceiling.input,
-        }),
-        _ => None,
-    }
 }
 
 /// Entries of a table that are shown; nobody types hundreds.

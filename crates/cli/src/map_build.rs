@@ -97,18 +97,13 @@ pub(crate) fn build(
     let compiled = compile(profile, &path).map_err(|error| compile_failure(&error, profile))?;
     let achieved = achieved(response, &compiled.curve, &target);
     let full_input = compiled.curve.inverse(FULL);
-    let full_output = fit.force_at(full_input).map_or(
-        IntervalJson {
-            estimate: None,
-            low: None,
-            high: None,
-        },
-        |found| IntervalJson {
+    let full_output = fit
+        .force_at(full_input)
+        .map_or(IntervalJson::OPEN, |found| IntervalJson {
             estimate: Some(hand(found.estimate).gf()),
             low: Some(hand(found.low).gf()),
             high: Some(hand(found.high).gf()),
-        },
-    );
+        });
     Ok(Built {
         light_at: hand(light),
         full_at: hand(full),

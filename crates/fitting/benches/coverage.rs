@@ -88,7 +88,7 @@ fn changes(percent: f64) -> (f64, f64) {
                 .take_while(|s| s.reading <= 0.0);
             let first = PASS + 2;
             let last = first + zeros.count() + 2;
-            placed += usize::from((first - 2..=last).contains(&change.line));
+            placed += usize::from((first - 2..=last).contains(&change.place.line));
         }
     }
     let part = |count: usize| 100.0 * count as f64 / BENCHES as f64;

@@ -60,6 +60,23 @@ pub(crate) struct Estimate {
     pub(crate) status: SolveStatus,
 }
 
+impl Estimate {
+    /// The problem this estimate answers, with readings shifted.
+    pub(crate) fn problem<'a>(
+        &'a self,
+        observations: &'a [Observation],
+        shifts: &'a [f64],
+    ) -> Problem<'a> {
+        Problem {
+            observations,
+            sigmas: &self.sigmas,
+            weights: &self.weights,
+            shifts,
+            prior: &self.prior,
+        }
+    }
+}
+
 /// One estimate for each closed form, and for each smoothness of the spline, which starts from the
 /// smoother one before it.
 ///
@@ -108,7 +125,6 @@ fn estimate(
     let mut latent = from;
     let mut scatter = 1.0;
     let mut sigma = sigmas(observations, &latent, noise, scatter);
-    let mut found = None;
     for round in 1..=ROUNDS {
         let prior = prior(latent.layout, smoothness, gain_spread(&latent));
         let problem = Problem {
@@ -158,25 +174,23 @@ fn estimate(
         scatter = scatter_of(squares * before * before, free);
 
         sigma = settled.iter().map(|s| s * scatter / before).collect();
-        if round < ROUNDS {
-            continue;
+        if round == ROUNDS {
+            return Some(Estimate {
+                left_out: left_out(observations, &latent, &covariance, &settled, &weights),
+                latent,
+                smoothness,
+                sigmas: sigma,
+                weights,
+                prior,
+                scatter,
+                scatter_freedom: SCATTER_BELIEF + free,
+                evidence,
+                freedom,
+                status: solved.status,
+            });
         }
-        let left_out = left_out(observations, &latent, &covariance, &settled, &weights);
-        found = Some(Estimate {
-            latent: latent.clone(),
-            smoothness,
-            sigmas: sigma.clone(),
-            weights: weights.clone(),
-            prior,
-            scatter,
-            scatter_freedom: SCATTER_BELIEF + free,
-            evidence,
-            freedom,
-            left_out,
-            status: solved.status,
-        });
     }
-    found
+    None
 }
 
 /// Usual size of residuals in units of their standard deviations, from their median, so that a slip

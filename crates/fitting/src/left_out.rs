@@ -121,11 +121,8 @@ mod tests {
                 let mut weights = estimate.weights.clone();
                 weights[left] = 0.0;
                 let problem = Problem {
-                    observations: &observations,
-                    sigmas: &estimate.sigmas,
                     weights: &weights,
-                    shifts: &shifts,
-                    prior: &estimate.prior,
+                    ..estimate.problem(&observations, &shifts)
                 };
                 let refit = problem.solve(estimate.latent.clone(), 100, 1e-10).latent;
                 squares += (observation.reading - refit.value(observation)).powi(2);

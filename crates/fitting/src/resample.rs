@@ -38,16 +38,19 @@ pub(crate) fn resample(
     count: usize,
     seed: u64,
 ) -> Vec<Resample> {
-    let prepared: Vec<Prepared<'_>> = candidates
+    // Most candidates have no chance; they need no preparation.
+    let (chances, prepared): (Vec<f64>, Vec<Prepared<'_>>) = chances
         .iter()
-        .map(|candidate| Prepared::new(observations, candidate))
-        .collect();
+        .zip(candidates)
+        .filter(|(chance, _)| **chance > 0.0)
+        .map(|(chance, candidate)| (*chance, Prepared::new(observations, candidate)))
+        .unzip();
     (0..count)
         .into_par_iter()
         .map(|number| {
             let mut random = ChaCha8Rng::seed_from_u64(seed);
             random.set_stream(number as u64 + 1);
-            let chosen = choose(chances, random.random());
+            let chosen = choose(&chances, random.random());
             prepared[chosen].resample(&mut random)
         })
         .collect()
@@ -118,11 +121,8 @@ impl<'a> Prepared<'a> {
             mean,
         };
         let problem = Problem {
-            observations: self.observations,
-            sigmas: &candidate.sigmas,
-            weights: &candidate.weights,
-            shifts: &shifts,
             prior: &prior,
+            ..candidate.problem(self.observations, &shifts)
         };
         let start = match &self.first {
             Some(first) => problem.better(&candidate.latent, first.taken(candidate, &problem)),
@@ -140,15 +140,8 @@ impl<'a> Prepared<'a> {
 impl FirstStep {
     fn new(observations: &[Observation], candidate: &Estimate) -> Option<Self> {
         let unshifted = vec![0.0; observations.len()];
-        let problem = Problem {
-            observations,
-            sigmas: &candidate.sigmas,
-            weights: &candidate.weights,
-            shifts: &unshifted,
-            prior: &candidate.prior,
-        };
         let latent = &candidate.latent;
-        let normal = problem.normal(latent);
+        let normal = candidate.problem(observations, &unshifted).normal(latent);
         let at = DVector::from_column_slice(&latent.parameters);
         let mut pulls = DMatrix::zeros(latent.parameters.len(), observations.len());
         let mut gradient = vec![0.0; latent.parameters.len()];

@@ -6,13 +6,12 @@
 //! the response itself could do about them. The largest score over all places decides, against a limit
 //! that allows for their number (Bonferroni).
 
-use evenhand_measurement::{Direction, Measurement, Sample};
+use evenhand_measurement::{Measurement, Sample, SamplePlace};
 use nalgebra::DVector;
 
 use crate::estimate::Estimate;
 use crate::latent::residual;
 use crate::observation::{Censoring, Observation};
-use crate::solve::Problem;
 
 /// Samples between the limits that each side of a cut needs, within the forces of the other side.
 const LEAST_SHARED: usize = 3;
@@ -28,10 +27,8 @@ const DROP_ODDS: f64 = 3.0;
 /// A change of gain that the file does not declare.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SeatingChange {
-    /// Line of the first sample after the change.
-    pub line: usize,
-    /// Which sample of that line, where the line holds several.
-    pub nth: Option<usize>,
+    /// The first sample after the change.
+    pub place: SamplePlace,
     /// Factor by which the later forces act more than the earlier ones.
     pub gain: f64,
     /// Size of a standard normal variable that is as unlikely by chance as this change.
@@ -47,14 +44,7 @@ pub(crate) fn seating_change(
     best: &Estimate,
 ) -> Option<SeatingChange> {
     let shifts = vec![0.0; observations.len()];
-    let problem = Problem {
-        observations,
-        sigmas: &best.sigmas,
-        weights: &best.weights,
-        shifts: &shifts,
-        prior: &best.prior,
-    };
-    let normal = problem.normal(&best.latent);
+    let normal = best.problem(observations, &shifts).normal(&best.latent);
     let covariance = (&normal.matrix + &best.prior.precision)
         .cholesky()?
         .inverse();
@@ -72,7 +62,7 @@ pub(crate) fn seating_change(
             // From the last sample backwards: what all later samples together say.
             let (mut score, mut size) = (0.0, 0.0);
             let mut shared = DVector::zeros(gradient.len());
-            let cuts = Cuts::new(observations, &own);
+            let allowed = allowed_cuts(observations, &own);
             for at in (1..own.len()).rev() {
                 let index = own[at];
                 let observation = &observations[index];
@@ -88,7 +78,7 @@ pub(crate) fn seating_change(
                         *total += weight * pull * value;
                     }
                 }
-                if !cuts.allows(at) {
+                if !allowed[at] {
                     continue;
                 }
                 let left = size - shared.dot(&(&covariance * &shared));
@@ -122,8 +112,10 @@ pub(crate) fn seating_change(
     let several = measurement.samples.iter().filter(line).count() > 1;
     let nth = measurement.samples[..=index].iter().filter(line).count();
     Some(SeatingChange {
-        line: sample.line,
-        nth: several.then_some(nth),
+        place: SamplePlace {
+            line: sample.line,
+            nth: several.then_some(nth),
+        },
         gain: log_gain.exp(),
         score,
         turns_back: turns_back(&measurement.samples, index),
@@ -167,42 +159,32 @@ fn studentised(score: f64, squares: f64, freedom: f64) -> f64 {
     (8.0 * free + 1.0) / (8.0 * free + 3.0) * (free * (t_squared / free).ln_1p()).sqrt()
 }
 
-/// Where a seating may be cut: where both sides have samples among the forces of the other.
-struct Cuts {
-    allowed: Vec<bool>,
-}
-
-impl Cuts {
-    fn new(observations: &[Observation], own: &[usize]) -> Self {
-        let inside = |i: &&usize| observations[**i].censoring == Censoring::Inside;
-        let forces = |part: &[usize]| -> Vec<f64> {
-            part.iter()
-                .filter(inside)
-                .map(|i| observations[*i].force)
-                .collect()
-        };
-        let shared = |of: &[f64], with: &[f64]| {
-            let low = with.iter().copied().fold(f64::INFINITY, f64::min);
-            let high = with.iter().copied().fold(0.0, f64::max);
-            of.iter().filter(|f| (low..=high).contains(*f)).count() >= LEAST_SHARED
-        };
-        // Beyond a few hundred places the forces of a part hardly change from one to the next.
-        let stride = own.len().div_ceil(500).max(1);
-        let allowed = (0..own.len())
-            .map(|at| {
-                if at == 0 || at % stride != 0 {
-                    return false;
-                }
-                let (before, after) = (forces(&own[..at]), forces(&own[at..]));
-                shared(&before, &after) && shared(&after, &before)
-            })
-            .collect();
-        Self { allowed }
-    }
-
-    fn allows(&self, at: usize) -> bool {
-        self.allowed[at]
-    }
+/// Before which samples of a seating it may be cut: where both sides have samples among the forces of
+/// the other.
+fn allowed_cuts(observations: &[Observation], own: &[usize]) -> Vec<bool> {
+    let inside = |i: &&usize| observations[**i].censoring == Censoring::Inside;
+    let forces = |part: &[usize]| -> Vec<f64> {
+        part.iter()
+            .filter(inside)
+            .map(|i| observations[*i].force)
+            .collect()
+    };
+    let shared = |of: &[f64], with: &[f64]| {
+        let low = with.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = with.iter().copied().fold(0.0, f64::max);
+        of.iter().filter(|f| (low..=high).contains(*f)).count() >= LEAST_SHARED
+    };
+    // Beyond a few hundred places the forces of a part hardly change from one to the next.
+    let stride = own.len().div_ceil(500).max(1);
+    (0..own.len())
+        .map(|at| {
+            if at == 0 || at % stride != 0 {
+                return false;
+            }
+            let (before, after) = (forces(&own[..at]), forces(&own[at..]));
+            shared(&before, &after) && shared(&after, &before)
+        })
+        .collect()
 }
 
 fn turns_back(samples: &[Sample], index: usize) -> bool {
@@ -210,24 +192,4 @@ fn turns_back(samples: &[Sample], index: usize) -> bool {
     let rising = |part: &[Sample]| part.windows(2).all(|w| w[0].force <= w[1].force);
     let falling = |part: &[Sample]| part.windows(2).all(|w| w[0].force >= w[1].force);
     undeclared && rising(&samples[..index]) && falling(&samples[index..])
-}
-
-impl SeatingChange {
-    /// The place as `--new-seating` takes it.
-    #[must_use]
-    pub fn place(&self) -> String {
-        self.nth.map_or_else(
-            || self.line.to_string(),
-            |nth| format!("{}:{nth}", self.line),
-        )
-    }
-
-    /// The word for files that this change may stand for instead.
-    pub(crate) const fn other_cause(&self) -> Option<Direction> {
-        if self.turns_back {
-            Some(Direction::Unloading)
-        } else {
-            None
-        }
-    }
 }

@@ -1,6 +1,6 @@
 //! What a fit found that a reader should know.
 
-use evenhand_measurement::Measurement;
+use evenhand_measurement::{Direction, Measurement};
 
 use crate::blend::Blend;
 use crate::descent::SolveStatus;
@@ -68,18 +68,19 @@ pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
     if let Some(change) = seating_change {
         let percent = 100.0 * (change.gain - 1.0);
         let more = if percent > 0.0 { "more" } else { "less" };
-        let place = change.place();
-        let advice = match change.other_cause() {
-            Some(direction) => format!(
+        let place = change.place;
+        let advice = if change.turns_back {
+            format!(
                 "the force falls from there on: if it was being lowered, mark those samples {}; if stylus or lever was moved, add --new-seating {place}",
-                direction.as_str()
-            ),
-            None => format!(
+                Direction::Unloading.as_str()
+            )
+        } else {
+            format!(
                 "if stylus or lever was moved there, give those samples a seating of their own, or add --new-seating {place}; nothing was changed"
-            ),
+            )
         };
         found.push(FitWarning {
-            line: Some(change.line),
+            line: Some(place.line),
             message: format!(
                 "from here on forces act {:.1} % {more} than before (as unlikely by chance as {:.1} standard deviations), as after an undeclared change of seating",
                 percent.abs(),

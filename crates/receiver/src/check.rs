@@ -167,14 +167,7 @@ pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), Ru
 pub fn worst_error(points: &[ControlPoint], path: &MonotonePath) -> f64 {
     let corners = path.points().iter().map(|p| p.x);
     let knots = points.iter().map(|p| p.input);
-    corners
-        .chain(knots)
-        .map(|x| {
-            let (least, most) = path.band(x);
-            let output = straight(points, x);
-            (output - least).abs().max((output - most).abs())
-        })
-        .fold(0.0, f64::max)
+    largest_distance(path, corners.chain(knots), |x| straight(points, x))
 }
 
 /// Largest distance between a curve and the path, looked at on a dense grid: every corner of the path,
@@ -186,12 +179,19 @@ pub(crate) fn worst_error_of_curve(curve: &dyn Curve, path: &MonotonePath) -> f6
     let corners = path.points().iter().map(|p| p.x);
     let outputs = even.clone().map(|y| path.inverse(y));
     let curves = even.clone().map(|y| curve.inverse(y));
-    even.chain(corners)
-        .chain(outputs)
-        .chain(curves)
+    let readings = even.chain(corners).chain(outputs).chain(curves);
+    largest_distance(path, readings, |x| curve.value(x))
+}
+
+fn largest_distance(
+    path: &MonotonePath,
+    readings: impl Iterator<Item = f64>,
+    output: impl Fn(f64) -> f64,
+) -> f64 {
+    readings
         .map(|x| {
             let (least, most) = path.band(x);
-            let output = curve.value(x);
+            let output = output(x);
             (output - least).abs().max((output - most).abs())
         })
         .fold(0.0, f64::max)

@@ -14,6 +14,7 @@ mod control_point;
 mod export;
 mod interpolation;
 mod map_curve;
+mod power_parameters;
 mod profile;
 mod quantisation;
 mod solve;
@@ -25,6 +26,7 @@ pub use control_point::ControlPoint;
 pub use export::{CssError, CssLinear, ExportError, ExportForm, export};
 pub use interpolation::{MapInterpolation, UnknownInterpolation};
 pub use map_curve::{MapCurve, MapCurveError};
+pub use power_parameters::PowerParameters;
 pub use profile::{
     CurveKind, DEFAULT_PROFILE, Ends, Grid, PointCount, Profile, ProfileCurve, ProfileError,
     ProfileFile, ProfileFlaw, ProfileGrid, Rounding, profile, shipped,

@@ -23,7 +23,7 @@ fn a_change_is_found_where_it_happened_and_nothing_is_done_about_it() {
     for gain in [0.95, 1.05] {
         let found = fit(&measurement(two_passes(gain)), &settings()).unwrap();
         let change = found.seating_change.unwrap();
-        assert_eq!(change.line, 18, "{change:?}");
+        assert_eq!(change.place.line, 18, "{change:?}");
         assert!((change.gain / gain - 1.0).abs() < 0.015, "{change:?}");
         assert_eq!(found.seatings.len(), 1);
         let warned = found.warnings.iter().find(|w| w.line == Some(18)).unwrap();

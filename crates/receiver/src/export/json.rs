@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::first_difference;
 use crate::control_point::ControlPoint;
+use crate::power_parameters::PowerParameters;
 use crate::profile::Profile;
 
 #[derive(Serialize, Deserialize)]
@@ -12,23 +13,7 @@ struct Exported {
     interpolation: String,
     control_points: Vec<ControlPoint>,
     #[serde(flatten)]
-    power: Option<ExportedPower>,
-}
-
-/// What a power has beside its two points.
-#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
-struct ExportedPower {
-    exponent: f64,
-    input_floor: f64,
-    input_ceiling: f64,
-}
-
-fn power(points: &[ControlPoint], exponent: Option<f64>) -> Option<ExportedPower> {
-    exponent.map(|exponent| ExportedPower {
-        exponent,
-        input_floor: points[0].input,
-        input_ceiling: points[points.len() - 1].input,
-    })
+    power: Option<PowerParameters>,
 }
 
 pub(super) fn write(profile: &Profile, points: &[ControlPoint], exponent: Option<f64>) -> String {
@@ -36,7 +21,7 @@ pub(super) fn write(profile: &Profile, points: &[ControlPoint], exponent: Option
         receiver: profile.name().to_owned(),
         interpolation: profile.interpolation().to_string(),
         control_points: points.to_vec(),
-        power: power(points, exponent),
+        power: PowerParameters::new(points, exponent),
     };
     // Strings and finite numbers cannot fail; if they did, reading back would tell.
     serde_json::to_string_pretty(&exported).unwrap_or_default() + "\n"
@@ -54,7 +39,7 @@ pub(super) fn differs(
                 .iter()
                 .map(|p| (p.input, p.output))
                 .collect();
-            let power_differs = read.power != power(points, exponent);
+            let power_differs = read.power != PowerParameters::new(points, exponent);
             first_difference(&found, points)
                 .or_else(|| power_differs.then(|| "another exponent".to_owned()))
         }

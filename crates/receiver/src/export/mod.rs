@@ -142,8 +142,9 @@ pub fn export(
             ("css", text, found)
         }
         ExportForm::Svg => {
-            let text = svg::write(bezier.map_or(&segments[..], |_| points), bezier.is_some());
-            let found = svg::differs(&text, bezier.map_or(&segments[..], |_| points));
+            let drawn = if bezier.is_some() { points } else { &segments };
+            let text = svg::write(drawn, bezier.is_some());
+            let found = svg::differs(&text, drawn);
             ("svg", text, found)
         }
         ExportForm::Inkml => {

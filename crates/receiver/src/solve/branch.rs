@@ -5,7 +5,7 @@
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
-use super::ideal::Ideal;
+use super::ideal::{Ideal, Row};
 
 /// Curves that are told from one another by `D` parameters in a box.
 pub(crate) trait Family<const D: usize> {
@@ -65,40 +65,28 @@ const EVERY: usize = 4;
 
 /// An ideal map at the readings looked at.
 struct Looked {
-    /// Reading, least and most output there; the most telling come first for boxes.
-    rows: Vec<(f64, f64, f64)>,
+    rows: Vec<Row>,
 }
 
 impl Looked {
     fn new(ideal: &Ideal, bends: &[f64]) -> Self {
         let last = (READINGS - 1) as f64;
-        let rows = (0..READINGS).map(|index| {
-            // Denser near both ends, where powers and Béziers bend most.
+        // Denser near both ends, where powers and Béziers bend most.
+        let even = (0..READINGS).map(|index| {
             let part = index as f64 / last;
-            let x = part * part * (3.0 - 2.0 * part);
-            let (least, most) = ideal.band(x);
-            (x, least, most)
+            ideal.row(part * part * (3.0 - 2.0 * part))
         });
-        let mut rows: Vec<_> = rows.collect();
         // Where the ideal map is steep, even readings see little of it.
-        rows.extend((1..OUTPUTS).map(|step| {
-            let y = f64::from(step) / f64::from(OUTPUTS);
-            let (x, least, most) = ideal.reaching(y);
-            (x, least, most)
-        }));
-        rows.extend(bends.iter().map(|&x| {
-            let (least, most) = ideal.band(x);
-            (x, least, most)
-        }));
-        Self { rows }
+        let outputs = (1..OUTPUTS).map(|step| ideal.reaching(f64::from(step) / f64::from(OUTPUTS)));
+        let bends = bends.iter().map(|x| ideal.row(*x));
+        Self {
+            rows: even.chain(outputs).chain(bends).collect(),
+        }
     }
 
     fn error(&self, value: impl Fn(f64) -> f64) -> f64 {
-        let off = |&(x, least, most): &(f64, f64, f64)| {
-            let y = value(x);
-            (y - least).abs().max((y - most).abs())
-        };
-        self.rows.iter().map(off).fold(0.0, f64::max)
+        let errors = self.rows.iter().map(|row| row.error(value(row.x)));
+        errors.fold(0.0, f64::max)
     }
 
     /// An error that every curve whose outputs lie in a range makes at least, or `enough` as soon as
@@ -106,10 +94,10 @@ impl Looked {
     fn least_error(&self, range: impl Fn(f64) -> (f64, f64), enough: f64) -> f64 {
         let mut largest = 0.0_f64;
         for offset in (0..EVERY).rev() {
-            for &(x, least, most) in self.rows.iter().skip(offset).step_by(EVERY) {
-                let (low, high) = range(x);
+            for row in self.rows.iter().skip(offset).step_by(EVERY) {
+                let (low, high) = range(row.x);
                 // The error counts against the whole of a vertical step.
-                largest = largest.max(low - least).max(most - high);
+                largest = largest.max(low - row.least).max(row.most - high);
                 if largest >= enough {
                     return largest;
                 }
@@ -156,12 +144,11 @@ pub(crate) fn best<const D: usize>(
     let mut found = search(family, &looked, family.all().middle());
     for _ in 0..MOST_ROUNDS {
         // An error may hide between the readings looked at: look there as well, and search again.
-        let (worst_at, worst) = looked_densely(ideal, |x| family.value(&found.at, x));
-        if worst <= found.error + 0.2 * CLOSE {
+        let (worst, error) = looked_densely(ideal, |x| family.value(&found.at, x));
+        if error <= found.error + 0.2 * CLOSE {
             break;
         }
-        let (least, most) = ideal.band(worst_at);
-        looked.rows.push((worst_at, least, most));
+        looked.rows.push(worst);
         let again = search(family, &looked, found.at);
         found = Best {
             lower_bound: again.lower_bound.max(found.lower_bound),
@@ -171,19 +158,14 @@ pub(crate) fn best<const D: usize>(
     found
 }
 
-fn looked_densely(ideal: &Ideal, value: impl Fn(f64) -> f64) -> (f64, f64) {
-    let last = f64::from(DENSE);
+/// The row of the largest error over even readings, and that error.
+fn looked_densely(ideal: &Ideal, value: impl Fn(f64) -> f64) -> (Row, f64) {
     (0..=DENSE)
-        .map(|index| f64::from(index) / last)
-        .map(|x| {
-            let (least, most) = ideal.band(x);
-            let y = value(x);
-            (x, (y - least).abs().max((y - most).abs()))
+        .map(|index| ideal.row(f64::from(index) / f64::from(DENSE)))
+        .map(|row| (row, row.error(value(row.x))))
+        .fold((ideal.row(0.0), 0.0), |held, here| {
+            if here.1 > held.1 { here } else { held }
         })
-        .fold(
-            (0.0, 0.0),
-            |held, here| if here.1 > held.1 { here } else { held },
-        )
 }
 
 fn search<const D: usize>(family: &impl Family<D>, looked: &Looked, from: [f64; D]) -> Best<D> {

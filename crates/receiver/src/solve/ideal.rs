@@ -13,6 +13,13 @@ pub(crate) struct Row {
     pub(crate) most: f64,
 }
 
+impl Row {
+    /// Distance of an output; at a vertical step the larger one to its foot and top.
+    pub(crate) fn error(&self, output: f64) -> f64 {
+        (output - self.least).abs().max((output - self.most).abs())
+    }
+}
+
 /// The ideal map over readings 0..1, linear between rows; rows have strictly increasing readings.
 #[derive(Clone, Debug)]
 pub(crate) struct Ideal {
@@ -89,7 +96,7 @@ impl Ideal {
     }
 
     /// The first reading at which an output is reached, with the interval taken there.
-    pub(crate) fn reaching(&self, y: f64) -> (f64, f64, f64) {
+    pub(crate) fn reaching(&self, y: f64) -> Row {
         let after = self.rows.partition_point(|row| row.most < y);
         let x = match (
             after.checked_sub(1).map(|i| self.rows[i]),
@@ -101,8 +108,13 @@ impl Ideal {
             (_, Some(b)) => b.x,
             (_, None) => 1.0,
         };
+        self.row(x)
+    }
+
+    /// The row at `x`, whether the map bends there or not.
+    pub(crate) fn row(&self, x: f64) -> Row {
         let (least, most) = self.band(x);
-        (x, least, most)
+        Row { x, least, most }
     }
 
     /// The first reading from which the ideal map is at full output, if it gets there.
@@ -129,8 +141,7 @@ impl Ideal {
         }
         let at = self.rows.partition_point(|row| row.x < x);
         if self.rows.get(at).is_none_or(|row| row.x > x) {
-            let (least, most) = self.band(x);
-            self.rows.insert(at, Row { x, least, most });
+            self.rows.insert(at, self.row(x));
         }
     }
 }

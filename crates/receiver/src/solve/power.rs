@@ -53,29 +53,9 @@ impl Family<3> for Powers {
             .powf(exponent)
     }
 
-    /// Every output falls as exponent, floor or ceiling grow.
+    /// Every output falls as exponent, floor or ceiling grow, and the ceiling grows with both of the
+    /// parameters it is told by.
     fn range(&self, of: &Box<3>, x: f64) -> (f64, f64) {
-        let (first_low, first_high) = (of.low, of.high);
-        let output = |exponent: f64, floor: f64, ceiling: f64| {
-            ((x - floor) / (ceiling - floor))
-                .clamp(0.0, 1.0)
-                .powf(exponent.exp())
-        };
-        // The ceiling moves with the floor in these parameters; its own extremes bound it.
-        let ceiling_of = |floor: f64, part: f64| {
-            let least = floor + LEAST_WIDTH;
-            least + part * (1.0 - least)
-        };
-        let low = output(
-            first_high[0],
-            first_high[1],
-            ceiling_of(first_high[1], first_high[2]),
-        );
-        let high = output(
-            first_low[0],
-            first_low[1],
-            ceiling_of(first_low[1], first_low[2]),
-        );
-        (low, high)
+        (self.value(&of.high, x), self.value(&of.low, x))
     }
 }
