@@ -325,7 +325,7 @@ proptest! {
 
 /// Maps that a receiver of two or four parameters has to come near, with bends of many kinds.
 fn bent() -> impl Strategy<Value = MonotonePath> {
-    (0.0..0.2_f64, 0.6..1.0_f64, 0.3..3.0_f64, 0.0..1.0_f64).prop_map(
+    (0.0..0.2_f64, 0.6..1.0_f64, 0.25..4.0_f64, 0.0..1.0_f64).prop_map(
         |(floor, ceiling, exponent, straightness)| {
             let output = move |x: f64| {
                 let part = ((x - floor) / (ceiling - floor)).clamp(0.0, 1.0);
@@ -341,7 +341,7 @@ fn bent() -> impl Strategy<Value = MonotonePath> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 6, max_shrink_iters: 0, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 8, max_shrink_iters: 0, ..ProptestConfig::default() })]
 
     #[test]
     fn no_power_and_no_bezier_beats_the_bound(

@@ -1,6 +1,6 @@
 //! One cubic Bézier segment from (0, 0) to (1, 1) with free handles.
 
-use super::branch::{Best, Box, Family, best};
+use super::branch::{Best, Box, Family, OWN_POINTS, best};
 use super::ideal::Ideal;
 
 /// The handles with the least worst error.
@@ -68,6 +68,13 @@ impl Family<4> for Beziers {
 
     fn value(&self, at: &[f64; 4], x: f64) -> f64 {
         along(at[1], at[3], reaching(at[0], at[2], x))
+    }
+
+    fn points(&self, at: &[f64; 4]) -> impl Iterator<Item = (f64, f64)> {
+        (0..=OWN_POINTS).map(|step| {
+            let t = f64::from(step) / f64::from(OWN_POINTS);
+            (along(at[0], at[2], t), along(at[1], at[3], t))
+        })
     }
 
     /// An output falls as a handle moves right (the reading is reached earlier on the segment) and grows

@@ -15,6 +15,9 @@ pub(crate) trait Family<const D: usize> {
     /// The output of one curve.
     fn value(&self, at: &[f64; D], x: f64) -> f64;
 
+    /// Points of one curve, spread over its outputs: where it is steep, fixed readings see little of it.
+    fn points(&self, at: &[f64; D]) -> impl Iterator<Item = (f64, f64)>;
+
     /// The least and the greatest output of any curve of a box at a reading; may be wider.
     fn range(&self, of: &Box<D>, x: f64) -> (f64, f64);
 }
@@ -52,12 +55,14 @@ pub(crate) struct Best<const D: usize> {
 const CLOSE: f64 = 5e-4;
 /// … or after this many boxes.
 const MOST_BOXES: usize = 60_000;
-/// Readings that may join the ones looked at, one by one.
-const MOST_ROUNDS: usize = 4;
-/// Even readings at which a curve found is looked at.
-const DENSE: u32 = 8192;
+/// Times that readings may join the ones looked at.
+const MOST_ROUNDS: usize = 12;
+/// Even readings, and as many outputs, at which a curve found is looked at.
+const DENSE: u32 = 2048;
 /// Readings at which errors are looked at while searching.
 const READINGS: usize = 129;
+/// Steps between the points of its own at which a curve is judged as well.
+pub(super) const OWN_POINTS: u32 = 48;
 /// Even outputs of the ideal map whose readings join them.
 const OUTPUTS: u32 = 64;
 /// Of these, the ones with which a box is judged.
@@ -84,9 +89,29 @@ impl Looked {
         }
     }
 
-    fn error(&self, value: impl Fn(f64) -> f64) -> f64 {
-        let errors = self.rows.iter().map(|row| row.error(value(row.x)));
-        errors.fold(0.0, f64::max)
+    /// Adds the rows between those looked at where a curve's error has a peak above the one known, and
+    /// says whether there were any.
+    fn join_peaks(&mut self, ideal: &Ideal, known: f64, value: impl Fn(f64) -> f64) -> bool {
+        let even = |step: u32| f64::from(step) / f64::from(DENSE);
+        // A curve may rise through all outputs between two even readings.
+        let steep = (1..DENSE).map(|step| first_reaching(&value, even(step)));
+        let mut readings: Vec<f64> = (0..=DENSE).map(even).chain(steep).collect();
+        readings.sort_by(f64::total_cmp);
+        let errors: Vec<(Row, f64)> = readings
+            .into_iter()
+            .map(|x| ideal.row(x))
+            .map(|row| (row, row.error(value(row.x))))
+            .collect();
+        let enough = known + 0.2 * CLOSE;
+        let before = self.rows.len();
+        for (index, (row, error)) in errors.iter().enumerate() {
+            let left = index.checked_sub(1).map_or(0.0, |i| errors[i].1);
+            let right = errors.get(index + 1).map_or(0.0, |after| after.1);
+            if *error > enough && *error > left && *error >= right {
+                self.rows.push(*row);
+            }
+        }
+        self.rows.len() > before
     }
 
     /// An error that every curve whose outputs lie in a range makes at least, or `enough` as soon as
@@ -105,6 +130,20 @@ impl Looked {
         }
         largest
     }
+}
+
+/// The reading from which a curve that does not fall is at an output or above.
+fn first_reaching(value: impl Fn(f64) -> f64, output: f64) -> f64 {
+    let (mut below, mut above) = (0.0, 1.0);
+    for _ in 0..40 {
+        let middle = 0.5 * (below + above);
+        if value(middle) < output {
+            below = middle;
+        } else {
+            above = middle;
+        }
+    }
+    above
 }
 
 struct Node<const D: usize> {
@@ -141,15 +180,14 @@ pub(crate) fn best<const D: usize>(
     bends: &[f64],
 ) -> Best<D> {
     let mut looked = Looked::new(ideal, bends);
-    let mut found = search(family, &looked, family.all().middle());
+    let mut found = search(family, &looked, ideal, family.all().middle());
     for _ in 0..MOST_ROUNDS {
         // An error may hide between the readings looked at: look there as well, and search again.
-        let (worst, error) = looked_densely(ideal, |x| family.value(&found.at, x));
-        if error <= found.error + 0.2 * CLOSE {
+        if !looked.join_peaks(ideal, found.error, |x| family.value(&found.at, x)) {
             break;
         }
-        looked.rows.push(worst);
-        let again = search(family, &looked, found.at);
+        let from = settled(family, &mut looked, ideal, found.at);
+        let again = search(family, &looked, ideal, from);
         found = Best {
             lower_bound: again.lower_bound.max(found.lower_bound),
             ..again
@@ -158,19 +196,51 @@ pub(crate) fn best<const D: usize>(
     found
 }
 
-/// The row of the largest error over even readings, and that error.
-fn looked_densely(ideal: &Ideal, value: impl Fn(f64) -> f64) -> (Row, f64) {
-    (0..=DENSE)
-        .map(|index| ideal.row(f64::from(index) / f64::from(DENSE)))
-        .map(|row| (row, row.error(value(row.x))))
-        .fold((ideal.row(0.0), 0.0), |held, here| {
-            if here.1 > held.1 { here } else { held }
-        })
+/// Walks downhill and looks where errors hide, in turn, which costs little beside a search.
+fn settled<const D: usize>(
+    family: &impl Family<D>,
+    looked: &mut Looked,
+    ideal: &Ideal,
+    mut at: [f64; D],
+) -> [f64; D] {
+    let all = family.all();
+    for _ in 0..MOST_ROUNDS {
+        let error;
+        (at, error) = climbed(at, &all, &|at| worst(family, looked, ideal, at).1);
+        if !looked.join_peaks(ideal, error, |x| family.value(&at, x)) {
+            break;
+        }
+    }
+    at
 }
 
-fn search<const D: usize>(family: &impl Family<D>, looked: &Looked, from: [f64; D]) -> Best<D> {
+/// Where a curve errs most among the readings looked at and its own points, and by how much.
+fn worst<const D: usize>(
+    family: &impl Family<D>,
+    looked: &Looked,
+    ideal: &Ideal,
+    at: &[f64; D],
+) -> (f64, f64) {
+    let own = family.points(at);
+    let own = own.map(|(x, y)| (x, ideal.row(x).error(y)));
+    let rows = looked.rows.iter();
+    let rows = rows.map(|row| (row.x, row.error(family.value(at, row.x))));
+    rows.chain(own).fold(
+        (0.0, 0.0),
+        |held, here| {
+            if here.1 > held.1 { here } else { held }
+        },
+    )
+}
+
+fn search<const D: usize>(
+    family: &impl Family<D>,
+    looked: &Looked,
+    ideal: &Ideal,
+    from: [f64; D],
+) -> Best<D> {
     let all = family.all();
-    let judge = |at: &[f64; D]| looked.error(|x| family.value(at, x));
+    let judge = |at: &[f64; D]| worst(family, looked, ideal, at).1;
     let (mut at, mut error) = climbed(from, &all, &judge);
     let mut open = BinaryHeap::from([Node {
         bound: 0.0,
@@ -184,7 +254,7 @@ fn search<const D: usize>(family: &impl Family<D>, looked: &Looked, from: [f64; 
             break;
         }
         let middle = node.part.middle();
-        let found = judge(&middle);
+        let (decisive, found) = worst(family, looked, ideal, &middle);
         // Good boxes early on are worth a climb of their own.
         if found < error || number < 64 {
             let (better, height) = climbed(middle, &all, &judge);
@@ -192,11 +262,21 @@ fn search<const D: usize>(family: &impl Family<D>, looked: &Looked, from: [f64; 
                 (at, error) = (better, height);
             }
         }
-        let along = widest(family, &node.part, &all);
+        let along = widest(family, &node.part, &all, decisive);
         for part in node.part.halves(along) {
-            let bound = looked
+            let mut bound = looked
                 .least_error(|x| family.range(&part, x), error)
                 .max(node.bound);
+            if bound < error - CLOSE {
+                // Errors that every curve of the box makes may lie between the readings looked at.
+                let middle = part.middle();
+                let own = family.points(&middle).map(|(x, _)| {
+                    let (low, high) = family.range(&part, x);
+                    let row = ideal.row(x);
+                    (low - row.least).max(row.most - high)
+                });
+                bound = own.fold(bound, f64::max);
+            }
             if bound < error - CLOSE {
                 open.push(Node { bound, part });
             }
@@ -213,17 +293,21 @@ fn search<const D: usize>(family: &impl Family<D>, looked: &Looked, from: [f64; 
     }
 }
 
-/// The parameter that makes outputs differ most over a box, judged at a few readings.
-fn widest<const D: usize>(family: &impl Family<D>, part: &Box<D>, all: &Box<D>) -> usize {
+/// The parameter that makes the output at a reading differ most over a box.
+fn widest<const D: usize>(
+    family: &impl Family<D>,
+    part: &Box<D>,
+    all: &Box<D>,
+    reading: f64,
+) -> usize {
     let middle = part.middle();
     let spread = |k: usize| {
         let (mut low, mut high) = (middle, middle);
         low[k] = part.low[k];
         high[k] = part.high[k];
-        let readings = [0.1, 0.3, 0.5, 0.7, 0.9].into_iter();
-        let difference = |x| (family.value(&low, x) - family.value(&high, x)).abs();
+        let difference = (family.value(&low, reading) - family.value(&high, reading)).abs();
         let whole = (part.high[k] - part.low[k]) / (all.high[k] - all.low[k]).max(1e-300);
-        readings.map(difference).fold(1e-6 * whole, f64::max)
+        difference.max(1e-6 * whole)
     };
     (0..D)
         .max_by(|a, b| spread(*a).total_cmp(&spread(*b)))

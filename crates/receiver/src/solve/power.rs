@@ -1,6 +1,6 @@
 //! A power of the reading between a floor and a ceiling.
 
-use super::branch::{Best, Box, Family, best};
+use super::branch::{Best, Box, Family, OWN_POINTS, best};
 use super::ideal::Ideal;
 
 /// Exponents are sought as logarithms between a sixteenth and sixteen.
@@ -51,6 +51,17 @@ impl Family<3> for Powers {
         ((x - floor) / (ceiling - floor))
             .clamp(0.0, 1.0)
             .powf(exponent)
+    }
+
+    fn points(&self, at: &[f64; 3]) -> impl Iterator<Item = (f64, f64)> {
+        let (exponent, floor, ceiling) = natural(at);
+        (0..=OWN_POINTS).map(move |step| {
+            let output = f64::from(step) / f64::from(OWN_POINTS);
+            (
+                floor + (ceiling - floor) * output.powf(1.0 / exponent),
+                output,
+            )
+        })
     }
 
     /// Every output falls as exponent, floor or ceiling grow, and the ceiling grows with both of the
