@@ -224,20 +224,33 @@ fn a_saved_map_is_built_again_bit_for_bit_and_changes_are_told() {
     assert!(changed.err.contains("has changed"), "{}", changed.err);
 }
 
+/// Demo styluses with a full-at of seven tenths of their saturation forces.
+const STYLUSES: [(&str, &str); 7] = [
+    ("dunlin-01.csv", "118gf"),
+    ("dunlin-02.csv", "127.3gf"),
+    ("dunlin-03.toml", "111.2gf"),
+    ("avocet-01.csv", "212.9gf"),
+    ("avocet-02.csv", "201.9gf"),
+    ("godwit-01.toml", "393.4gf"),
+    ("curlew-01.csv", "578gf"),
+];
+
 #[test]
-fn kinds_not_compiled_yet_are_refused_in_a_sentence() {
+fn every_shipped_receiver_comes_near_its_bound_for_every_demo_stylus() {
     let room = Room::new();
-    room.demo("dunlin-01.csv");
-    let did = room.run(&[
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "150gf",
-        "--receiver",
-        "smooth-8",
-    ]);
-    assert_eq!(did.code, 1, "{}", did.err);
-    assert!(did.err.contains("smooth-8"), "{}", did.err);
+    let list = room.json(&["receivers", "--json"], 0);
+    for (file, full) in STYLUSES {
+        room.demo(file);
+        for receiver in list["receivers"].as_array().unwrap() {
+            let name = receiver["name"].as_str().unwrap();
+            let args = ["map", file, "--full-at", full, "--receiver", name];
+            let object = room.json(&[&args[..], &["--resamples", "100", "--json"]].concat(), 0);
+            let achieved = &object["achieved"];
+            let gap =
+                number(&achieved["compile_max_error"]) - number(&achieved["compile_lower_bound"]);
+            assert!((0.0..=1e-3).contains(&gap), "{file} {name}: {gap}");
+        }
+    }
 }
 
 #[test]

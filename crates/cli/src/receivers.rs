@@ -22,7 +22,6 @@ struct EntryJson<'a> {
     name: &'a str,
     title: &'a str,
     interpolation: &'static str,
-    compiled: bool,
 }
 
 fn entry(profile: &Profile) -> EntryJson<'_> {
@@ -30,7 +29,6 @@ fn entry(profile: &Profile) -> EntryJson<'_> {
         name: profile.name(),
         title: profile.title(),
         interpolation: profile.interpolation().as_str(),
-        compiled: evenhand_receiver::compiles(profile),
     }
 }
 
@@ -64,17 +62,7 @@ fn list(output: &Output) -> Result<(), Failure> {
         } else {
             ""
         };
-        let later = if evenhand_receiver::compiles(profile) {
-            ""
-        } else {
-            "  (not compiled yet)"
-        };
-        let _ = writeln!(
-            text,
-            "{:<20} {}{mark}{later}",
-            profile.name(),
-            profile.title()
-        );
+        let _ = writeln!(text, "{:<20} {}{mark}", profile.name(), profile.title());
     }
     text.push_str("\n`evenhand receivers NAME` shows one; copy it, change it and give its path to --receiver.\n");
     output.data(&text)

@@ -69,6 +69,12 @@ impl CatmullRom {
     pub fn points(&self) -> &[Point] {
         self.points.points()
     }
+
+    /// Whether the curve never falls.
+    #[must_use]
+    pub fn is_non_decreasing(&self) -> bool {
+        self.arcs.iter().all(|arc| arc.y.is_non_decreasing())
+    }
 }
 
 impl Curve for CatmullRom {

@@ -48,6 +48,30 @@ impl Knots {
         }
     }
 
+    /// What joins the points.
+    #[must_use]
+    pub fn interpolation(&self) -> Interpolation {
+        match &self.joined {
+            Joined::Linear(_) => Interpolation::Linear,
+            Joined::MonotoneCubic(_) => Interpolation::MonotoneCubic,
+            Joined::CatmullRom(_) => Interpolation::CatmullRom,
+            Joined::NaturalCubic(_) => Interpolation::NaturalCubic,
+        }
+    }
+
+    /// Whether the curve never falls. Straight segments and monotone cubics rise with their points;
+    /// the others may overshoot, and each of their cubics is looked at.
+    #[must_use]
+    pub fn is_non_decreasing(&self) -> bool {
+        match &self.joined {
+            Joined::Linear(_) | Joined::MonotoneCubic(_) => {
+                self.points().windows(2).all(|pair| pair[0].y <= pair[1].y)
+            }
+            Joined::CatmullRom(curve) => curve.is_non_decreasing(),
+            Joined::NaturalCubic(curve) => curve.is_non_decreasing(),
+        }
+    }
+
     fn curve(&self) -> &dyn Curve {
         match &self.joined {
             Joined::Linear(curve) => curve,

@@ -32,6 +32,15 @@ impl NaturalCubic {
     pub fn points(&self) -> &[Point] {
         self.chain.points()
     }
+
+    /// Whether the curve never falls.
+    #[must_use]
+    pub fn is_non_decreasing(&self) -> bool {
+        self.chain
+            .cubics()
+            .iter()
+            .all(|cubic| cubic.is_non_decreasing())
+    }
 }
 
 /// Slopes from the tridiagonal system of C. de Boor, "A Practical Guide to Splines", chapter IV

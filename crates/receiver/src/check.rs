@@ -1,6 +1,6 @@
 //! Independent checks of a compiled map; they share nothing with the solver.
 
-use evenhand_curve::{Curve, MonotonePath};
+use evenhand_curve::{Curve, Knots, MonotonePath, Point};
 use thiserror::Error;
 
 use crate::control_point::ControlPoint;
@@ -48,6 +48,15 @@ pub enum RuleBroken {
         /// The point.
         point: usize,
     },
+    /// A handle that does not lie between the ends, so that the segment may turn back.
+    #[error("point {point} does not lie between the ends")]
+    Handle {
+        /// The point.
+        point: usize,
+    },
+    /// A curve that falls or runs backwards between points that rise.
+    #[error("the curve through the points falls or runs backwards between them")]
+    Overshoots,
     /// An entry of a table that is not at its reading.
     #[error("entry {point} is not at its reading")]
     Misplaced {
@@ -86,7 +95,7 @@ pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), Ru
             },
             0.0,
         ),
-        CurveKind::Bezier => (4, 4, Ends::Fixed, f64::NEG_INFINITY),
+        CurveKind::Bezier { ends } => (4, 4, ends, f64::NEG_INFINITY),
         // Floor and ceiling.
         CurveKind::Power => (2, 2, Ends::Free, 0.0),
     };
@@ -128,7 +137,7 @@ pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), Ru
         }
     }
     // Handles of a Bézier may cross: the segment rises all the same.
-    let handles = profile.curve() == CurveKind::Bezier;
+    let handles = matches!(profile.curve(), CurveKind::Bezier { .. });
     for (index, pair) in points.windows(2).enumerate().filter(|_| !handles) {
         let gap = pair[1].input - pair[0].input;
         if gap <= 0.0 || gap < min_gap - GAP_ROUNDING {
@@ -142,6 +151,31 @@ pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), Ru
         }
     }
     let (first, last) = (points[0], points[found - 1]);
+    if handles {
+        let between = |at: &ControlPoint| {
+            (first.input..=last.input).contains(&at.input)
+                && (first.output..=last.output).contains(&at.output)
+        };
+        if let Some(index) = points.iter().position(|point| !between(point)) {
+            return Err(RuleBroken::Handle { point: index + 1 });
+        }
+        if first.input >= last.input {
+            return Err(RuleBroken::Gap {
+                point: 4,
+                min_gap: 0.0,
+            });
+        }
+    }
+    if let CurveKind::Points { interpolation, .. } = profile.curve()
+        && let Some(between) = interpolation.of_points()
+    {
+        let corners = points.iter().map(|p| Point::new(p.input, p.output));
+        let rises =
+            Knots::new(corners.collect(), between).is_ok_and(|knots| knots.is_non_decreasing());
+        if !rises {
+            return Err(RuleBroken::Overshoots);
+        }
+    }
     if profile.curve() == CurveKind::Power && (first.output, last.output) != (0.0, 1.0) {
         return Err(RuleBroken::End { point: 1 });
     }

@@ -1,6 +1,6 @@
 //! From an ideal map to what a receiver is given.
 
-use evenhand_curve::MonotonePath;
+use evenhand_curve::{Interpolation, MonotonePath};
 
 use crate::check::{verify_legal, worst_error, worst_error_of_curve};
 use crate::compile_error::CompileError;
@@ -8,7 +8,9 @@ use crate::control_point::ControlPoint;
 use crate::interpolation::MapInterpolation;
 use crate::map_curve::MapCurve;
 use crate::profile::{CurveKind, Profile, Rounding};
-use crate::solve::{Ideal, Rules, Solved, solve, solve_bezier, solve_power, solve_table};
+use crate::solve::{
+    Ideal, Rules, Solved, solve, solve_bezier, solve_power, solve_smooth, solve_table,
+};
 
 /// How a compilation ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,7 +58,7 @@ pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, Comp
     let mut exponent = None;
     let solved = match profile.curve() {
         CurveKind::Points {
-            interpolation: MapInterpolation::Linear,
+            interpolation,
             min_points,
             max_points,
             ends,
@@ -71,21 +73,20 @@ pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, Comp
                 grid: grid.map(|grid| (grid.input_steps, grid.output_steps)),
             };
             let measure = |vertices: &[(f64, f64)]| worst_error(&as_points(vertices), ideal);
-            solve(&rows, &rules, &measure)?
+            match interpolation.of_points() {
+                None | Some(Interpolation::Linear) => solve(&rows, &rules, &measure)?,
+                Some(smooth) => solve_smooth(&rows, &bends(ideal), smooth, &rules, &measure)?,
+            }
         }
         CurveKind::Table { entries, ends } => Solved {
             // The bound is that of outputs between steps.
             exact: profile.grid().is_none(),
             ..solve_table(&rows, entries, ends)?
         },
-        CurveKind::Bezier if profile.grid().is_none() => {
-            let found = solve_bezier(&rows, &bends(ideal));
-            let [first, second] = found.handles;
-            Solved {
-                vertices: vec![(0.0, 0.0), first, second, (1.0, 1.0)],
-                lower_bound: found.lower_bound,
-                exact: false,
-            }
+        CurveKind::Bezier { ends } => {
+            let grid = profile.grid();
+            let grid = grid.map(|grid| (grid.input_steps, grid.output_steps));
+            solve_bezier(&rows, &bends(ideal), ends, grid)?
         }
         CurveKind::Power => {
             let found = solve_power(&rows, &bends(ideal));
@@ -95,9 +96,6 @@ pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, Comp
                 lower_bound: found.lower_bound,
                 exact: false,
             }
-        }
-        CurveKind::Points { .. } | CurveKind::Bezier => {
-            return Err(CompileError::KindNotYet { interpolation });
         }
     };
     let mut control_points = as_points(&solved.vertices);
@@ -159,14 +157,4 @@ fn on_step(value: f64, steps: u32, rounding: Rounding) -> f64 {
     )]
     let step = (value * f64::from(steps)).round() as u32;
     rounding.coordinate_of(step, steps)
-}
-
-/// Whether maps for this receiver are compiled yet.
-#[must_use]
-pub fn compiles(profile: &Profile) -> bool {
-    match profile.curve() {
-        CurveKind::Points { interpolation, .. } => interpolation.is_straight(),
-        CurveKind::Bezier => profile.grid().is_none(),
-        CurveKind::Power | CurveKind::Table { .. } => true,
-    }
 }

@@ -2,8 +2,6 @@
 
 use thiserror::Error;
 
-use crate::interpolation::MapInterpolation;
-
 /// A request that no map meets, or an ideal map that is none.
 #[derive(Clone, Debug, Error, PartialEq)]
 pub enum CompileError {
@@ -26,12 +24,6 @@ pub enum CompileError {
     /// The ideal map has no points.
     #[error("the ideal map has no points")]
     NoPoints,
-    /// This kind of curve is not compiled yet.
-    #[error("maps of the kind {interpolation} are described but not compiled yet")]
-    KindNotYet {
-        /// What the receiver does between points.
-        interpolation: MapInterpolation,
-    },
     /// Gaps and number of points do not fit together.
     #[error("{points} points with inputs at least {min_gap} apart do not fit between 0 and 1")]
     GapsDoNotFit {
@@ -61,9 +53,6 @@ impl CompileError {
     #[must_use]
     pub fn help(&self) -> &'static str {
         match self {
-            Self::KindNotYet { .. } => {
-                "choose a receiver with straight segments, such as segments-8"
-            }
             Self::GapsDoNotFit { .. } => "lower min_gap or the least number of points",
             Self::NothingOnTheGrid { .. } => "allow more points, a finer grid or a smaller min_gap",
             Self::OutsideUnitSquare { .. } | Self::Decreasing { .. } | Self::NoPoints => {

@@ -3,6 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
+use evenhand_curve::Interpolation;
 use serde::{Deserialize, Serialize};
 
 /// How a receiver turns control points into a curve.
@@ -59,6 +60,17 @@ impl MapInterpolation {
             Self::CubicBezier => "cubic-bezier",
             Self::Power => "power",
             Self::Table => "table",
+        }
+    }
+
+    /// What joins the control points, where they are points of the curve.
+    pub(crate) const fn of_points(self) -> Option<Interpolation> {
+        match self {
+            Self::Linear | Self::Table => Some(Interpolation::Linear),
+            Self::MonotoneCubic => Some(Interpolation::MonotoneCubic),
+            Self::CatmullRom => Some(Interpolation::CatmullRom),
+            Self::NaturalCubic => Some(Interpolation::NaturalCubic),
+            Self::CubicBezier | Self::Power => None,
         }
     }
 

@@ -5,7 +5,6 @@
 //! [`verify_legal`] and [`worst_error`] judge points without knowing how they were found. [`export`]
 //! writes them in the forms that are read elsewhere.
 //!
-//! Not here yet: compiling to smooth interpolations, and a Bézier on a grid.
 
 mod check;
 mod compile;
@@ -20,7 +19,7 @@ mod quantisation;
 mod solve;
 
 pub use check::{RuleBroken, verify_legal, worst_error};
-pub use compile::{CompileStatus, Compiled, compile, compiles};
+pub use compile::{CompileStatus, Compiled, compile};
 pub use compile_error::CompileError;
 pub use control_point::ControlPoint;
 pub use export::{CssError, CssLinear, ExportError, ExportForm, export};

@@ -1,6 +1,6 @@
 //! What a receiver makes of control points: reading in, output out.
 
-use evenhand_curve::{CubicBezier, Curve, CurveError, Point, Polyline, Power};
+use evenhand_curve::{CubicBezier, Curve, CurveError, Interpolation, Knots, Point, Power};
 use thiserror::Error;
 
 use crate::control_point::ControlPoint;
@@ -14,7 +14,7 @@ pub struct MapCurve {
 
 #[derive(Clone, Debug, PartialEq)]
 enum Joined {
-    Straight(Polyline),
+    Points(Knots),
     Bezier(CubicBezier),
     Power(Power),
 }
@@ -38,12 +38,6 @@ pub enum MapCurveError {
     /// A power without its exponent.
     #[error("a power without an exponent")]
     NoExponent,
-    /// An interpolation that is described but not compiled.
-    #[error("maps of the kind {interpolation} are described but not compiled yet")]
-    KindNotYet {
-        /// The interpolation.
-        interpolation: MapInterpolation,
-    },
 }
 
 impl MapCurve {
@@ -65,25 +59,18 @@ impl MapCurve {
             .iter()
             .map(|p| Point::new(p.input, p.output))
             .collect();
-        let joined = match interpolation {
-            MapInterpolation::Linear | MapInterpolation::Table => {
-                Joined::Straight(Polyline::new(corners)?)
-            }
-            MapInterpolation::CubicBezier => {
-                let control = corners.try_into().map_err(|_| count(4))?;
-                Joined::Bezier(CubicBezier::new(control)?)
-            }
-            MapInterpolation::Power => {
+        let joined = match interpolation.of_points() {
+            Some(between) => Joined::Points(Knots::new(corners, between)?),
+            None if interpolation == MapInterpolation::Power => {
                 let [floor, ceiling] = corners[..] else {
                     return Err(count(2));
                 };
                 let exponent = exponent.ok_or(MapCurveError::NoExponent)?;
                 Joined::Power(Power::new(exponent, floor.x, ceiling.x)?)
             }
-            MapInterpolation::MonotoneCubic
-            | MapInterpolation::CatmullRom
-            | MapInterpolation::NaturalCubic => {
-                return Err(MapCurveError::KindNotYet { interpolation });
+            None => {
+                let control = corners.try_into().map_err(|_| count(4))?;
+                Joined::Bezier(CubicBezier::new(control)?)
             }
         };
         Ok(Self { joined })
@@ -92,12 +79,12 @@ impl MapCurve {
     /// Whether the map is made of straight segments.
     #[must_use]
     pub fn is_straight(&self) -> bool {
-        matches!(self.joined, Joined::Straight(_))
+        matches!(&self.joined, Joined::Points(knots) if knots.interpolation() == Interpolation::Linear)
     }
 
     fn curve(&self) -> &dyn Curve {
         match &self.joined {
-            Joined::Straight(curve) => curve,
+            Joined::Points(curve) => curve,
             Joined::Bezier(curve) => curve,
             Joined::Power(curve) => curve,
         }

@@ -218,9 +218,6 @@ fn a_least_number_of_points_is_honoured() {
 
 #[test]
 fn what_cannot_be_compiled_says_so() {
-    let line = path(&[(0.0, 0.0), (1.0, 1.0)]);
-    let error = compile(profile("smooth-8").unwrap(), &line).unwrap_err();
-    assert!(matches!(error, CompileError::KindNotYet { .. }), "{error}");
     let outside = path(&[(0.0, 0.0), (1.0, 1.5)]);
     assert!(matches!(
         compile(&points(4, ""), &outside),

@@ -38,7 +38,7 @@ pub struct ProfileCurve {
     /// For `table`: number of entries.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub entries: Option<i64>,
-    /// For `points` and `table`: `fixed`, `free-output` or `free`.
+    /// For `points`, `table` and `bezier`: `fixed`, `free-output` or `free`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ends: Option<String>,
     /// For `points`: least distance of neighbouring inputs.
@@ -108,7 +108,8 @@ impl From<Profile> for ProfileFile {
                 table.ends = Some(ends.as_str().to_owned());
                 table.min_gap = Some(min_gap);
             }
-            CurveKind::Bezier | CurveKind::Power => {}
+            CurveKind::Power => {}
+            CurveKind::Bezier { ends } => table.ends = Some(ends.as_str().to_owned()),
             CurveKind::Table { entries, ends } => {
                 table.entries = Some(count(entries));
                 table.ends = Some(ends.as_str().to_owned());

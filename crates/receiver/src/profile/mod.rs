@@ -106,8 +106,11 @@ pub enum CurveKind {
         /// Least distance of neighbouring inputs.
         min_gap: f64,
     },
-    /// One cubic Bézier segment from (0, 0) to (1, 1).
-    Bezier,
+    /// One cubic Bézier segment; its handles lie between its ends.
+    Bezier {
+        /// Where the ends may be.
+        ends: Ends,
+    },
     /// A power with floor and ceiling.
     Power,
     /// Outputs at evenly spaced readings.
@@ -125,7 +128,7 @@ impl CurveKind {
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Points { .. } => "points",
-            Self::Bezier => "bezier",
+            Self::Bezier { .. } => "bezier",
             Self::Power => "power",
             Self::Table { .. } => "table",
         }
@@ -182,7 +185,7 @@ impl Profile {
     pub fn interpolation(&self) -> MapInterpolation {
         match self.curve {
             CurveKind::Points { interpolation, .. } => interpolation,
-            CurveKind::Bezier => MapInterpolation::CubicBezier,
+            CurveKind::Bezier { .. } => MapInterpolation::CubicBezier,
             CurveKind::Power => MapInterpolation::Power,
             CurveKind::Table { .. } => MapInterpolation::Table,
         }

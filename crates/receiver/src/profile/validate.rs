@@ -170,7 +170,8 @@ fn kind(curve: &ProfileCurve) -> Checked<CurveKind> {
     let belong: &[&str] = match curve.kind.as_str() {
         "points" => &["interpolation", "points", "ends", "min_gap"],
         "table" => &["entries", "ends"],
-        "bezier" | "power" => &[],
+        "bezier" => &["ends"],
+        "power" => &[],
         other => {
             let near =
                 super::nearest_name::nearest_name(other, &["points", "bezier", "power", "table"])
@@ -207,7 +208,7 @@ fn kind(curve: &ProfileCurve) -> Checked<CurveKind> {
     match curve.kind.as_str() {
         "points" => points(curve, ends),
         "table" => table(curve, ends),
-        "bezier" => Ok(CurveKind::Bezier),
+        "bezier" => Ok(CurveKind::Bezier { ends }),
         _ => Ok(CurveKind::Power),
     }
 }

@@ -55,6 +55,8 @@ pub(crate) struct Best<const D: usize> {
 const CLOSE: f64 = 5e-4;
 /// … or after this many boxes.
 const MOST_BOXES: usize = 60_000;
+/// Free parameters up to which that many boxes close the search as a rule.
+const MOST_CLOSED: usize = 6;
 /// Times that readings may join the ones looked at.
 const MOST_ROUNDS: usize = 12;
 /// Even readings, and as many outputs, at which a curve found is looked at.
@@ -247,7 +249,14 @@ fn search<const D: usize>(
         part: all,
     }]);
     let mut proven = error;
-    for number in 0..MOST_BOXES {
+    // Boxes of many dimensions say little: the bound is weak then, and costs less.
+    let free = (0..D).filter(|k| all.high[*k] > all.low[*k]).count();
+    let most_boxes = if free > MOST_CLOSED {
+        MOST_BOXES / 10
+    } else {
+        MOST_BOXES
+    };
+    for number in 0..most_boxes {
         let Some(node) = open.pop() else { break };
         proven = node.bound;
         if error - proven <= CLOSE {
@@ -337,12 +346,13 @@ fn climbed<const D: usize>(
                 moved = true;
             }
         };
-        for a in 0..D {
+        let free = |k: usize| all.high[k] > all.low[k];
+        for a in (0..D).filter(|a| free(*a)) {
             for sign in [1.0, -1.0] {
                 let mut direction = [0.0; D];
                 direction[a] = sign;
                 attempt(&mut at, &mut error, &direction);
-                for b in a + 1..D {
+                for b in (a + 1..D).filter(|b| free(*b)) {
                     for other in [1.0, -1.0] {
                         direction = [0.0; D];
                         direction[a] = sign;

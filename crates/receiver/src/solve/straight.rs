@@ -111,7 +111,7 @@ fn without_grid(
     )?;
     let lower_bound = bound(&found, &maker);
     Ok(Solved {
-        vertices: filled(found.vertices, rules),
+        vertices: filled(found.vertices, rules.min_points),
         lower_bound,
         exact: true,
     })
@@ -192,8 +192,8 @@ fn bound(found: &Found, maker: &TubeMaker) -> f64 {
 }
 
 /// Splits the longest link until there are enough points.
-fn filled(mut vertices: Vertices, rules: &Rules) -> Vertices {
-    while vertices.len() < rules.min_points {
+pub(super) fn filled(mut vertices: Vertices, count: usize) -> Vertices {
+    while vertices.len() < count {
         let longest = (1..vertices.len())
             .max_by(|a, b| {
                 let length = |i: usize| vertices[i].0 - vertices[i - 1].0;
