@@ -3,7 +3,6 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use evenhand_inversion::TargetShape;
 use evenhand_measurement::{Force, SamplePlace};
 
 use crate::angle::HoldAngle;
@@ -138,9 +137,20 @@ pub(crate) struct MapArgs {
     /// Force at which the output should leave 0 [default: upper end of the onset interval]
     #[arg(long, value_name = "FORCE")]
     pub(crate) light_at: Option<Force>,
-    /// How the output climbs between: linear, logarithmic or power:E
-    #[arg(long, value_name = "SHAPE", default_value = "linear")]
-    pub(crate) target: TargetShape,
+    /// How the output climbs between: linear, logarithmic, power:E, a name from `evenhand receivers`,
+    /// a target file, or like:MEASUREMENT for the climb of another stylus
+    #[arg(long, value_name = "SHAPE|FILE", default_value = "linear")]
+    pub(crate) target: String,
+    /// Least output once the nib touches, at light-at, such as 5%
+    #[arg(long, value_name = "PART", default_value = "0", value_parser = part)]
+    pub(crate) output_floor: f64,
+    /// A curve that is applied to the readings before the map: power:E, a map file, or a table with
+    /// the columns input,output
+    #[arg(long, value_name = "CURVE")]
+    pub(crate) before: Option<String>,
+    /// A curve that is applied to the outputs after the map, as for --before
+    #[arg(long, value_name = "CURVE")]
+    pub(crate) after: Option<String>,
     /// Angle between stylus and surface, where the wanted forces are meant at a right angle to the
     /// surface and the measured ones along the stylus
     #[arg(long, value_name = "ANGLE")]
@@ -229,6 +239,17 @@ fn resamples(text: &str) -> Result<usize, String> {
             RESAMPLES.start(),
             RESAMPLES.end()
         )),
+    }
+}
+
+fn part(text: &str) -> Result<f64, String> {
+    let number = match text.strip_suffix('%') {
+        Some(percent) => percent.trim().parse::<f64>().map(|p| p / 100.0),
+        None => text.parse::<f64>(),
+    };
+    match number {
+        Ok(part) if (0.0..0.95).contains(&part) => Ok(part),
+        _ => Err("write a part of full output below 95 %, such as 5% or 0.05".to_owned()),
     }
 }
 

@@ -15,6 +15,8 @@ mod map_file;
 mod output;
 mod picture;
 mod receivers;
+mod stage;
+mod targets;
 mod text;
 
 use std::process::ExitCode;

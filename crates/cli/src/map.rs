@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use evenhand_fitting::Fit;
+use evenhand_inversion::{DrawnShape, TargetError, TargetShape};
 use evenhand_measurement::{Force, SamplePlace, SaveError, save_atomically};
 use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters, Profile};
 use serde::Serialize;
@@ -18,6 +19,8 @@ use crate::map_file::{
     AchievedTable, FORMAT, IdealTable, MapFile, MapTable, SettingsTable, SourceTable, StylusTable,
 };
 use crate::output::Output;
+use crate::stage::Stage;
+use crate::targets::{self, NamedShape};
 use crate::text::{self, gf};
 
 #[derive(Serialize)]
@@ -43,6 +46,9 @@ struct WantedJson {
     light_at_gf: f64,
     full_at_gf: f64,
     target: String,
+    output_floor: f64,
+    /// Whether other curves are applied before or after the map.
+    chained: bool,
     hold_angle_deg: Option<f64>,
 }
 
@@ -86,20 +92,18 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
     if let Some(out) = &args.out {
         refuse_existing(out, args.force)?;
     }
+    let settings = input::settings(&args.intervals);
     let wish = Wish {
         full_at,
         light_at: args.light_at,
-        target: args.target,
+        target: targets::resolve(&args.target, &settings)?,
+        output_floor: args.output_floor,
+        before: args.before.as_deref().map(Stage::resolve).transpose()?,
+        after: args.after.as_deref().map(Stage::resolve).transpose()?,
         hold_angle: args.hold_angle,
     };
     let profile = input::receiver(&args.receiver)?;
-    let job = work(
-        file,
-        &args.read,
-        input::settings(&args.intervals),
-        wish,
-        profile,
-    )?;
+    let job = work(file, &args.read, settings, wish, profile)?;
     if let Some(out) = &args.out {
         let text = job.document(&from_folder(file, out)).to_toml()?;
         save_atomically(out, text.as_bytes(), args.force).map_err(|e| input::save_failure(&e))?;
@@ -183,7 +187,10 @@ impl Job {
             settings: SettingsTable {
                 full_at_gf: wish.full_at.gf(),
                 light_at_gf: wish.light_at.map(Force::gf),
-                target: wish.target.to_string(),
+                target: wish.target.label.clone(),
+                target_points: drawn(wish).map(|drawn| drawn.points().to_vec()),
+                target_interpolation: drawn(wish).map(|drawn| drawn.joining().to_string()),
+                output_floor: (wish.output_floor > 0.0).then_some(wish.output_floor),
                 hold_angle_deg: wish.hold_angle.map(HoldAngle::degrees),
                 resamples: fit.settings.resamples as u64,
                 confidence: fit.settings.confidence,
@@ -211,6 +218,8 @@ impl Job {
                     .map(|p| [p.input, p.output])
                     .collect(),
             },
+            before: wish.before.as_ref().map(|stage| stage.table.clone()),
+            after: wish.after.as_ref().map(|stage| stage.table.clone()),
             ideal: IdealTable {
                 points: built.ideal.iter().map(|p| [p.x, p.y]).collect(),
             },
@@ -251,7 +260,9 @@ impl Job {
             wanted: WantedJson {
                 light_at_gf: built.light_at.gf(),
                 full_at_gf: built.full_at.gf(),
-                target: self.wish.target.to_string(),
+                target: self.wish.target.label.clone(),
+                output_floor: self.wish.output_floor,
+                chained: self.wish.before.is_some() || self.wish.after.is_some(),
                 hold_angle_deg: self.wish.hold_angle.map(HoldAngle::degrees),
             },
             achieved: AchievedJson {
@@ -301,11 +312,25 @@ fn summary(job: &Job, out: Option<&Path>) -> String {
     );
     let _ = writeln!(
         text,
-        "  wanted            {} from 0 at {} to full at {}",
-        job.wish.target,
+        "  wanted            {} from {} at {} to full at {}",
+        job.wish.target.label,
+        if job.wish.output_floor > 0.0 {
+            format!("{} %", text::percent(job.wish.output_floor))
+        } else {
+            "0".to_owned()
+        },
         gf(built.light_at.gf()),
         gf(built.full_at.gf())
     );
+    for (stage, place) in [(&job.wish.before, "before"), (&job.wish.after, "after")] {
+        if let Some(stage) = stage {
+            let _ = writeln!(
+                text,
+                "  chain             {} applied {place} the map",
+                stage.table.interpolation
+            );
+        }
+    }
     text.push('\n');
     text.push_str(&points(job));
     text.push('\n');
@@ -434,11 +459,10 @@ fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
     let wish = Wish {
         full_at: Force::from_gf(saved.settings.full_at_gf),
         light_at: saved.settings.light_at_gf.map(Force::from_gf),
-        target: saved
-            .settings
-            .target
-            .parse()
-            .map_err(|e| broken(format!("{e}")))?,
+        target: saved_target(&saved.settings).map_err(|e| broken(e.to_string()))?,
+        output_floor: saved.settings.output_floor.unwrap_or(0.0),
+        before: saved_stage(saved.before.clone()).map_err(broken)?,
+        after: saved_stage(saved.after.clone()).map_err(broken)?,
         hold_angle: match saved.settings.hold_angle_deg {
             None => None,
             Some(degrees) => Some(
@@ -493,6 +517,30 @@ fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
         ))?;
     }
     Ok(0)
+}
+
+fn drawn(wish: &Wish) -> Option<&DrawnShape> {
+    match &wish.target.shape {
+        TargetShape::Drawn(drawn) => Some(drawn),
+        _ => None,
+    }
+}
+
+fn saved_target(settings: &SettingsTable) -> Result<NamedShape, TargetError> {
+    let shape = match (&settings.target_points, &settings.target_interpolation) {
+        (Some(points), Some(joining)) => {
+            TargetShape::Drawn(DrawnShape::new(points.clone(), joining.parse()?)?)
+        }
+        _ => settings.target.parse()?,
+    };
+    Ok(NamedShape {
+        label: settings.target.clone(),
+        shape,
+    })
+}
+
+fn saved_stage(table: Option<MapTable>) -> Result<Option<Stage>, String> {
+    table.map(Stage::from_table).transpose()
 }
 
 fn places(places: &[SamplePlace]) -> Vec<String> {

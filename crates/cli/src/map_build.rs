@@ -1,14 +1,18 @@
 //! From a measurement and a wish to a map: the main job, without files or screens.
 
-use evenhand_curve::{Curve, MonotonePath, Point};
+use evenhand_curve::{Composed, Curve, MonotonePath, Point, Polyline};
 use evenhand_fitting::{Fit, Saturation};
-use evenhand_inversion::{Achieved, Target, TargetError, TargetShape, achieved, ideal_map};
+use evenhand_inversion::{Achieved, Target, TargetError, achieved, ahead_of, behind, ideal_map};
 use evenhand_measurement::Force;
-use evenhand_receiver::{CompileError, Compiled, Profile, Quantisation, compile, quantisation};
+use evenhand_receiver::{
+    CompileError, Compiled, MapCurve, Profile, Quantisation, compile, quantisation, quantisation_of,
+};
 
 use crate::angle::HoldAngle;
 use crate::failure::Failure;
 use crate::json::IntervalJson;
+use crate::stage::Stage;
+use crate::targets::NamedShape;
 use crate::text::{gf, percent};
 
 /// The ideal table keeps within this of the ideal map, fraction of full scale.
@@ -17,11 +21,14 @@ const IDEAL_TOLERANCE: f64 = 1e-6;
 const FULL: f64 = 1.0 - 1e-9;
 
 /// What is wanted; forces as the hand means them.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Wish {
     pub(crate) full_at: Force,
     pub(crate) light_at: Option<Force>,
-    pub(crate) target: TargetShape,
+    pub(crate) target: NamedShape,
+    pub(crate) output_floor: f64,
+    pub(crate) before: Option<Stage>,
+    pub(crate) after: Option<Stage>,
     pub(crate) hold_angle: Option<HoldAngle>,
 }
 
@@ -90,13 +97,30 @@ pub(crate) fn build(
             "choose a light-at above the onset, or leave it out".to_owned(),
         ));
     }
-    let target =
-        Target::new(light, full, wish.target).map_err(|error| target_failure(&error, wish, fit))?;
-    let response = fit.response.curve();
+    let target = Target::new(light, full, wish.target.shape.clone())
+        .and_then(|target| target.with_floor(wish.output_floor))
+        .map_err(|error| target_failure(&error, wish, fit))?;
+    let chain = Chain::of(wish);
+    let response = &chain
+        .behind(fit.response.curve())
+        .map_err(|error| internal(&error))?;
     let path = ideal_map(response, &target).map_err(|error| internal(&error))?;
+    let path = match &wish.after {
+        Some(after) => ahead_of(&path, &after.curve).map_err(|error| internal(&error))?,
+        None => path,
+    };
+    if wish.output_floor > 0.0 && response.value(light.gf()) <= 0.0 {
+        notes.push((
+            format!(
+                "the stylus reads nothing at light-at {}: the output floor comes as a step there, which no points can follow",
+                gf(hand(light).gf())
+            ),
+            "choose a light-at above the onset force".to_owned(),
+        ));
+    }
     let compiled = compile(profile, &path).map_err(|error| compile_failure(&error, profile))?;
-    let achieved = achieved(response, &compiled.curve, &target);
-    let full_input = compiled.curve.inverse(FULL);
+    let achieved = achieved(response, &*chain.after(&compiled.curve), &target);
+    let full_input = chain.reading_of_full(&compiled.curve);
     let full_output = fit
         .force_at(full_input)
         .map_or(IntervalJson::OPEN, |found| IntervalJson {
@@ -108,13 +132,65 @@ pub(crate) fn build(
         light_at: hand(light),
         full_at: hand(full),
         ideal: thinned(&path),
-        quantisation: quantisation(&compiled.curve, &compiled.control_points, levels),
+        quantisation: chain.quantisation(&compiled, levels),
         compiled,
         achieved,
         full_output,
         shortfall,
         notes,
     })
+}
+
+/// What else is applied to readings and outputs.
+struct Chain<'a> {
+    before: Option<&'a MapCurve>,
+    after: Option<&'a MapCurve>,
+}
+
+impl<'a> Chain<'a> {
+    fn of(wish: &'a Wish) -> Self {
+        let curve = |stage: &'a Option<Stage>| stage.as_ref().map(|stage| &stage.curve);
+        Self {
+            before: curve(&wish.before),
+            after: curve(&wish.after),
+        }
+    }
+
+    fn behind(&self, response: &Polyline) -> Result<Polyline, evenhand_curve::CurveError> {
+        match self.before {
+            Some(before) => behind(response, before),
+            None => Ok(response.clone()),
+        }
+    }
+
+    /// The map with what comes after it.
+    fn after(&self, map: &MapCurve) -> Box<dyn Curve> {
+        match self.after {
+            Some(after) => Box::new(Composed::new(after.clone(), map.clone())),
+            None => Box::new(map.clone()),
+        }
+    }
+
+    /// The stylus's own reading at which the chain's output is full.
+    fn reading_of_full(&self, map: &MapCurve) -> f64 {
+        let output = self.after.map_or(FULL, |after| after.inverse(FULL));
+        let reading = map.inverse(output.min(FULL));
+        self.before
+            .map_or(reading, |before| before.inverse(reading))
+    }
+
+    fn quantisation(&self, compiled: &Compiled, levels: Option<u32>) -> Quantisation {
+        match self.before {
+            None if self.after.is_none() => {
+                quantisation(&compiled.curve, &compiled.control_points, levels)
+            }
+            None => quantisation_of(&*self.after(&compiled.curve), levels),
+            Some(before) => quantisation_of(
+                &Composed::new(self.after(&compiled.curve), before.clone()),
+                levels,
+            ),
+        }
+    }
 }
 
 /// The full-at that can be had, and why it is not the one that was wanted.

@@ -25,6 +25,12 @@ pub(crate) struct MapFile {
     pub(crate) settings: SettingsTable,
     pub(crate) achieved: AchievedTable,
     pub(crate) map: MapTable,
+    /// A curve applied to the readings before the map.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) before: Option<MapTable>,
+    /// A curve applied to the outputs after the map.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) after: Option<MapTable>,
     pub(crate) ideal: IdealTable,
     pub(crate) receiver: Profile,
 }
@@ -68,6 +74,14 @@ pub(crate) struct SettingsTable {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) light_at_gf: Option<f64>,
     pub(crate) target: String,
+    /// Points of a target that is no formula, as [part of the way from light-at to full-at, output].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) target_points: Option<Vec<[f64; 2]>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) target_interpolation: Option<String>,
+    /// Least output at light-at, where there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) output_floor: Option<f64>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) hold_angle_deg: Option<f64>,
     pub(crate) resamples: u64,
@@ -170,6 +184,7 @@ impl MapFile {
             self.settings.hold_angle_deg,
             Some(self.settings.confidence),
             self.map.exponent,
+            self.settings.output_floor,
         ];
         if all.clone().all(|x| (0.0..=1.0).contains(x))
             && settings

@@ -1,7 +1,9 @@
-//! `evenhand receivers`.
+//! `evenhand receivers`: receivers and targets, listed, shown, validated.
 
 use std::fmt::Write as _;
+use std::path::Path;
 
+use evenhand_inversion::{TargetProfile, shipped_targets, target_text};
 use evenhand_receiver::{DEFAULT_PROFILE, Profile, shipped};
 use serde::Serialize;
 
@@ -10,11 +12,25 @@ use crate::failure::Failure;
 use crate::input;
 use crate::json::pretty;
 use crate::output::Output;
+use crate::targets;
+
+/// A file larger than this is neither a receiver nor a target.
+const MOST_BYTES: u64 = 1 << 20;
+/// The target used when none is named.
+const DEFAULT_TARGET: &str = "linear";
 
 #[derive(Serialize)]
 struct ListJson<'a> {
     default: &'static str,
     receivers: Vec<EntryJson<'a>>,
+    targets: Vec<TargetJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct TargetJson<'a> {
+    name: &'a str,
+    title: &'a str,
+    shape: String,
 }
 
 #[derive(Serialize)]
@@ -32,38 +48,81 @@ fn entry(profile: &Profile) -> EntryJson<'_> {
     }
 }
 
+/// What a name or a file stands for.
+enum Shown {
+    Receiver(Profile),
+    Target(TargetProfile, String),
+}
+
 pub(crate) fn run(args: &ReceiversArgs, output: &Output) -> Result<u8, Failure> {
-    match &args.receiver {
-        None => list(output)?,
-        Some(name) => {
-            let profile = input::receiver(name)?;
-            if output.json {
-                output.data(&pretty(&profile))?;
-            } else {
-                output.data(&profile.to_toml())?;
-            }
-        }
+    let Some(name) = &args.receiver else {
+        list(output)?;
+        return Ok(0);
+    };
+    match shown(name)? {
+        Shown::Receiver(profile) if output.json => output.data(&pretty(&profile))?,
+        Shown::Receiver(profile) => output.data(&profile.to_toml())?,
+        Shown::Target(target, _) if output.json => output.data(&pretty(&TargetJson {
+            name: &target.name,
+            title: &target.title,
+            shape: target.shape.to_string(),
+        }))?,
+        Shown::Target(_, text) => output.data(&text)?,
     }
     Ok(0)
 }
 
+fn shown(name: &str) -> Result<Shown, Failure> {
+    let named = shipped_targets().iter().find(|target| target.name == *name);
+    if let (Some(target), Some(text)) = (named, target_text(name)) {
+        return Ok(Shown::Target(target.clone(), text.to_owned()));
+    }
+    let path = Path::new(name);
+    // A file with a shape is a target.
+    if path.is_file() {
+        let text = input::read_text(
+            path,
+            MOST_BYTES,
+            "give a receiver file or a target file; `evenhand receivers NAME` shows how one looks",
+        )?;
+        if text.lines().any(|line| line.trim() == "[shape]") {
+            return Ok(Shown::Target(targets::from_file(path)?, text));
+        }
+    }
+    input::receiver(name).map(Shown::Receiver)
+}
+
 fn list(output: &Output) -> Result<(), Failure> {
     if output.json {
-        let receivers = shipped().iter().map(entry).collect();
+        let targets = shipped_targets().iter().map(|target| TargetJson {
+            name: &target.name,
+            title: &target.title,
+            shape: target.shape.to_string(),
+        });
         return output.data(&pretty(&ListJson {
             default: DEFAULT_PROFILE,
-            receivers,
+            receivers: shipped().iter().map(entry).collect(),
+            targets: targets.collect(),
         }));
     }
-    let mut text = String::new();
+    let mut text = "Receivers\n".to_owned();
     for profile in shipped() {
         let mark = if profile.name() == DEFAULT_PROFILE {
             "  (default)"
         } else {
             ""
         };
-        let _ = writeln!(text, "{:<20} {}{mark}", profile.name(), profile.title());
+        let _ = writeln!(text, "  {:<20} {}{mark}", profile.name(), profile.title());
     }
-    text.push_str("\n`evenhand receivers NAME` shows one; copy it, change it and give its path to --receiver.\n");
+    text.push_str("\nTargets\n");
+    for target in shipped_targets() {
+        let mark = if target.name == DEFAULT_TARGET {
+            "  (default)"
+        } else {
+            ""
+        };
+        let _ = writeln!(text, "  {:<20} {}{mark}", target.name, target.title);
+    }
+    text.push_str("\n`evenhand receivers NAME` shows one; copy it, change it and give its path to --receiver\nor --target.\n");
     output.data(&text)
 }

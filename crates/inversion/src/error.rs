@@ -28,6 +28,24 @@ pub enum TargetError {
         /// What was written.
         found: String,
     },
+    /// A word that names no way of joining points.
+    #[error("there is no interpolation `{found}` of targets")]
+    UnknownJoining {
+        /// What was written.
+        found: String,
+    },
+    /// Points that make no climb.
+    #[error("the points make no target: {reason}")]
+    Drawn {
+        /// Why.
+        reason: String,
+    },
+    /// A floor that leaves nothing to climb.
+    #[error("the output floor {found} is not a part of full output from 0 to below 1")]
+    Floor {
+        /// What was asked for.
+        found: f64,
+    },
     /// An exponent that gives no rise.
     #[error("the exponent `{found}` is not a number between {least} and {most}")]
     Exponent {
@@ -55,6 +73,14 @@ impl TargetError {
                 "write linear, logarithmic or power:E with a number E, for example power:0.7"
                     .to_owned()
             }
+            Self::UnknownJoining { .. } => {
+                "write linear, cosine, catmull-rom or monotone-cubic".to_owned()
+            }
+            Self::Drawn { .. } => {
+                "write points that rise from [0, 0] to [1, 1], for example [[0, 0], [0.4, 0.3], [1, 1]]"
+                    .to_owned()
+            }
+            Self::Floor { .. } => "write for example 5% or 0.05".to_owned(),
             Self::Exponent { .. } => "write for example power:0.7".to_owned(),
         }
     }

@@ -3,6 +3,7 @@
 use evenhand_curve::{Curve, CurveError, MonotonePath, Point, Polyline};
 use evenhand_measurement::Force;
 
+use crate::shape::TargetShape;
 use crate::target::Target;
 
 /// Even steps of force between light-at and full-at that join the response's own nodes, so that a
@@ -18,6 +19,9 @@ pub(crate) fn forces(response: &Polyline, target: &Target) -> Vec<f64> {
         // Squared steps: a target may bend sharply just above light-at.
         let part = f64::from(step) / f64::from(STEPS);
         forces.push(light + (full - light) * part * part);
+    }
+    if let TargetShape::Drawn(drawn) = target.shape() {
+        forces.extend(drawn.bends().map(|part| light + (full - light) * part));
     }
     forces.push(full);
     forces.retain(|force| *force >= 0.0);
@@ -37,14 +41,22 @@ pub(crate) fn forces(response: &Polyline, target: &Target) -> Vec<f64> {
 /// None for a response that is non-decreasing and a target as built; the path checks it again.
 pub fn ideal_map(response: &Polyline, target: &Target) -> Result<MonotonePath, CurveError> {
     let last = response.domain().1.max(target.full_at().gf());
+    let light = target.light_at().gf();
+    let touching = response.value(light).max(f64::MIN_POSITIVE);
     let mut points = vec![Point { x: 0.0, y: 0.0 }];
     for force in forces(response, target) {
         if force > last {
             break;
         }
+        let reading = response.value(force).clamp(0.0, 1.0);
         let point = Point {
-            x: response.value(force).clamp(0.0, 1.0),
-            y: target.output(Force::from_gf(force)),
+            x: reading,
+            y: if force < light {
+                // Up to light-at nothing is promised: the output rises straight to the floor.
+                target.floor() * (reading / touching)
+            } else {
+                target.output(Force::from_gf(force))
+            },
         };
         if points.last() != Some(&point) {
             points.push(point);

@@ -5,16 +5,22 @@
 //! exactly that. [`achieved`] judges any map where the hand feels it: over the forces from light-at
 //! to full-at.
 //!
-//! Not here yet: targets drawn through points or taken from another stylus, and chains of curves.
+//! [`behind`] and [`ahead_of`] leave to the map what other curves in the chain do not do.
 
 mod achieved;
+mod chain;
+mod drawn;
 mod error;
 mod ideal;
 mod shape;
 mod target;
+mod target_file;
 
 pub use achieved::{Achieved, achieved};
+pub use chain::{ahead_of, behind};
+pub use drawn::{DrawnShape, Joining};
 pub use error::TargetError;
 pub use ideal::ideal_map;
 pub use shape::TargetShape;
 pub use target::Target;
+pub use target_file::{TargetFileError, TargetProfile, shipped_targets, target_text};

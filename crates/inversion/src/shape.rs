@@ -3,6 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
+use crate::drawn::DrawnShape;
 use crate::error::TargetError;
 
 /// Exponents outside these make a step, not a rise.
@@ -10,7 +11,7 @@ const LEAST_EXPONENT: f64 = 0.05;
 const MOST_EXPONENT: f64 = 20.0;
 
 /// How the output climbs between light-at and full-at.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum TargetShape {
     /// In proportion to the force above light-at.
     Linear,
@@ -18,6 +19,26 @@ pub enum TargetShape {
     Logarithmic,
     /// As a power of the linear rise; exponents below 1 climb early, above 1 late.
     Power(f64),
+    /// Through points.
+    Drawn(DrawnShape),
+}
+
+impl TargetShape {
+    /// A power of the linear rise.
+    ///
+    /// # Errors
+    /// [`TargetError::Exponent`] for exponents that make a step, or none.
+    pub fn power(exponent: f64) -> Result<Self, TargetError> {
+        if (LEAST_EXPONENT..=MOST_EXPONENT).contains(&exponent) {
+            Ok(Self::Power(exponent))
+        } else {
+            Err(TargetError::Exponent {
+                found: exponent.to_string(),
+                least: LEAST_EXPONENT,
+                most: MOST_EXPONENT,
+            })
+        }
+    }
 }
 
 impl FromStr for TargetShape {
@@ -48,6 +69,7 @@ impl fmt::Display for TargetShape {
             Self::Linear => f.write_str("linear"),
             Self::Logarithmic => f.write_str("logarithmic"),
             Self::Power(exponent) => write!(f, "power:{exponent}"),
+            Self::Drawn(_) => f.write_str("drawn"),
         }
     }
 }

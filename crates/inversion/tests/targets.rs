@@ -20,7 +20,7 @@ fn line(points: &[(f64, f64)]) -> Polyline {
 
 #[test]
 fn shapes_by_their_formulas() {
-    let target = |shape| Target::new(gf(10.0), gf(160.0), shape).unwrap();
+    let target = |shape: &TargetShape| Target::new(gf(10.0), gf(160.0), shape.clone()).unwrap();
     for (shape, output) in [
         (TargetShape::Linear, 0.2),
         (TargetShape::Power(2.0), 0.04),
@@ -28,11 +28,11 @@ fn shapes_by_their_formulas() {
         (TargetShape::Logarithmic, 0.5),
     ] {
         assert!(
-            (target(shape).output(gf(40.0)) - output).abs() < 1e-15,
+            (target(&shape).output(gf(40.0)) - output).abs() < 1e-15,
             "{shape}"
         );
-        assert_eq!(target(shape).output(gf(10.0)), 0.0);
-        assert_eq!(target(shape).output(gf(160.0)), 1.0);
+        assert_eq!(target(&shape).output(gf(10.0)), 0.0);
+        assert_eq!(target(&shape).output(gf(160.0)), 1.0);
         assert_eq!(shape.to_string().parse::<TargetShape>().unwrap(), shape);
     }
 }

@@ -30,4 +30,4 @@ pub use profile::{
     CurveKind, DEFAULT_PROFILE, Ends, Grid, PointCount, Profile, ProfileCurve, ProfileError,
     ProfileFile, ProfileFlaw, ProfileGrid, Rounding, profile, shipped,
 };
-pub use quantisation::{ASSUMED_LEVELS, Quantisation, quantisation};
+pub use quantisation::{ASSUMED_LEVELS, Quantisation, quantisation, quantisation_of};

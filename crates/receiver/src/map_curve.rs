@@ -82,6 +82,16 @@ impl MapCurve {
         matches!(&self.joined, Joined::Points(knots) if knots.interpolation() == Interpolation::Linear)
     }
 
+    /// Whether the map never falls: a Bézier by its handles, points by their curve.
+    #[must_use]
+    pub fn is_non_decreasing(&self) -> bool {
+        match &self.joined {
+            Joined::Points(knots) => knots.is_non_decreasing(),
+            // One that falls is refused when it is made, and a power rises.
+            Joined::Bezier(_) | Joined::Power(_) => true,
+        }
+    }
+
     fn curve(&self) -> &dyn Curve {
         match &self.joined {
             Joined::Points(curve) => curve,

@@ -28,6 +28,19 @@ pub fn quantisation(
     points: &[ControlPoint],
     levels: Option<u32>,
 ) -> Quantisation {
+    let mut figures = quantisation_of(curve, levels);
+    if curve.is_straight() {
+        figures.largest_gain = points
+            .windows(2)
+            .map(|pair| (pair[1].output - pair[0].output) / (pair[1].input - pair[0].input))
+            .fold(0.0, f64::max);
+    }
+    figures
+}
+
+/// The same for any curve, such as a map within a chain: its gain is that between neighbouring readings.
+#[must_use]
+pub fn quantisation_of(curve: &dyn Curve, levels: Option<u32>) -> Quantisation {
     let levels = levels.unwrap_or(ASSUMED_LEVELS).max(2);
     let mut figures = Quantisation {
         distinct_outputs: 1,
@@ -46,13 +59,6 @@ pub fn quantisation(
         }
         before = Some(output);
     }
-    figures.largest_gain = if curve.is_straight() {
-        points
-            .windows(2)
-            .map(|pair| (pair[1].output - pair[0].output) / (pair[1].input - pair[0].input))
-            .fold(0.0, f64::max)
-    } else {
-        figures.largest_step * last
-    };
+    figures.largest_gain = figures.largest_step * last;
     figures
 }
