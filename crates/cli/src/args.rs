@@ -59,6 +59,8 @@ pub(crate) enum Command {
     Map(MapArgs),
     /// Write a map's points in the form a receiver reads or a person types
     Export(ExportArgs),
+    /// Compare outputs measured again, with the map applied, with what the map promised
+    Verify(VerifyArgs),
     /// Name everything suspicious in measurements
     Check(CheckArgs),
     /// List the receivers, show one, or validate a receiver file
@@ -210,6 +212,18 @@ pub(crate) enum Form {
     Svg,
     /// A mapping of the force channel of `InkML`
     Inkml,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct VerifyArgs {
+    /// Map file, as `evenhand map --out` writes it
+    pub(crate) map: PathBuf,
+    /// Forces and outputs, in the form of a measurement; the outputs' column may be called
+    /// `output_percent`, `output` or `output_raw`
+    pub(crate) checks: PathBuf,
+    /// Number of levels of raw outputs, where the file does not say
+    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..))]
+    pub(crate) levels: Option<u32>,
 }
 
 #[derive(Args, Debug)]

@@ -22,8 +22,23 @@ pub(crate) fn measurement(path: &Path, read: &ReadArgs) -> Result<Read, Failure>
         levels: read.levels,
         exclude: read.exclude.clone(),
         new_seatings: read.new_seating.clone(),
+        outputs: false,
     };
-    match read_measurement(path, &options) {
+    with_options(path, &options)
+}
+
+/// Outputs measured behind a map, in the form of a measurement.
+pub(crate) fn checks(path: &Path, levels: Option<u32>) -> Result<Read, Failure> {
+    let options = ReadOptions {
+        levels,
+        outputs: true,
+        ..ReadOptions::default()
+    };
+    with_options(path, &options)
+}
+
+fn with_options(path: &Path, options: &ReadOptions) -> Result<Read, Failure> {
+    match read_measurement(path, options) {
         Ok((measurement, source)) => Ok(Read {
             measurement,
             source,

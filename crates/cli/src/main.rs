@@ -18,6 +18,7 @@ mod receivers;
 mod stage;
 mod targets;
 mod text;
+mod verify;
 
 use std::process::ExitCode;
 
@@ -42,6 +43,7 @@ fn main() -> ExitCode {
         Command::Fit(args) => fit::run(&args, &output),
         Command::Map(args) => map::run(&args, &output),
         Command::Export(args) => export::run(&args, &output),
+        Command::Verify(args) => verify::run(&args, &output),
         Command::Check(args) => check::run(&args, &output),
         Command::Receivers(args) => receivers::run(&args, &output),
     };

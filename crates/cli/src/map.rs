@@ -445,17 +445,64 @@ fn points(job: &Job) -> String {
     text
 }
 
+/// What a saved map says of its measurement: where it is, how it was read and fitted.
+pub(crate) fn recorded(
+    path: &Path,
+    saved: &MapFile,
+) -> Result<(PathBuf, ReadArgs, evenhand_fitting::Settings), Failure> {
+    let broken = |message: String| broken(path, &message);
+    let settings = evenhand_fitting::Settings {
+        resamples: usize::try_from(saved.settings.resamples)
+            .ok()
+            .filter(|count| RESAMPLES.contains(count))
+            .ok_or_else(|| broken("the number of resamples is out of range".to_owned()))?,
+        confidence: saved.settings.confidence,
+        seed: saved.settings.seed,
+    };
+    let read = ReadArgs {
+        levels: saved.source.levels,
+        exclude: parsed(&saved.source.exclude).map_err(broken)?,
+        new_seating: parsed(&saved.source.new_seatings).map_err(broken)?,
+    };
+    Ok((find_source(path, &saved.source.file), read, settings))
+}
+
+/// Refuses a measurement that is not the one a map was made from.
+pub(crate) fn unchanged(
+    path: &Path,
+    saved: &MapFile,
+    source: &Path,
+    read: &Read,
+) -> Result<(), Failure> {
+    if read.source.sha256 == saved.source.sha256 {
+        return Ok(());
+    }
+    Err(Failure::cannot(
+        format!(
+            "{} has changed since {} was made from it: its digest is {}, the map was made from {}",
+            source.display(),
+            path.display(),
+            read.source.sha256,
+            saved.source.sha256
+        ),
+        "restore the measurement, or make the map again",
+    ))
+}
+
+fn broken(path: &Path, message: &str) -> Failure {
+    let name = path.display().to_string();
+    Failure::bad_input(
+        format!("{name}: {message}"),
+        "make the map again with `evenhand map`",
+    )
+    .in_file(name)
+}
+
 /// Builds a saved map again and compares every byte.
 fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
     let (saved, text) = MapFile::read(path)?;
     let name = path.display().to_string();
-    let broken = |message: String| {
-        Failure::bad_input(
-            format!("{name}: {message}"),
-            "make the map again with `evenhand map`",
-        )
-        .in_file(name.clone())
-    };
+    let broken = |message: String| broken(path, &message);
     let wish = Wish {
         full_at: Force::from_gf(saved.settings.full_at_gf),
         light_at: saved.settings.light_at_gf.map(Force::from_gf),
@@ -471,32 +518,9 @@ fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
             ),
         },
     };
-    let settings = evenhand_fitting::Settings {
-        resamples: usize::try_from(saved.settings.resamples)
-            .ok()
-            .filter(|count| RESAMPLES.contains(count))
-            .ok_or_else(|| broken("the number of resamples is out of range".to_owned()))?,
-        confidence: saved.settings.confidence,
-        seed: saved.settings.seed,
-    };
-    let source = find_source(path, &saved.source.file);
-    let read = ReadArgs {
-        levels: saved.source.levels,
-        exclude: parsed(&saved.source.exclude).map_err(broken)?,
-        new_seating: parsed(&saved.source.new_seatings).map_err(broken)?,
-    };
+    let (source, read, settings) = recorded(path, &saved)?;
     let job = work(&source, &read, settings, wish, saved.receiver.clone())?;
-    if job.read.source.sha256 != saved.source.sha256 {
-        return Err(Failure::cannot(
-            format!(
-                "{} has changed since {name} was made from it: its digest is {}, the map was made from {}",
-                source.display(),
-                job.read.source.sha256,
-                saved.source.sha256
-            ),
-            "restore the measurement, or make the map again",
-        ));
-    }
+    unchanged(path, &saved, &source, &job.read)?;
     let again = job.document(&saved.source.file).to_toml()?;
     if again != text {
         let version = env!("CARGO_PKG_VERSION");
@@ -539,7 +563,7 @@ fn saved_target(settings: &SettingsTable) -> Result<NamedShape, TargetError> {
     })
 }
 
-fn saved_stage(table: Option<MapTable>) -> Result<Option<Stage>, String> {
+pub(crate) fn saved_stage(table: Option<MapTable>) -> Result<Option<Stage>, String> {
     table.map(Stage::from_table).transpose()
 }
 

@@ -17,6 +17,7 @@ const HELP: &str =
 #[derive(Clone, Debug)]
 pub(crate) struct Stage {
     pub(crate) table: MapTable,
+    pub(crate) interpolation: MapInterpolation,
     pub(crate) curve: MapCurve,
 }
 
@@ -66,7 +67,11 @@ impl Stage {
         if !curve.is_non_decreasing() {
             return Err("it falls".to_owned());
         }
-        Ok(Self { table, curve })
+        Ok(Self {
+            table,
+            interpolation,
+            curve,
+        })
     }
 }
 

@@ -32,10 +32,12 @@ fn reading_columns() -> String {
     ReadingUnit::ALL.map(ReadingUnit::column).join(", ")
 }
 
-/// Finds the columns; every cell comes with its place. `line` is the whole header.
+/// Finds the columns; every cell comes with its place. `line` is the whole header; with `outputs` the
+/// readings may be called outputs.
 pub(crate) fn columns(
     cells: &[(String, Range<usize>)],
     line: &Range<usize>,
+    outputs: bool,
 ) -> Result<Columns, WrongHeader> {
     let mut force: Option<(usize, ForceUnit)> = None;
     let mut reading: Option<(usize, ReadingUnit)> = None;
@@ -64,7 +66,7 @@ pub(crate) fn columns(
             .find(|unit| unit.column() == name);
         let known_reading = ReadingUnit::ALL
             .into_iter()
-            .find(|unit| unit.column() == name);
+            .find(|unit| unit.column() == name || (outputs && unit.output_column() == name));
         if let Some(unit) = known_force {
             if let Some((first, _)) = force {
                 return Err(twice(first));

@@ -59,7 +59,7 @@ pub(crate) fn read(
         )
     };
     let head = cells(header, mark, header_span.start).map_err(|cell| unclosed(cell.span))?;
-    let columns = columns(&head, &header_span)
+    let columns = columns(&head, &header_span, options.outputs)
         .map_err(|wrong| ReadError::at(name, text, wrong.span, wrong.message, wrong.help))?;
     let levels = measurement.stylus.levels.or(options.levels);
     measurement.stylus.levels = levels;

@@ -25,6 +25,9 @@ pub struct ReadOptions {
     pub exclude: Vec<SamplePlace>,
     /// Samples with which a seating begins that the file does not declare.
     pub new_seatings: Vec<SamplePlace>,
+    /// Whether the file holds outputs measured behind a map: its column may then be called
+    /// `output_percent`, `output` or `output_raw` as well.
+    pub outputs: bool,
 }
 
 /// Where a measurement came from.

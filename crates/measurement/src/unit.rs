@@ -86,6 +86,16 @@ impl ReadingUnit {
         }
     }
 
+    /// Name of the CSV column where it holds outputs measured behind a map.
+    #[must_use]
+    pub const fn output_column(self) -> &'static str {
+        match self {
+            Self::Percent => "output_percent",
+            Self::Fraction => "output",
+            Self::Raw => "output_raw",
+        }
+    }
+
     /// Word used in TOML.
     #[must_use]
     pub const fn word(self) -> &'static str {

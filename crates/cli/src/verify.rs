@@ -1,0 +1,271 @@
+//! `evenhand verify`.
+
+use std::fmt::Write as _;
+
+use evenhand_curve::{Curve as _, Point, Polyline};
+use evenhand_fitting::Fit;
+use evenhand_measurement::ReadingUnit;
+use evenhand_receiver::ControlPoint;
+use evenhand_verification::{Cause, Check, Explained, Promise, Verdict, verify};
+use serde::Serialize;
+
+use crate::args::VerifyArgs;
+use crate::failure::{CANNOT, Failure};
+use crate::input::{self, Read};
+use crate::json::pretty;
+use crate::map::{recorded, saved_stage, unchanged};
+use crate::map_file::MapFile;
+use crate::output::Output;
+use crate::stage::Stage;
+use crate::text::{self, gf, percent};
+
+/// Fewer checks tell causes apart badly.
+const FEW: usize = 6;
+/// Differences of misfit below this are weak (A. E. Raftery, Sociol. Methodol. 25, 1995, calls 6 strong
+/// for such a criterion; from memory).
+const STRONG: f64 = 6.0;
+
+#[derive(Serialize)]
+struct VerifyJson {
+    passed: bool,
+    checks: Vec<CheckJson>,
+    outside: usize,
+    allowed_outside: usize,
+    confidence: f64,
+    causes: Vec<CauseJson>,
+    warnings: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct CheckJson {
+    force_gf: f64,
+    promised: f64,
+    low: f64,
+    high: f64,
+    measured: f64,
+    inside: bool,
+}
+
+#[derive(Serialize)]
+struct CauseJson {
+    cause: &'static str,
+    description: String,
+    advice: &'static str,
+    misfit: f64,
+    rms: f64,
+}
+
+impl From<&Explained> for CauseJson {
+    fn from(found: &Explained) -> Self {
+        Self {
+            cause: found.cause.as_str(),
+            description: found.cause.to_string(),
+            advice: found.cause.advice(),
+            misfit: found.misfit,
+            rms: found.rms,
+        }
+    }
+}
+
+pub(crate) fn run(args: &VerifyArgs, output: &Output) -> Result<u8, Failure> {
+    let (saved, _) = MapFile::read(&args.map)?;
+    let (source, read_args, settings) = recorded(&args.map, &saved)?;
+    let read = input::measurement(&source, &read_args)?;
+    unchanged(&args.map, &saved, &source, &read)?;
+    let fit = input::fitted(&read, &settings)?;
+    let checks = input::checks(&args.checks, args.levels)?;
+    let verdict = judged(&saved, &fit, &checks).map_err(|reason| {
+        Failure::bad_input(
+            format!("{}: {reason}", args.map.display()),
+            "make the map again from its measurement with `evenhand map`",
+        )
+    })?;
+    // What a passed check may still hint at is no cause.
+    let causes: Vec<&Explained> = verdict
+        .causes
+        .iter()
+        .filter(|found| !verdict.passed && found.cause != Cause::AsPromised)
+        .collect();
+    let warnings = warnings(&verdict, &causes);
+    if output.json {
+        output.data(&pretty(&json(
+            &verdict,
+            &causes,
+            &warnings,
+            fit.settings.confidence,
+        )))?;
+    } else {
+        let name = text::name(&read.measurement, &read.source.name);
+        output.people(&told(&verdict, &causes, &name, fit.settings.confidence))?;
+        for warning in &warnings {
+            output.warn(&format!("{}: {warning}\n", args.checks.display()));
+        }
+    }
+    Ok(if verdict.passed { 0 } else { CANNOT })
+}
+
+fn judged(saved: &MapFile, fit: &Fit, checks: &Read) -> Result<Verdict, String> {
+    let map = Stage::from_table(saved.map.clone())?;
+    let before = saved_stage(saved.before.clone())?;
+    let after = saved_stage(saved.after.clone())?;
+    let points: Vec<ControlPoint> = saved
+        .map
+        .control_points
+        .iter()
+        .map(|[x, y]| ControlPoint::new(*x, *y))
+        .collect();
+    let rows = fit.curve();
+    let edge = |value: fn(&evenhand_fitting::CurveRow) -> f64| {
+        let points = rows
+            .iter()
+            .map(|row| Point::new(row.force.gf(), value(row)))
+            .collect();
+        Polyline::new(points).map_err(|error| error.to_string())
+    };
+    let (low, high) = (edge(|row| row.low)?, edge(|row| row.high)?);
+    let band = |force: f64| (low.value(force), high.value(force));
+    let promise = Promise {
+        response: fit.response.curve(),
+        band: &band,
+        reading_noise: fit.residual_rms,
+        output_rounding: rounding(checks),
+        confidence: fit.settings.confidence,
+        points: &points,
+        interpolation: map.interpolation,
+        exponent: saved.map.exponent,
+        map: &map.curve,
+        before: before.as_ref().map(|stage| &stage.curve),
+        after: after.as_ref().map(|stage| &stage.curve),
+    };
+    let checks: Vec<Check> = checks
+        .measurement
+        .samples
+        .iter()
+        .map(|sample| Check {
+            force_gf: sample.force.gf(),
+            output: sample.reading,
+        })
+        .collect();
+    Ok(verify(&promise, &checks))
+}
+
+/// Half of the step in which outputs were written down: the coarsest decimal that holds all of them.
+fn rounding(checks: &Read) -> f64 {
+    let measurement = &checks.measurement;
+    if let (ReadingUnit::Raw, Some(levels)) =
+        (measurement.bench.reading_unit, measurement.stylus.levels)
+    {
+        return 0.5 / f64::from(levels.max(2) - 1);
+    }
+    let holds = |step: f64| {
+        measurement.samples.iter().all(|sample| {
+            let steps = sample.reading / step;
+            (steps - steps.round()).abs() < 1e-6
+        })
+    };
+    let steps = [0.1, 0.05, 0.01, 0.005, 1e-3, 5e-4, 1e-4];
+    steps
+        .into_iter()
+        .find(|step| holds(*step))
+        .map_or(0.0, |step| 0.5 * step)
+}
+
+fn warnings(verdict: &Verdict, causes: &[&Explained]) -> Vec<String> {
+    let mut warnings = Vec::new();
+    if verdict.rows.len() < FEW {
+        warnings.push(format!(
+            "{} checks tell little; take {FEW} or more between light-at and full-at",
+            verdict.rows.len()
+        ));
+    }
+    if let [first, second, ..] = causes
+        && second.misfit - first.misfit < STRONG
+    {
+        warnings.push(format!(
+            "these checks hardly tell two causes apart ({}; {}): more of them between light-at and full-at will",
+            first.cause, second.cause
+        ));
+    }
+    warnings
+}
+
+fn json(
+    verdict: &Verdict,
+    causes: &[&Explained],
+    warnings: &[String],
+    confidence: f64,
+) -> VerifyJson {
+    VerifyJson {
+        passed: verdict.passed,
+        checks: verdict
+            .rows
+            .iter()
+            .map(|row| CheckJson {
+                force_gf: row.force_gf,
+                promised: row.promised,
+                low: row.low,
+                high: row.high,
+                measured: row.measured,
+                inside: row.is_inside(),
+            })
+            .collect(),
+        outside: verdict.outside,
+        allowed_outside: verdict.allowed_outside,
+        confidence,
+        causes: causes.iter().copied().map(CauseJson::from).collect(),
+        warnings: warnings.to_vec(),
+    }
+}
+
+fn told(verdict: &Verdict, causes: &[&Explained], name: &str, confidence: f64) -> String {
+    let mut text = String::new();
+    let _ = writeln!(
+        text,
+        "{name}: {}\n",
+        if verdict.passed {
+            "the map does what was promised"
+        } else {
+            "the map does not do what was promised"
+        }
+    );
+    let _ = writeln!(
+        text,
+        "       force   promised %   {} % interval   measured %",
+        percent(confidence)
+    );
+    for row in &verdict.rows {
+        let _ = writeln!(
+            text,
+            "  {:>10}   {:>10.2}   {:>6.2} to {:>6.2}   {:>10.2}{}",
+            gf(row.force_gf),
+            100.0 * row.promised,
+            100.0 * row.low,
+            100.0 * row.high,
+            100.0 * row.measured,
+            if row.is_inside() { "" } else { "   outside" }
+        );
+    }
+    let _ = writeln!(
+        text,
+        "\n  {} of {} outside; chance explains up to {}",
+        verdict.outside,
+        verdict.rows.len(),
+        verdict.allowed_outside
+    );
+    if !causes.is_empty() {
+        let _ = writeln!(text, "\nWhat explains these checks, the best first:");
+        for (index, found) in causes.iter().enumerate() {
+            let _ = writeln!(
+                text,
+                "  {}. {} (off by {:.2} % as a rule)",
+                index + 1,
+                found.cause,
+                100.0 * found.rms
+            );
+            if index == 0 {
+                let _ = writeln!(text, "     {}", found.cause.advice());
+            }
+        }
+    }
+    text
+}

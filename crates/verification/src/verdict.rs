@@ -1,0 +1,85 @@
+//! Checks against a promise.
+
+use evenhand_curve::Curve as _;
+use statrs::distribution::{ContinuousCDF as _, Normal};
+
+use crate::allowed;
+use crate::cause::Explained;
+use crate::explain::ranked;
+use crate::promise::{Check, Promise};
+
+/// One check beside what was promised.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CheckRow {
+    /// Force along the stylus, gf.
+    pub force_gf: f64,
+    /// Promised output.
+    pub promised: f64,
+    /// Least output that noise allows.
+    pub low: f64,
+    /// Greatest output that noise allows.
+    pub high: f64,
+    /// Measured output.
+    pub measured: f64,
+}
+
+impl CheckRow {
+    /// Whether the measured output is within what noise allows.
+    #[must_use]
+    pub fn is_inside(&self) -> bool {
+        (self.low..=self.high).contains(&self.measured)
+    }
+}
+
+/// How the checks came out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Verdict {
+    /// Every check, in the order given.
+    pub rows: Vec<CheckRow>,
+    /// Checks outside their intervals.
+    pub outside: usize,
+    /// As many as chance explains.
+    pub allowed_outside: usize,
+    /// Whether the map does what was promised, as far as these checks can tell.
+    pub passed: bool,
+    /// Causes, the one that explains the checks best first.
+    pub causes: Vec<Explained>,
+}
+
+/// Compares outputs measured again with what was promised; outputs and readings are fractions of full
+/// scale.
+#[must_use]
+pub fn verify(promise: &Promise<'_>, checks: &[Check]) -> Verdict {
+    let quantile = quantile(promise.confidence);
+    let map = |x: f64| promise.map.value(x);
+    let rows: Vec<CheckRow> = checks
+        .iter()
+        .map(|check| {
+            let reading = promise.response.value(check.force_gf);
+            let reach = quantile * promise.reading_sd(check.force_gf, quantile);
+            let at = |reading: f64| promise.through(&map, reading.clamp(0.0, 1.0));
+            CheckRow {
+                force_gf: check.force_gf,
+                promised: at(reading),
+                low: (at(reading - reach) - promise.output_rounding).max(0.0),
+                high: (at(reading + reach) + promise.output_rounding).min(1.0),
+                measured: check.output,
+            }
+        })
+        .collect();
+    let outside = rows.iter().filter(|row| !row.is_inside()).count();
+    let allowed_outside = allowed::outside(rows.len(), promise.confidence);
+    Verdict {
+        passed: outside <= allowed_outside,
+        outside,
+        allowed_outside,
+        causes: ranked(promise, checks, quantile),
+        rows,
+    }
+}
+
+/// Standard deviations on either side that hold with a probability.
+fn quantile(confidence: f64) -> f64 {
+    let tail = 0.5 + 0.5 * confidence.clamp(0.01, 0.999_999);
+    Normal::new(0.0, 1.0).map_or(2.0, |normal| normal.inverse_cdf(tail))
+}
