@@ -188,6 +188,9 @@ pub(crate) struct ExportArgs {
     /// Replace the file that --out names if it exists
     #[arg(long)]
     pub(crate) force: bool,
+    /// Colours of a card's picture: for light or for dark pages
+    #[arg(long, value_enum, value_name = "THEME", default_value_t = ChartTheme::Light)]
+    pub(crate) theme: ChartTheme,
     /// For a table: number of entries
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(2..=65536))]
     pub(crate) entries: Option<u32>,
@@ -204,7 +207,7 @@ pub(crate) enum Form {
     Json,
     /// Whole numbers, one a line, for evenly spaced readings
     Table,
-    /// A page to type the points from
+    /// A page to type the points from: text, or a picture where --out ends in .svg or .png
     Card,
     /// An easing function of CSS Easing
     Css,

@@ -26,22 +26,24 @@ pub(crate) enum Form {
 
 /// Refuses, before any work, a target that cannot be meant.
 pub(crate) fn form(out: &Path, force: bool) -> Result<Form, Failure> {
-    let ending = out
-        .extension()
-        .and_then(|e| e.to_str())
-        .map(str::to_ascii_lowercase);
-    let form = match ending.as_deref() {
-        Some("svg") => Form::Svg,
-        Some("png") => Form::Png,
-        _ => {
-            return Err(Failure::bad_input(
-                format!("{}: the ending says neither SVG nor PNG", out.display()),
-                "name the chart OUT.svg or OUT.png",
-            ));
-        }
-    };
+    let form = by_ending(out).ok_or_else(|| {
+        Failure::bad_input(
+            format!("{}: the ending says neither SVG nor PNG", out.display()),
+            "name the chart OUT.svg or OUT.png",
+        )
+    })?;
     refuse_existing(out, force)?;
     Ok(form)
+}
+
+/// The form that a file's ending says.
+pub(crate) fn by_ending(out: &Path) -> Option<Form> {
+    let ending = out.extension()?.to_str()?.to_ascii_lowercase();
+    match ending.as_str() {
+        "svg" => Some(Form::Svg),
+        "png" => Some(Form::Png),
+        _ => None,
+    }
 }
 
 /// Draws the chart and saves it.
@@ -52,11 +54,19 @@ pub(crate) fn save(
     read: &Read,
     fit: &Fit,
 ) -> Result<(), Failure> {
-    let theme = match args.theme {
+    let svg = response_svg(&chart(read, fit), theme(args.theme));
+    write(svg, out, form, args.force)
+}
+
+pub(crate) fn theme(named: ChartTheme) -> Theme {
+    match named {
         ChartTheme::Light => Theme::Light,
         ChartTheme::Dark => Theme::Dark,
-    };
-    let svg = response_svg(&chart(read, fit), theme);
+    }
+}
+
+/// Saves a picture in its form.
+pub(crate) fn write(svg: String, out: &Path, form: Form, force: bool) -> Result<(), Failure> {
     let bytes = match form {
         Form::Svg => svg.into_bytes(),
         Form::Png => svg_to_png(&svg, SCALE).map_err(|error| {
@@ -66,7 +76,7 @@ pub(crate) fn save(
             )
         })?,
     };
-    save_atomically(out, &bytes, args.force).map_err(|error| input::save_failure(&error))
+    save_atomically(out, &bytes, force).map_err(|error| input::save_failure(&error))
 }
 
 fn chart(read: &Read, fit: &Fit) -> ResponseChart {

@@ -1,4 +1,4 @@
-//! Pictures of a response for people: the response chart as SVG and PNG.
+//! Pictures for people, as SVG and PNG: the chart of a response, and cards to type control points from.
 //!
 //! [`response_svg()`] turns plain data ([`ResponseChart`]) into the text of an SVG, the same bytes
 //! for the same data; [`svg_to_png`] draws such a text with a font built into the crate, so words
@@ -10,6 +10,7 @@
 mod axes;
 mod band_strip;
 mod canvas;
+mod card;
 mod error;
 mod fonts;
 mod frame;
@@ -30,6 +31,7 @@ mod ticks;
 mod tokens;
 mod words;
 
+pub use card::{Card, card_svg, read_card};
 pub use error::PictureError;
 pub use png::svg_to_png;
 pub use response_chart::{CurvePoint, ResponseChart, SampleMark, Span};

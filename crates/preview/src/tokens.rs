@@ -115,6 +115,12 @@ pub(crate) const ARROW: f64 = 6.0;
 pub(crate) const TICK_LENGTH: f64 = 5.0;
 pub(crate) const TICK_ROW: f64 = 34.0;
 
+/// Rows and digits of a card, read at arm's length, and the side of its small picture.
+pub(crate) const CARD_ROW: f64 = 46.0;
+pub(crate) const CARD_DIGITS: f64 = 32.0;
+pub(crate) const CARD_HEAD: f64 = 30.0;
+pub(crate) const CARD_PLOT: f64 = 320.0;
+
 pub(crate) const CURVE_WIDTH: f64 = 2.4;
 pub(crate) const LINE_WIDTH: f64 = 1.2;
 pub(crate) const HAIRLINE: f64 = 1.0;

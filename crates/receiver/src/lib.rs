@@ -22,7 +22,7 @@ pub use check::{RuleBroken, verify_legal, worst_error};
 pub use compile::{CompileStatus, Compiled, compile};
 pub use compile_error::CompileError;
 pub use control_point::ControlPoint;
-pub use export::{CssError, CssLinear, ExportError, ExportForm, export};
+pub use export::{CssError, CssLinear, ExportError, ExportForm, TypedPoints, export};
 pub use interpolation::{MapInterpolation, UnknownInterpolation};
 pub use map_curve::{MapCurve, MapCurveError};
 pub use power_parameters::PowerParameters;

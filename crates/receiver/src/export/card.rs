@@ -11,31 +11,55 @@ const WIDTH: usize = 44;
 const PLACES: usize = 2;
 const EXPONENT_PLACES: usize = 4;
 
+/// What a card shows of a map: its heads, both numbers of every point as they are typed, the exponent
+/// of a power.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TypedPoints {
+    /// Heads of the columns.
+    pub heads: [String; 2],
+    /// Input and output of every point.
+    pub rows: Vec<[String; 2]>,
+    /// The exponent of a power.
+    pub exponent: Option<String>,
+}
+
+impl TypedPoints {
+    /// The points of a map as they are typed into its receiver: whole steps on a grid, percent otherwise.
+    #[must_use]
+    pub fn new(profile: &Profile, points: &[ControlPoint], exponent: Option<f64>) -> Self {
+        let units = match profile.grid() {
+            Some(grid) => [
+                format!("of {}", grid.input_steps),
+                format!("of {}", grid.output_steps),
+            ],
+            None => ["%".to_owned(), "%".to_owned()],
+        };
+        let [input, output] = units;
+        Self {
+            heads: [format!("input {input}"), format!("output {output}")],
+            rows: points
+                .iter()
+                .map(|point| shown(point, profile.grid()).into())
+                .collect(),
+            exponent: exponent.map(|exponent| format!("{exponent:.EXPONENT_PLACES$}")),
+        }
+    }
+}
+
 pub(super) fn write(profile: &Profile, points: &[ControlPoint], exponent: Option<f64>) -> String {
     let rule = "=".repeat(WIDTH);
     let mut text = format!("{rule}\n  {}\n  {}\n", profile.name(), profile.title());
     if let Some(notes) = profile.notes() {
         let _ = writeln!(text, "  {notes}");
     }
-    let (input, output) = match profile.grid() {
-        Some(grid) => (
-            format!("of {}", grid.input_steps),
-            format!("of {}", grid.output_steps),
-        ),
-        None => ("%".to_owned(), "%".to_owned()),
-    };
-    let _ = write!(
-        text,
-        "{rule}\n\n  point {:>14} {:>18}\n",
-        format!("input {input}"),
-        format!("output {output}")
-    );
-    for (index, point) in points.iter().enumerate() {
-        let (x, y) = shown(point, profile.grid());
+    let typed = TypedPoints::new(profile, points, exponent);
+    let [input, output] = &typed.heads;
+    let _ = write!(text, "{rule}\n\n  point {input:>14} {output:>18}\n");
+    for (index, [x, y]) in typed.rows.iter().enumerate() {
         let _ = write!(text, "\n  {:>3}. {x:>15} {y:>18}\n", index + 1);
     }
-    if let Some(exponent) = exponent {
-        let _ = write!(text, "\n  exponent {exponent:>12.EXPONENT_PLACES$}\n");
+    if let Some(exponent) = typed.exponent {
+        let _ = write!(text, "\n  exponent {exponent:>12}\n");
     }
     let _ = write!(
         text,

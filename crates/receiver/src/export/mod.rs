@@ -8,6 +8,7 @@ mod json;
 mod svg;
 mod table;
 
+pub use card::TypedPoints;
 pub use css::{CssError, CssLinear};
 use evenhand_curve::Curve;
 use thiserror::Error;
