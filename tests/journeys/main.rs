@@ -14,3 +14,5 @@ mod readme;
 mod receivers;
 mod saving;
 mod selection;
+mod targets;
+mod verify;

@@ -1,0 +1,240 @@
+//! Targets from files and other styluses, chains of curves, and the output floor.
+
+use crate::bench_room::{Room, project};
+
+fn number(value: &serde_json::Value) -> f64 {
+    value.as_f64().unwrap()
+}
+
+fn rows(list: &serde_json::Value, x: &str, y: &str) -> Vec<(f64, f64)> {
+    let rows = list.as_array().unwrap().iter();
+    rows.map(|row| (number(&row[x]), number(&row[y]))).collect()
+}
+
+/// Straight lines through rows.
+fn value(rows: &[(f64, f64)], x: f64) -> f64 {
+    let after = rows
+        .partition_point(|row| row.0 < x)
+        .clamp(1, rows.len() - 1);
+    let (a, b) = (rows[after - 1], rows[after]);
+    a.1 + (b.1 - a.1) * ((x - a.0) / (b.0 - a.0)).clamp(0.0, 1.0)
+}
+
+const MAP: [&str; 4] = ["map", "dunlin-01.csv", "--full-at", "140gf"];
+
+fn map(room: &Room, more: &[&str]) -> serde_json::Value {
+    room.json(&[&MAP[..], more, &["--json"]].concat(), 0)
+}
+
+#[test]
+fn every_shipped_target_is_listed_validates_and_compiles() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let list = room.json(&["receivers", "--json"], 0);
+    let targets = list["targets"].as_array().unwrap();
+    let mut seen = 0;
+    for entry in std::fs::read_dir(project().join("profiles/targets")).unwrap() {
+        let path = entry.unwrap().path();
+        let path = path.to_str().unwrap();
+        assert_eq!(room.run(&["receivers", path]).code, 0, "{path}");
+        let object = map(&room, &["--target", path]);
+        assert!(number(&object["achieved"]["max_error"]) < 0.02, "{path}");
+        seen += 1;
+    }
+    assert_eq!(seen, targets.len());
+    for target in targets {
+        let name = target["name"].as_str().unwrap();
+        assert_eq!(room.run(&["receivers", name]).code, 0, "{name}");
+        map(&room, &["--target", name]);
+    }
+}
+
+#[test]
+fn a_target_of_ones_own_needs_no_code() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    for joining in ["linear", "cosine", "catmull-rom", "monotone-cubic"] {
+        let text = format!(
+            "name = \"mine\"\ntitle = \"Mine\"\n[shape]\nkind = \"points\"\ninterpolation = \"{joining}\"\npoints = [[0, 0], [0.4, 0.25], [0.7, 0.7], [1, 1]]\n"
+        );
+        room.write("mine.toml", text);
+        let object = map(
+            &room,
+            &["--target", "mine.toml", "--receiver", "segments-16"],
+        );
+        assert!(number(&object["achieved"]["max_error"]) < 0.02, "{joining}");
+    }
+    map(&room, &["--target", "mine.toml", "--out", "map.toml"]);
+    // The map holds the points, so the file is not needed again.
+    std::fs::remove_file(room.path("mine.toml")).unwrap();
+    let did = room.run(&["map", "--reproduce", "map.toml"]);
+    assert_eq!(did.code, 0, "{}", did.err);
+}
+
+#[test]
+fn a_wrong_target_file_is_refused_with_its_place() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let right = "name = \"mine\"\ntitle = \"Mine\"\n[shape]\nkind = \"points\"\npoints = [[0, 0], [1, 1]]\n";
+    for (from, to, place) in [
+        ("kind = \"points\"", "kind = \"dots\"", "4:8"),
+        (
+            "points = [[0, 0], [1, 1]]",
+            "points = [[0, 0], [1, 0.5]]",
+            "5:10",
+        ),
+        (
+            "points = [[0, 0], [1, 1]]",
+            "points = [[0, 0], [0.5, nan], [1, 1]]",
+            "5:10",
+        ),
+        ("points = [[0, 0], [1, 1]]", "exponent = 2.0", "5:12"),
+        ("title", "tilte", "2:1"),
+        ("name = \"mine\"", "name = \"My own\"", "1:8"),
+    ] {
+        let text = right.replace(from, to);
+        room.write("mine.toml", &text);
+        for args in [
+            vec!["receivers", "mine.toml"],
+            [&MAP[..], &["--target", "mine.toml"]].concat(),
+        ] {
+            let did = room.run(&args);
+            assert_eq!(did.code, 2, "{text}\n{}", did.err);
+            let wanted = format!("mine.toml:{place}");
+            assert!(did.err.contains(&wanted), "{wanted}\n{}", did.err);
+        }
+    }
+    for target in ["straight", "missing.toml", "like:missing.csv", "power:-1"] {
+        assert_eq!(
+            room.run(&[&MAP[..], &["--target", target]].concat()).code,
+            2
+        );
+    }
+}
+
+#[test]
+fn another_stylus_lends_its_climb() {
+    let room = Room::new();
+    for file in ["dunlin-01.csv", "avocet-01.csv", "curlew-01.csv"] {
+        room.demo(file);
+    }
+    let args = [
+        "--target",
+        "like:avocet-01.csv",
+        "--out",
+        "map.toml",
+        "--receiver",
+        "segments-16",
+    ];
+    let object = map(&room, &args);
+    let lent = room.json(&["fit", "avocet-01.csv", "--json"], 0);
+    let own = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
+    let climb = |fit: &serde_json::Value| rows(&fit["curve"], "force_gf", "reported");
+    let map = rows(&object["control_points"], "input", "output");
+    let onset = number(&lent["activation_force_gf"]["estimate"]);
+    let saturation = number(&lent["saturation_force_gf"]["estimate"]);
+    let light = number(&object["wanted"]["light_at_gf"]);
+    for step in 1..20 {
+        let part = f64::from(step) / 20.0;
+        let output = value(&map, value(&climb(&own), light + part * (140.0 - light)));
+        let wanted = value(&climb(&lent), onset + part * (saturation - onset));
+        assert!((output - wanted).abs() < 0.01, "{part}: {output} {wanted}");
+    }
+    assert_eq!(room.run(&["map", "--reproduce", "map.toml"]).code, 0);
+}
+
+#[test]
+fn what_the_chain_does_is_left_out_of_the_map() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    map(&room, &["--out", "first.toml"]);
+    let export = ["export", "first.toml", "--as", "csv", "--out", "first.csv"];
+    assert_eq!(room.run(&export).code, 0);
+    // With the map itself before, or after, next to nothing is left to do.
+    for (flag, curve) in [
+        ("--before", "first.csv"),
+        ("--before", "first.toml"),
+        ("--after", "first.csv"),
+    ] {
+        let left = map(&room, &[flag, curve]);
+        for point in left["control_points"].as_array().unwrap() {
+            let off = number(&point["input"]) - number(&point["output"]);
+            // At the upper end everything above what makes full output is full.
+            let full = number(&point["output"]) >= 0.97 || number(&point["input"]) >= 0.8;
+            assert!(off.abs() < 0.02 || full, "{flag} {curve}: {point}");
+        }
+        assert!(number(&left["achieved"]["max_error"]) < 0.01);
+    }
+    let chained = map(
+        &room,
+        &[
+            "--before",
+            "power:1.5",
+            "--after",
+            "power:0.8",
+            "--out",
+            "chained.toml",
+        ],
+    );
+    assert_eq!(chained["wanted"]["chained"], true);
+    assert!(number(&chained["achieved"]["max_error"]) < 0.02);
+    let full = number(&chained["achieved"]["full_output_force_gf"]["estimate"]);
+    assert!((full - 140.0).abs() < 3.0, "{full}");
+    assert_eq!(room.run(&["map", "--reproduce", "chained.toml"]).code, 0);
+}
+
+#[test]
+fn wrong_curves_of_a_chain_are_refused_with_their_place() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    for (text, place) in [
+        ("a,b\n0,0\n1,1\n", "curve.csv:1"),
+        ("input,output\n0,0\n0.5,nan\n1,1\n", "curve.csv:3"),
+        ("input,output\n0,0\n0.5,0.6\n0.4,0.7\n1,1\n", "curve.csv:4"),
+        ("input,output\n0,0\n0.5,50\n", "curve.csv:3"),
+        ("", "curve.csv:1"),
+    ] {
+        room.write("curve.csv", text);
+        let did = room.run(&[&MAP[..], &["--after", "curve.csv"]].concat());
+        assert_eq!(did.code, 2, "{text}\n{}", did.err);
+        assert!(did.err.contains(place), "{place}\n{}", did.err);
+    }
+    for curve in ["power:x", "power:-2", "missing.csv", "dunlin-01.csv"] {
+        assert_eq!(
+            room.run(&[&MAP[..], &["--before", curve]].concat()).code,
+            2,
+            "{curve}"
+        );
+    }
+}
+
+#[test]
+fn the_floor_is_there_once_the_nib_touches() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let object = map(
+        &room,
+        &[
+            "--light-at",
+            "10gf",
+            "--output-floor",
+            "6%",
+            "--receiver",
+            "segments-16",
+        ],
+    );
+    assert!(number(&object["achieved"]["max_error"]) < 0.02);
+    let fit = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
+    let reading = value(&rows(&fit["curve"], "force_gf", "reported"), 10.0);
+    let ideal = rows(&object["ideal"], "input", "output");
+    assert!((value(&ideal, reading) - 0.06).abs() < 0.005);
+    assert!(value(&ideal, 0.5 * reading) > 0.02);
+    for wrong in ["95%", "-1%", "nan", "six"] {
+        let floor = format!("--output-floor={wrong}");
+        assert_eq!(
+            room.run(&[&MAP[..], &[floor.as_str()]].concat()).code,
+            2,
+            "{wrong}"
+        );
+    }
+}

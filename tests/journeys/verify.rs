@@ -1,0 +1,120 @@
+//! `evenhand verify`: a map that keeps its promise, and each mistake found by name.
+
+use crate::bench_room::Room;
+
+/// Straight lines through rising points.
+fn value(points: &[(f64, f64)], x: f64) -> f64 {
+    for pair in points.windows(2) {
+        if x <= pair[1].0 {
+            let part = ((x - pair[0].0) / (pair[1].0 - pair[0].0)).max(0.0);
+            return pair[0].1 + part * (pair[1].1 - pair[0].1);
+        }
+    }
+    points[points.len() - 1].1
+}
+
+fn pairs(value: &serde_json::Value, x: &str, y: &str) -> Vec<(f64, f64)> {
+    let rows = value.as_array().unwrap().iter();
+    rows.map(|row| (row[x].as_f64().unwrap(), row[y].as_f64().unwrap()))
+        .collect()
+}
+
+/// A room with a saved map, its points, and the response it was made for.
+fn prepared() -> (Room, Vec<(f64, f64)>, Vec<(f64, f64)>) {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let args = [
+        "map",
+        "dunlin-01.csv",
+        "--full-at",
+        "110gf",
+        "--out",
+        "map.toml",
+        "--json",
+    ];
+    let object = room.json(&args, 0);
+    let points = pairs(&object["control_points"], "input", "output");
+    let fit = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
+    let response = pairs(&fit["curve"], "force_gf", "reported");
+    (room, points, response)
+}
+
+fn checks(room: &Room, name: &str, header: &str, output: impl Fn(f64) -> f64) {
+    let mut text = format!("{header}\n");
+    for (index, force) in [8, 15, 25, 35, 45, 55, 65, 75, 85, 95, 105, 130]
+        .iter()
+        .enumerate()
+    {
+        // A reading is off by a quarter of a percent, to either side in turn.
+        let off = if index % 2 == 0 { 0.25 } else { -0.25 };
+        let percent = (100.0 * output(f64::from(*force)) + off).clamp(0.0, 100.0);
+        text.push_str(&format!("{force},{percent:.1}\n"));
+    }
+    room.write(name, text);
+}
+
+#[test]
+fn a_map_that_keeps_its_promise_passes() {
+    let (room, points, response) = prepared();
+    checks(&room, "ok.csv", "force_gf,output_percent", |force| {
+        value(&points, value(&response, force))
+    });
+    let object = room.json(&["verify", "map.toml", "ok.csv", "--json"], 0);
+    assert_eq!(object["passed"], true);
+    assert_eq!(object["checks"].as_array().unwrap().len(), 12);
+    assert!(object["causes"].as_array().unwrap().is_empty());
+    let did = room.run(&["verify", "map.toml", "ok.csv"]);
+    assert!(did.out.contains("does what was promised"), "{}", did.out);
+}
+
+#[test]
+fn each_mistake_is_named_first() {
+    let (room, points, response) = prepared();
+    let map = |x: f64| value(&points, x);
+    let swapped: Vec<(f64, f64)> = points.iter().map(|(x, y)| (*y, *x)).collect();
+    let reading = |force: f64| value(&response, force);
+    let outputs: [(&str, Box<dyn Fn(f64) -> f64>); 4] = [
+        ("not-applied", Box::new(reading)),
+        ("applied-twice", Box::new(|force| map(map(reading(force))))),
+        (
+            "swapped-axes",
+            Box::new(|force| value(&swapped, reading(force))),
+        ),
+        (
+            "stylus-changed",
+            Box::new(|force| map(reading(force / 1.3))),
+        ),
+    ];
+    for (cause, output) in outputs {
+        checks(&room, "checks.csv", "force_gf,reported_percent", output);
+        let object = room.json(&["verify", "map.toml", "checks.csv", "--json"], 1);
+        assert_eq!(object["passed"], false);
+        assert_eq!(object["causes"][0]["cause"], cause, "{object:#}");
+        let did = room.run(&["verify", "map.toml", "checks.csv"]);
+        assert_eq!(did.code, 1);
+        assert!(
+            did.out.contains("does not do what was promised"),
+            "{}",
+            did.out
+        );
+    }
+}
+
+#[test]
+fn what_cannot_be_verified_says_so() {
+    let (room, points, response) = prepared();
+    checks(&room, "ok.csv", "force_gf,output_percent", |force| {
+        value(&points, value(&response, force))
+    });
+    // A measurement is no place for outputs.
+    assert_eq!(room.run(&["fit", "ok.csv"]).code, 2);
+    room.write("wrong.csv", "force_gf,ink\n10,20\n");
+    let did = room.run(&["verify", "map.toml", "wrong.csv"]);
+    assert_eq!(did.code, 2);
+    assert!(did.err.contains("wrong.csv:1:10"), "{}", did.err);
+    let source = room.read("dunlin-01.csv");
+    room.write("dunlin-01.csv", source + "# looked at again\n");
+    let did = room.run(&["verify", "map.toml", "ok.csv"]);
+    assert_eq!(did.code, 1);
+    assert!(did.err.contains("has changed"), "{}", did.err);
+}
