@@ -12,6 +12,7 @@ mod compile_error;
 mod control_point;
 mod export;
 mod interpolation;
+mod lookup;
 mod map_curve;
 mod power_parameters;
 mod profile;
@@ -24,6 +25,7 @@ pub use compile_error::CompileError;
 pub use control_point::ControlPoint;
 pub use export::{CssError, CssLinear, ExportError, ExportForm, TypedPoints, export};
 pub use interpolation::{MapInterpolation, UnknownInterpolation};
+pub use lookup::Lookup;
 pub use map_curve::{MapCurve, MapCurveError};
 pub use power_parameters::PowerParameters;
 pub use profile::{

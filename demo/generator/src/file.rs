@@ -37,6 +37,16 @@ pub(crate) fn percent_csv(heading: &Heading, rows: &[Row]) -> String {
     text
 }
 
+/// Commas, force in gf, outputs in percent.
+pub(crate) fn output_csv(heading: &Heading, rows: &[Row]) -> String {
+    let mut text = comments(heading);
+    text.push_str("force_gf,output_percent\n");
+    for row in rows {
+        let _ = writeln!(text, "{},{:.1}", row.force_gf, 100.0 * row.reading);
+    }
+    text
+}
+
 /// Semicolons and decimal commas, masses, percent.
 pub(crate) fn decimal_comma_csv(heading: &Heading, rows: &[Row]) -> String {
     let mut text = comments(heading);

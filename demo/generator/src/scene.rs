@@ -1,9 +1,10 @@
 //! Saltmarsh Print Studio lends styluses to visiting illustrators and measures them between visits.
 
-use rand::SeedableRng;
+use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
+use rand_distr::StandardNormal;
 
-use crate::file::{Heading, Row, decimal_comma_csv, percent_csv, raw_csv, toml};
+use crate::file::{Heading, Row, decimal_comma_csv, output_csv, percent_csv, raw_csv, toml};
 use crate::stylus::Stylus;
 
 /// The one seed of the demo.
@@ -175,14 +176,56 @@ pub(crate) fn files() -> Vec<(&'static str, String)> {
                 &bench.rows(&CURLEW, &generous, &[1.0]),
             ),
         ),
+        (
+            "dunlin-01.checks.csv",
+            output_csv(
+                &heading(
+                    "Dunlin",
+                    "01",
+                    "2026-03-09",
+                    "Dunlin 01 again, behind its map: what the studio's painting corner shows.",
+                ),
+                &bench.behind_map(&CHECKED),
+            ),
+        ),
     ]
 }
+
+/// Forces placed again behind the map.
+const CHECKED: [u32; 14] = [5, 10, 15, 20, 30, 40, 55, 70, 85, 100, 115, 130, 142, 160];
+/// What the map of `dunlin-01.csv` was made for.
+const LIGHT_GF: f64 = 8.0;
+const FULL_GF: f64 = 150.0;
+const CLIMB: f64 = 0.8;
 
 struct Bench {
     random: ChaCha8Rng,
 }
 
 impl Bench {
+    /// Outputs behind a map that gives what was wanted, in loading order.
+    fn behind_map(&mut self, forces: &[u32]) -> Vec<Row> {
+        let mut rows = Vec::new();
+        for force in forces {
+            let force_gf = f64::from(*force);
+            let mut noise = || self.random.sample::<f64, _>(StandardNormal);
+            let on_the_nib = force_gf * (1.0 + 0.002 * noise()) + 0.3 * noise();
+            let part = ((on_the_nib - LIGHT_GF) / (FULL_GF - LIGHT_GF)).clamp(0.0, 1.0);
+            let output = part.powf(CLIMB);
+            let noisy = if part <= 0.0 || part >= 1.0 {
+                output
+            } else {
+                (output + 0.003 * noise()).clamp(0.0, 1.0)
+            };
+            rows.push(Row {
+                force_gf,
+                reading: noisy,
+                seating: 1,
+            });
+        }
+        rows
+    }
+
     /// A ladder of forces, once for each seating's gain.
     fn rows(&mut self, stylus: &Stylus, forces: &[u32], gains: &[f64]) -> Vec<Row> {
         let mut rows = Vec::new();
