@@ -184,6 +184,35 @@ fn what_the_chain_does_is_left_out_of_the_map() {
 }
 
 #[test]
+fn a_chain_that_makes_the_wish_impossible_says_so() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    room.write("half.csv", "input,output\n0,0\n0.5,1\n1,1\n");
+    room.write("low.csv", "input,output\n0,0\n1,0.9\n");
+    room.write("nothing.csv", "input,output\n0,0\n1,0\n");
+    for (flag, curve, word) in [
+        ("--before", "half.csv", "stop growing"),
+        ("--before", "nothing.csv", "nothing of every reading"),
+        ("--after", "low.csv", "90.0 % at most"),
+    ] {
+        let did = room.run(&[&MAP[..], &[flag, curve]].concat());
+        assert_eq!(did.code, 1, "{flag} {curve}: {}", did.err);
+        let told = did
+            .err
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+            .replace(" │", "");
+        assert!(told.contains(word), "{word}: {}", did.err);
+    }
+    let object = room.json(&[&MAP[..], &["--after", "low.csv", "--json"]].concat(), 1);
+    assert!(object["achieved"]["full_output_force_gf"]["estimate"].is_null());
+    // A curve that is full early is no hindrance: any output beyond will do.
+    let object = map(&room, &["--after", "half.csv"]);
+    assert!(number(&object["achieved"]["max_error"]) < 0.01);
+}
+
+#[test]
 fn wrong_curves_of_a_chain_are_refused_with_their_place() {
     let room = Room::new();
     room.demo("dunlin-01.csv");

@@ -2,6 +2,9 @@
 
 use crate::bench_room::Room;
 
+type Points = Vec<(f64, f64)>;
+type Output<'a> = Box<dyn Fn(f64) -> f64 + 'a>;
+
 /// Straight lines through rising points.
 fn value(points: &[(f64, f64)], x: f64) -> f64 {
     for pair in points.windows(2) {
@@ -13,14 +16,14 @@ fn value(points: &[(f64, f64)], x: f64) -> f64 {
     points[points.len() - 1].1
 }
 
-fn pairs(value: &serde_json::Value, x: &str, y: &str) -> Vec<(f64, f64)> {
+fn pairs(value: &serde_json::Value, x: &str, y: &str) -> Points {
     let rows = value.as_array().unwrap().iter();
     rows.map(|row| (row[x].as_f64().unwrap(), row[y].as_f64().unwrap()))
         .collect()
 }
 
 /// A room with a saved map, its points, and the response it was made for.
-fn prepared() -> (Room, Vec<(f64, f64)>, Vec<(f64, f64)>) {
+fn prepared() -> (Room, Points, Points) {
     let room = Room::new();
     room.demo("dunlin-01.csv");
     let args = [
@@ -73,7 +76,7 @@ fn each_mistake_is_named_first() {
     let map = |x: f64| value(&points, x);
     let swapped: Vec<(f64, f64)> = points.iter().map(|(x, y)| (*y, *x)).collect();
     let reading = |force: f64| value(&response, force);
-    let outputs: [(&str, Box<dyn Fn(f64) -> f64>); 4] = [
+    let outputs: [(&str, Output<'_>); 4] = [
         ("not-applied", Box::new(reading)),
         ("applied-twice", Box::new(|force| map(map(reading(force))))),
         (
@@ -98,6 +101,35 @@ fn each_mistake_is_named_first() {
             did.out
         );
     }
+}
+
+#[test]
+fn nothing_passes_that_nothing_confirms() {
+    let (room, _, _) = prepared();
+    for rows in [
+        "60,0\n",
+        "20,90\n40,90\n80,0\n100,0\n105,0\n",
+        // Whole tens are no sign of a coarse display.
+        "20,30\n40,50\n60,70\n80,90\n",
+    ] {
+        room.write("checks.csv", format!("force_gf,output_percent\n{rows}"));
+        let object = room.json(&["verify", "map.toml", "checks.csv", "--json"], 1);
+        assert_eq!(object["passed"], false, "{rows}");
+    }
+    // A map of little confidence is not verified with as little.
+    let args = [
+        "map",
+        "dunlin-01.csv",
+        "--full-at",
+        "110gf",
+        "--confidence",
+        "0.05",
+        "--out",
+        "unsure.toml",
+    ];
+    assert_eq!(room.run(&args).code, 0);
+    let object = room.json(&["verify", "unsure.toml", "checks.csv", "--json"], 1);
+    assert_eq!(object["confidence"], 0.95);
 }
 
 #[test]

@@ -167,7 +167,11 @@ pub(crate) struct MapArgs {
     #[arg(long)]
     pub(crate) force: bool,
     /// Build a saved map again from its measurement and settings, and compare it bit for bit
-    #[arg(long, value_name = "MAP")]
+    #[arg(
+        long,
+        value_name = "MAP",
+        conflicts_with_all = ["light_at", "target", "output_floor", "before", "after", "hold_angle", "receiver", "out", "force"]
+    )]
     pub(crate) reproduce: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) read: ReadArgs,

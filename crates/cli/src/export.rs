@@ -40,12 +40,20 @@ pub(crate) fn run(args: &ExportArgs, output: &Output) -> Result<u8, Failure> {
             "make the map again from its measurement with `evenhand map`",
         )
     })?;
+    let ending = args.out.as_deref().and_then(Path::extension);
+    let is_text = ending.is_none_or(|ending| ending == "txt");
     let picture = args.out.as_deref().and_then(picture::by_ending);
     if let (Form::Card, Some(out), Some(form)) = (args.form, &args.out, picture) {
         let svg = card(&args.map, &file, &points, picture::theme(args.theme))?;
         picture::write(svg, out, form, args.force)?;
         output.people(&format!("saved as {}\n", out.display()))?;
         return Ok(0);
+    }
+    if let (Form::Card, Some(out), false) = (args.form, &args.out, is_text) {
+        return Err(Failure::bad_input(
+            format!("{}: a card is text or a picture", out.display()),
+            "name it OUT.txt, OUT.svg or OUT.png",
+        ));
     }
     let form = match args.form {
         Form::Csv => ExportForm::Csv,
@@ -142,9 +150,18 @@ fn card(
         ],
     };
     let svg = card_svg(&card, theme);
-    let mut wanted: Vec<Vec<String>> = typed.rows.iter().map(|row| row.to_vec()).collect();
-    wanted.extend(typed.exponent.map(|exponent| vec![exponent]));
-    if read_card(&svg) != Some(wanted) {
+    let mut read = read_card(&svg).unwrap_or_default();
+    let further = if file.map.exponent.is_some() {
+        read.pop().and_then(|mut texts| texts.pop())
+    } else {
+        None
+    };
+    let rows: Vec<[String; 2]> = read
+        .into_iter()
+        .filter_map(|texts| texts.try_into().ok())
+        .collect();
+    let exponent = file.map.exponent;
+    if !TypedPoints::tell(&rows, further.as_deref(), &file.receiver, points, exponent) {
         return Err(Failure::cannot(
             format!("{name}: the card differs from the map when it is read back"),
             "this is a fault of evenhand; please report it with the map",

@@ -356,9 +356,9 @@ fn summary(job: &Job, out: Option<&Path>) -> String {
     }
     let _ = writeln!(
         text,
-        "  worst error       {:>8.2} %   of full scale; no map this receiver takes does better than {:.2} %",
+        "  worst error       {:>8.2} %   of full scale{}",
         100.0 * built.achieved.max_error,
-        100.0 * built.compiled.lower_bound,
+        bound_told(job),
     );
     let _ = writeln!(
         text,
@@ -380,6 +380,22 @@ fn summary(job: &Job, out: Option<&Path>) -> String {
         "\nA map changes what is drawn, not what the hand presses; rest when pressing tires the hand."
     );
     text
+}
+
+/// What is proven of maps that could be better, in the place where the error is told.
+fn bound_told(job: &Job) -> String {
+    let compiled = &job.built.compiled;
+    if job.wish.after.is_some() {
+        // The bound is that of the map's own output, the error that of the whole chain.
+        String::new()
+    } else if compiled.lower_bound < 0.1 * compiled.max_error && compiled.max_error > 1e-6 {
+        "; how much better another map could be is not proven".to_owned()
+    } else {
+        format!(
+            "; no map this receiver takes does better than {:.2} %",
+            100.0 * compiled.lower_bound
+        )
+    }
 }
 
 /// Entries of a table that are shown; nobody types hundreds.
@@ -451,6 +467,12 @@ pub(crate) fn recorded(
     saved: &MapFile,
 ) -> Result<(PathBuf, ReadArgs, evenhand_fitting::Settings), Failure> {
     let broken = |message: String| broken(path, &message);
+    let confidence = saved.settings.confidence;
+    if !(confidence > 0.0 && confidence < 1.0) {
+        return Err(broken(format!(
+            "the confidence {confidence} is not between 0 and 1"
+        )));
+    }
     let settings = evenhand_fitting::Settings {
         resamples: usize::try_from(saved.settings.resamples)
             .ok()

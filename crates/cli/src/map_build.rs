@@ -71,7 +71,23 @@ pub(crate) fn build(
     let hand = |force: Force| Force::from_gf(force.gf() / part);
     let mut notes = Vec::new();
 
+    let chain = Chain::of(wish);
+    let response = &chain
+        .behind(fit.response.curve())
+        .map_err(|error| internal(&error))?;
     let (full, shortfall) = reachable(fit, axial(wish.full_at), hand);
+    let (full, shortfall) = chain.reachable(response, full, shortfall, hand)?;
+    if let Some(after) = chain.after
+        && after.value(0.0) > 0.0
+    {
+        notes.push((
+            format!(
+                "the curve after the map gives {:.1} % where the map gives nothing: less cannot be had",
+                100.0 * after.value(0.0)
+            ),
+            "see whether that curve can be changed".to_owned(),
+        ));
+    }
     let light = match wish.light_at {
         Some(light) => axial(light),
         None if fit.onset.high < full => fit.onset.high,
@@ -100,10 +116,6 @@ pub(crate) fn build(
     let target = Target::new(light, full, wish.target.shape.clone())
         .and_then(|target| target.with_floor(wish.output_floor))
         .map_err(|error| target_failure(&error, wish, fit))?;
-    let chain = Chain::of(wish);
-    let response = &chain
-        .behind(fit.response.curve())
-        .map_err(|error| internal(&error))?;
     let path = ideal_map(response, &target).map_err(|error| internal(&error))?;
     let path = match &wish.after {
         Some(after) => ahead_of(&path, &after.curve).map_err(|error| internal(&error))?,
@@ -121,8 +133,10 @@ pub(crate) fn build(
     let compiled = compile(profile, &path).map_err(|error| compile_failure(&error, profile))?;
     let achieved = achieved(response, &*chain.after(&compiled.curve), &target);
     let full_input = chain.reading_of_full(&compiled.curve);
-    let full_output = fit
-        .force_at(full_input)
+    let full_output = chain
+        .is_ever_full()
+        .then(|| fit.force_at(full_input))
+        .flatten()
         .map_or(IntervalJson::OPEN, |found| IntervalJson {
             estimate: Some(hand(found.estimate).gf()),
             low: Some(hand(found.low).gf()),
@@ -161,6 +175,48 @@ impl<'a> Chain<'a> {
             Some(before) => behind(response, before),
             None => Ok(response.clone()),
         }
+    }
+
+    fn is_ever_full(&self) -> bool {
+        self.after.is_none_or(|after| after.value(1.0) >= FULL)
+    }
+
+    /// The full-at that the chain leaves, and why it is not the one that was wanted.
+    fn reachable(
+        &self,
+        response: &Polyline,
+        full: Force,
+        shortfall: Option<Shortfall>,
+        hand: impl Fn(Force) -> Force,
+    ) -> Result<(Force, Option<Shortfall>), Failure> {
+        let top = response.domain().1;
+        let highest = response.value(top);
+        if self.before.is_some() && highest <= 0.0 {
+            return Err(Failure::cannot(
+                "the curve before the map makes nothing of every reading",
+                "see whether that curve is the right one",
+            ));
+        }
+        // Beyond the force at which its readings stop growing, the chain tells forces apart no more.
+        let last = Force::from_gf(response.inverse(highest));
+        if self.before.is_some() && full > last {
+            let message = format!(
+                "full output at {} cannot be had: behind the curve before the map the readings stop growing at {}",
+                gf(hand(full).gf()),
+                gf(hand(last).gf())
+            );
+            let help = "ask for less, or have that curve changed".to_owned();
+            return Ok((last, Some(Shortfall { message, help })));
+        }
+        if let Some(after) = self.after.filter(|_| !self.is_ever_full()) {
+            let message = format!(
+                "full output cannot be had: the curve after the map gives {:.1} % at most",
+                100.0 * after.value(1.0)
+            );
+            let help = "the map given is the best there is; have that curve changed".to_owned();
+            return Ok((full, Some(Shortfall { message, help })));
+        }
+        Ok((full, shortfall))
     }
 
     /// The map with what comes after it.

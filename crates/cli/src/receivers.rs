@@ -85,7 +85,8 @@ fn shown(name: &str) -> Result<Shown, Failure> {
             MOST_BYTES,
             "give a receiver file or a target file; `evenhand receivers NAME` shows how one looks",
         )?;
-        if text.lines().any(|line| line.trim() == "[shape]") {
+        let table = text.parse::<toml::Table>();
+        if table.is_ok_and(|table| table.contains_key("shape")) {
             return Ok(Shown::Target(targets::from_file(path)?, text));
         }
     }

@@ -10,6 +10,8 @@ use crate::map_file::{MapFile, MapTable};
 
 /// A list of points larger than this is none.
 const MOST_BYTES: u64 = 1 << 20;
+/// Exponents outside these make a step, not a curve.
+const EXPONENTS: std::ops::RangeInclusive<f64> = 0.05..=20.0;
 const HELP: &str =
     "write power:E, or give a map file or a table with the columns input,output, both 0 to 1";
 
@@ -28,6 +30,9 @@ impl Stage {
             let wrong =
                 || Failure::bad_input(format!("`{exponent}` is no exponent of a curve"), HELP);
             let exponent: f64 = exponent.parse().map_err(|_| wrong())?;
+            if !EXPONENTS.contains(&exponent) {
+                return Err(wrong());
+            }
             let table = MapTable {
                 interpolation: MapInterpolation::Power.to_string(),
                 exponent: Some(exponent),
@@ -103,11 +108,8 @@ fn points(path: &Path) -> Result<MapTable, Failure> {
     }
     let mut control_points: Vec<[f64; 2]> = Vec::new();
     for (line, row) in rows {
-        let cells: Vec<f64> = row
-            .split(',')
-            .filter_map(|cell| cell.trim().parse().ok())
-            .collect();
-        let &[input, output] = &cells[..] else {
+        let cells: Result<Vec<f64>, _> = row.split(',').map(|cell| cell.trim().parse()).collect();
+        let Ok(&[input, output]) = cells.as_deref() else {
             return Err(wrong(line, format!("`{row}` is not two numbers")));
         };
         if !(0.0..=1.0).contains(&input) || !(0.0..=1.0).contains(&output) {
@@ -122,6 +124,14 @@ fn points(path: &Path) -> Result<MapTable, Failure> {
             ));
         }
         control_points.push([input, output]);
+    }
+    if control_points.len() < 2 {
+        let found = control_points.len();
+        let last = text.lines().count().max(1);
+        return Err(wrong(
+            last,
+            format!("{found} rows where two at least make a curve"),
+        ));
     }
     Ok(MapTable {
         interpolation: MapInterpolation::Linear.to_string(),

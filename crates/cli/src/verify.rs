@@ -88,15 +88,10 @@ pub(crate) fn run(args: &VerifyArgs, output: &Output) -> Result<u8, Failure> {
         .collect();
     let warnings = warnings(&verdict, &causes);
     if output.json {
-        output.data(&pretty(&json(
-            &verdict,
-            &causes,
-            &warnings,
-            fit.settings.confidence,
-        )))?;
+        output.data(&pretty(&json(&verdict, &causes, &warnings)))?;
     } else {
         let name = text::name(&read.measurement, &read.source.name);
-        output.people(&told(&verdict, &causes, &name, fit.settings.confidence))?;
+        output.people(&told(&verdict, &causes, &name))?;
         for warning in &warnings {
             output.warn(&format!("{}: {warning}\n", args.checks.display()));
         }
@@ -149,7 +144,8 @@ fn judged(saved: &MapFile, fit: &Fit, checks: &Read) -> Result<Verdict, String> 
     Ok(verify(&promise, &checks))
 }
 
-/// Half of the step in which outputs were written down: the coarsest decimal that holds all of them.
+/// Half of the step in which outputs were written down, as far as they show it: the coarsest up to one
+/// percent that holds all of them between nothing and full.
 fn rounding(checks: &Read) -> f64 {
     let measurement = &checks.measurement;
     if let (ReadingUnit::Raw, Some(levels)) =
@@ -157,17 +153,21 @@ fn rounding(checks: &Read) -> f64 {
     {
         return 0.5 / f64::from(levels.max(2) - 1);
     }
+    let outputs = measurement.samples.iter().map(|sample| sample.reading);
+    let between: Vec<f64> = outputs
+        .filter(|output| *output > 0.0 && *output < 1.0)
+        .collect();
     let holds = |step: f64| {
-        measurement.samples.iter().all(|sample| {
-            let steps = sample.reading / step;
+        between.iter().all(|output| {
+            let steps = output / step;
             (steps - steps.round()).abs() < 1e-6
         })
     };
-    let steps = [0.1, 0.05, 0.01, 0.005, 1e-3, 5e-4, 1e-4];
-    steps
+    let steps = [0.01, 0.005, 1e-3, 5e-4, 1e-4];
+    let step = steps
         .into_iter()
-        .find(|step| holds(*step))
-        .map_or(0.0, |step| 0.5 * step)
+        .find(|step| !between.is_empty() && holds(*step));
+    step.map_or(0.0, |step| 0.5 * step)
 }
 
 fn warnings(verdict: &Verdict, causes: &[&Explained]) -> Vec<String> {
@@ -189,12 +189,7 @@ fn warnings(verdict: &Verdict, causes: &[&Explained]) -> Vec<String> {
     warnings
 }
 
-fn json(
-    verdict: &Verdict,
-    causes: &[&Explained],
-    warnings: &[String],
-    confidence: f64,
-) -> VerifyJson {
+fn json(verdict: &Verdict, causes: &[&Explained], warnings: &[String]) -> VerifyJson {
     VerifyJson {
         passed: verdict.passed,
         checks: verdict
@@ -211,13 +206,13 @@ fn json(
             .collect(),
         outside: verdict.outside,
         allowed_outside: verdict.allowed_outside,
-        confidence,
+        confidence: verdict.confidence,
         causes: causes.iter().copied().map(CauseJson::from).collect(),
         warnings: warnings.to_vec(),
     }
 }
 
-fn told(verdict: &Verdict, causes: &[&Explained], name: &str, confidence: f64) -> String {
+fn told(verdict: &Verdict, causes: &[&Explained], name: &str) -> String {
     let mut text = String::new();
     let _ = writeln!(
         text,
@@ -231,7 +226,7 @@ fn told(verdict: &Verdict, causes: &[&Explained], name: &str, confidence: f64) -
     let _ = writeln!(
         text,
         "       force   promised %   {} % interval   measured %",
-        percent(confidence)
+        percent(verdict.confidence)
     );
     for row in &verdict.rows {
         let _ = writeln!(
@@ -242,7 +237,11 @@ fn told(verdict: &Verdict, causes: &[&Explained], name: &str, confidence: f64) -
             100.0 * row.low,
             100.0 * row.high,
             100.0 * row.measured,
-            if row.is_inside() { "" } else { "   outside" }
+            match (row.is_inside(), row.is_far_off()) {
+                (true, _) => "",
+                (false, false) => "   outside",
+                (false, true) => "   far outside",
+            }
         );
     }
     let _ = writeln!(

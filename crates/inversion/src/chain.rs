@@ -50,16 +50,18 @@ pub fn ahead_of(ideal: &MonotonePath, after: &dyn Curve) -> Result<MonotonePath,
     for pair in ideal.points().windows(2) {
         let (a, b) = (pair[0], pair[1]);
         push(a.x, a.y);
+        if a.y >= 1.0 {
+            break;
+        }
         let first = bends.partition_point(|y| *y <= a.y);
         for y in bends[first..].iter().take_while(|y| **y < b.y) {
             push(a.x + (b.x - a.x) * ((y - a.y) / (b.y - a.y)), *y);
         }
     }
-    if let Some(last) = ideal.points().last() {
+    if let Some(last) = ideal.points().last().filter(|last| last.y < 1.0) {
         push(last.x, last.y);
     }
-    // Whatever the curve makes of it, full output is asked for at the last reading.
-    push(1.0, 1.0);
+    // From where the chain is full any output up to 1 will do, so the map runs straight on.
     let end = Point::new(1.0, 1.0);
     if points.last() != Some(&end) {
         points.push(end);

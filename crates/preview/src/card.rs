@@ -9,6 +9,7 @@ use crate::tokens::{
     CARD_DIGITS, CARD_HEAD, CARD_PLOT, CARD_ROW, HAIRLINE, LINE_WIDTH, MARGIN, PARAGRAPH_GAP,
     SECTION_GAP, SMALL_SIZE, SUBTITLE_SIZE, TICK_SIZE, TITLE_SIZE, Theme, WIDTH,
 };
+use crate::words::clean;
 
 /// Class of the group that holds the numbers of one point.
 const POINT_CLASS: &str = "point";
@@ -148,7 +149,7 @@ pub fn card_svg(card: &Card, theme: Theme) -> String {
     page.rectangle((0.0, 0.0), size, Paint::fill(palette.background));
     page.append(&canvas);
     let description = format!("{} points to type; {}", card.rows.len(), card.subtitle);
-    page.finish(size, &card.title, &description)
+    page.finish(size, &clean(&card.title), &clean(&description))
 }
 
 /// A small picture of the map with its points numbered, to see at a glance whether all were typed well.

@@ -8,6 +8,8 @@ use crate::profile::{CurveKind, Ends, Profile};
 
 /// Gaps are kept to this much: decimals of a gap are rarely doubles.
 const GAP_ROUNDING: f64 = 1e-12;
+/// Floor and ceiling of a power, and free ends of a Bézier, are at least this far apart.
+pub(crate) const LEAST_WIDTH: f64 = 1e-4;
 
 /// A rule of the receiver that control points break. Points are counted from 1.
 #[derive(Clone, Debug, Error, PartialEq)]
@@ -97,7 +99,7 @@ pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), Ru
         ),
         CurveKind::Bezier { ends } => (4, 4, ends, f64::NEG_INFINITY),
         // Floor and ceiling.
-        CurveKind::Power => (2, 2, Ends::Free, 0.0),
+        CurveKind::Power => (2, 2, Ends::Free, LEAST_WIDTH),
     };
     let is_table = matches!(profile.curve(), CurveKind::Table { .. });
     let found = points.len();
@@ -159,7 +161,7 @@ pub fn verify_legal(profile: &Profile, points: &[ControlPoint]) -> Result<(), Ru
         if let Some(index) = points.iter().position(|point| !between(point)) {
             return Err(RuleBroken::Handle { point: index + 1 });
         }
-        if first.input >= last.input {
+        if last.input - first.input < LEAST_WIDTH - GAP_ROUNDING {
             return Err(RuleBroken::Gap {
                 point: 4,
                 min_gap: 0.0,

@@ -48,7 +48,7 @@ pub struct Compiled {
 /// that of the gap-free map; a table on a grid is the exact one rounded to its steps, half a step away
 /// at most, with the exact one's bound. A Bézier or a power is searched until its worst error is within
 /// 0.05 % of full scale of what no other can go below, or for a fixed number of steps; the bound holds
-/// either way, for powers among exponents from 1/16 to 16 with floor and ceiling at least 1/64 apart.
+/// either way, for powers among exponents from 1/16 to 16.
 ///
 /// # Errors
 /// A kind that is not compiled yet, rules that no map keeps, an ideal map outside the unit square.

@@ -244,6 +244,33 @@ fn gaps_and_grids_hold_for_smooth_maps() {
 }
 
 #[test]
+fn three_points_without_a_grid_do_no_worse_than_on_one() {
+    let ideal = path(|x| (1.3 * x).min(1.0).powf(1.6));
+    for interpolation in KINDS {
+        let free = compile(&smooth(interpolation, 3, ""), &ideal).unwrap();
+        let stepped = compile(&smooth(interpolation, 3, &on_grid(60)), &ideal).unwrap();
+        assert!(
+            free.max_error <= stepped.max_error + 1e-6,
+            "{interpolation}: {} {}",
+            free.max_error,
+            stepped.max_error
+        );
+    }
+}
+
+#[test]
+fn a_bezier_with_free_ends_may_be_as_steep_as_the_ideal_map() {
+    let profile = parsed("kind = \"bezier\"\nends = \"free\"\n");
+    let ideal = path(|x| ((x - 0.25) / 0.005).clamp(0.0, 1.0));
+    let map = compile(&profile, &ideal).unwrap();
+    assert_sound(&profile, &map, &ideal);
+    let third = |part: f64| (0.25 + 0.005 * part, part);
+    let straight = [third(0.0), third(1.0 / 3.0), third(2.0 / 3.0), third(1.0)];
+    let rival = curve(&profile, &straight).unwrap();
+    assert!(map.lower_bound <= worst(&rival, &ideal) + 1e-9);
+}
+
+#[test]
 fn a_map_that_overshoots_between_its_points_is_illegal() {
     let points = [(0.0, 0.0), (0.5, 0.0), (0.55, 1.0), (1.0, 1.0)];
     for interpolation in ["catmull-rom", "natural-cubic"] {

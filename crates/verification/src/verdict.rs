@@ -29,13 +29,34 @@ impl CheckRow {
     pub fn is_inside(&self) -> bool {
         (self.low..=self.high).contains(&self.measured)
     }
+
+    /// Whether it lies so far outside that one such check is enough.
+    #[must_use]
+    pub fn is_far_off(&self) -> bool {
+        let off = self.measured - self.promised;
+        let half = if off > 0.0 {
+            self.high - self.promised
+        } else {
+            self.promised - self.low
+        };
+        off.abs() > (FAR * half).max(NEAR)
+    }
 }
+
+/// Confidence below which intervals say nothing.
+const LEAST_CONFIDENCE: f64 = 0.95;
+/// Widths of an interval's half beyond which chance does not reach: about five standard deviations.
+const FAR: f64 = 2.5;
+/// Outputs that differ by less are never far off, fraction of full scale.
+const NEAR: f64 = 0.01;
 
 /// How the checks came out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Verdict {
     /// Every check, in the order given.
     pub rows: Vec<CheckRow>,
+    /// Probability that an interval should hold: that of the promise, and 0.95 at least.
+    pub confidence: f64,
     /// Checks outside their intervals.
     pub outside: usize,
     /// As many as chance explains.
@@ -50,13 +71,15 @@ pub struct Verdict {
 /// scale.
 #[must_use]
 pub fn verify(promise: &Promise<'_>, checks: &[Check]) -> Verdict {
-    let quantile = quantile(promise.confidence);
+    // The band is that of the fit; a verdict is never given with less than this.
+    let confidence = promise.confidence.max(LEAST_CONFIDENCE);
+    let (band, quantile) = (quantile(promise.confidence), quantile(confidence));
     let map = |x: f64| promise.map.value(x);
     let rows: Vec<CheckRow> = checks
         .iter()
         .map(|check| {
             let reading = promise.response.value(check.force_gf);
-            let reach = quantile * promise.reading_sd(check.force_gf, quantile);
+            let reach = quantile * promise.reading_sd(check.force_gf, band);
             let at = |reading: f64| promise.through(&map, reading.clamp(0.0, 1.0));
             CheckRow {
                 force_gf: check.force_gf,
@@ -68,12 +91,14 @@ pub fn verify(promise: &Promise<'_>, checks: &[Check]) -> Verdict {
         })
         .collect();
     let outside = rows.iter().filter(|row| !row.is_inside()).count();
-    let allowed_outside = allowed::outside(rows.len(), promise.confidence);
+    let allowed_outside = allowed::outside(rows.len(), confidence);
+    let passed = outside <= allowed_outside && !rows.iter().any(CheckRow::is_far_off);
     Verdict {
-        passed: outside <= allowed_outside,
+        passed,
+        confidence,
         outside,
         allowed_outside,
-        causes: ranked(promise, checks, quantile),
+        causes: ranked(promise, checks, band),
         rows,
     }
 }

@@ -10,6 +10,7 @@ const WIDTH: usize = 44;
 /// Decimals of percent where there is no grid: finer than anyone types.
 const PLACES: usize = 2;
 const EXPONENT_PLACES: usize = 4;
+const EXPONENT_ALLOWED: f64 = 0.51e-4;
 
 /// What a card shows of a map: its heads, both numbers of every point as they are typed, the exponent
 /// of a power.
@@ -43,6 +44,31 @@ impl TypedPoints {
                 .collect(),
             exponent: exponent.map(|exponent| format!("{exponent:.EXPONENT_PLACES$}")),
         }
+    }
+
+    /// Whether these texts, read as numbers, are the points of a map, as near as they are typed.
+    #[must_use]
+    pub fn tell(
+        rows: &[[String; 2]],
+        further: Option<&str>,
+        profile: &Profile,
+        points: &[ControlPoint],
+        exponent: Option<f64>,
+    ) -> bool {
+        let (scale, allowed) = scale(profile);
+        let near = |text: &str, value: f64, allowed: f64| {
+            let number = text.parse::<f64>();
+            number.is_ok_and(|number| (number - value).abs() <= allowed)
+        };
+        let same = rows.iter().zip(points).all(|([x, y], point)| {
+            near(x, point.input * scale.0, allowed) && near(y, point.output * scale.1, allowed)
+        });
+        let exponents = match (further, exponent) {
+            (Some(told), Some(exponent)) => near(told, exponent, EXPONENT_ALLOWED),
+            (None, None) => true,
+            _ => false,
+        };
+        same && exponents && rows.len() == points.len()
     }
 }
 
@@ -93,6 +119,17 @@ fn shown(point: &ControlPoint, grid: Option<Grid>) -> (String, String) {
     }
 }
 
+/// What full input and output are typed as, and how far what is typed may be off.
+fn scale(profile: &Profile) -> ((f64, f64), f64) {
+    match profile.grid() {
+        Some(grid) => (
+            (f64::from(grid.input_steps), f64::from(grid.output_steps)),
+            1e-6,
+        ),
+        None => ((100.0, 100.0), 0.5 * 0.1_f64.powi(2) + 1e-9),
+    }
+}
+
 /// Reads the numbered lines back.
 pub(super) fn differs(
     text: &str,
@@ -100,12 +137,16 @@ pub(super) fn differs(
     points: &[ControlPoint],
     exponent: Option<f64>,
 ) -> Option<String> {
+    // Titles and notes stand above the heads of the columns.
+    let Some((_, text)) = text.split_once("\n  point ") else {
+        return Some("no points".to_owned());
+    };
     let told: Option<f64> = text
         .lines()
         .find_map(|line| line.trim().strip_prefix("exponent "))
         .and_then(|word| word.trim().parse().ok());
     let same = match (told, exponent) {
-        (Some(told), Some(exponent)) => (told - exponent).abs() <= 0.51e-4,
+        (Some(told), Some(exponent)) => (told - exponent).abs() <= EXPONENT_ALLOWED,
         (None, None) => true,
         _ => false,
     };
@@ -127,13 +168,7 @@ pub(super) fn differs(
     if read.len() != points.len() {
         return Some(format!("{} points instead of {}", read.len(), points.len()));
     }
-    let (scale, allowed) = match profile.grid() {
-        Some(grid) => (
-            (f64::from(grid.input_steps), f64::from(grid.output_steps)),
-            1e-6,
-        ),
-        None => ((100.0, 100.0), 0.5 * 0.1_f64.powi(2) + 1e-9),
-    };
+    let (scale, allowed) = scale(profile);
     read.iter()
         .zip(points)
         .enumerate()

@@ -42,6 +42,19 @@ impl TryFrom<ProfileFile> for Profile {
                 "say in a few words what the receiver accepts",
             );
         }
+        for (key, text) in [
+            (&["title"][..], Some(&title)),
+            (&["notes"][..], notes.as_ref()),
+        ] {
+            if text.is_some_and(|text| text.chars().any(char::is_control)) {
+                let key: &'static [&'static str] = key;
+                return flaw(
+                    key,
+                    "a line break or another control character",
+                    "write one line of plain text",
+                );
+            }
+        }
         let kind = kind(&curve)?;
         let grid = grid
             .map(|table| {
@@ -272,7 +285,7 @@ fn points(curve: &ProfileCurve, ends: Ends) -> Checked<CurveKind> {
         min_points,
         max_points,
         ends,
-        min_gap,
+        min_gap: min_gap.min(most),
     })
 }
 

@@ -5,11 +5,9 @@ use super::branch::{Best, Box, Family, OWN_POINTS, best};
 use super::ideal::Ideal;
 use super::stepped::{Coordinate, descended, exhausted};
 use super::straight::Solved;
+use crate::check::LEAST_WIDTH;
 use crate::compile_error::CompileError;
 use crate::profile::Ends;
-
-/// Ends whose inputs are free are at least this far apart.
-const LEAST_WIDTH: f64 = 1.0 / 64.0;
 
 /// The control points with the least worst error, with handles between the ends.
 ///
@@ -56,7 +54,7 @@ fn judged(ideal: &Ideal, bends: &[f64], points: &[(f64, f64)]) -> Option<f64> {
     let control: [(f64, f64); 4] = points.try_into().ok()?;
     let (inputs, outputs) = (control.map(|p| p.0), control.map(|p| p.1));
     let between = |of: [f64; 4]| of[1..3].iter().all(|v| (of[0]..=of[3]).contains(v));
-    if !between(inputs) || !between(outputs) || inputs[0] >= inputs[3] {
+    if !between(inputs) || !between(outputs) || inputs[3] - inputs[0] < LEAST_WIDTH {
         return None;
     }
     let steps = (0..=DENSE).map(|step| f64::from(step) / f64::from(DENSE));
@@ -119,11 +117,9 @@ fn reaching(inputs: [f64; 4], x: f64) -> f64 {
     }
     let (mut low, mut high) = (0.0, 1.0);
     let mut t = (x - start) / (end - start);
-    for _ in 0..60 {
+    // Where both handles meet the curve's slope in x may vanish: the step decides, not the miss.
+    for _ in 0..100 {
         let off = along(inputs, t) - x;
-        if off.abs() < 1e-13 {
-            return t;
-        }
         if off < 0.0 {
             low = t;
         } else {
@@ -133,11 +129,16 @@ fn reaching(inputs: [f64; 4], x: f64) -> f64 {
         let slope = 3.0
             * ((first - start) * u * u + 2.0 * (second - first) * u * t + (end - second) * t * t);
         let next = t - off / slope;
-        t = if next > low && next < high {
+        let next = if next > low && next < high {
             next
         } else {
             0.5 * (low + high)
         };
+        let step = (next - t).abs();
+        t = next;
+        if step < 1e-14 {
+            break;
+        }
     }
     t
 }

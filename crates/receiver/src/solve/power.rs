@@ -2,11 +2,10 @@
 
 use super::branch::{Best, Box, Family, OWN_POINTS, best};
 use super::ideal::Ideal;
+use crate::check::LEAST_WIDTH;
 
 /// Exponents are sought as logarithms between a sixteenth and sixteen.
 const MOST_EXPONENT: f64 = 16.0;
-/// Floor and ceiling are at least this far apart.
-const LEAST_WIDTH: f64 = 1.0 / 64.0;
 
 /// Exponent, floor and ceiling with the least worst error.
 pub(crate) struct PowerFound {

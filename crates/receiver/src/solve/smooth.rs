@@ -23,6 +23,8 @@ use crate::profile::{Ends, gap_in_steps};
 const LEAST_GAP: f64 = 1e-4;
 /// Readings over which the ideal map is full from which on the curve is held there.
 const LEAST_PLATEAU: f64 = 0.01;
+/// With this many points or fewer each is needed on the climb.
+const LEAST_HELD: usize = 4;
 /// What the worst error may grow by for full output that comes earlier.
 const EARLIER: f64 = 5e-5;
 /// Readings between neighbouring points at which errors are looked at.
@@ -321,10 +323,10 @@ impl Smooth<'_> {
     /// Whether the last point but one is held at full output as well, so that all of the plateau is full:
     /// a curve that comes near it within the worst error would let the hand wait.
     fn is_held(&self, count: usize) -> bool {
-        count > 2
+        count > LEAST_HELD
             && self.full_from.is_some()
             && self.interpolation == Interpolation::MonotoneCubic
-            && self.rules.ends != Ends::Free
+            && self.rules.ends == Ends::Fixed
     }
 
     /// The same points, full as early as the worst error allows.
