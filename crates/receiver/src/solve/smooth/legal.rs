@@ -1,0 +1,150 @@
+//! Points that keep the receiver's rules.
+
+use evenhand_curve::{Curve, Interpolation};
+
+use super::Smooth;
+use crate::profile::Ends;
+use crate::solve::bisection::Vertices;
+use crate::solve::stepped::Coordinate;
+
+/// With this many points or fewer each is needed on the climb.
+const LEAST_HELD: usize = 4;
+
+/// Even points from end to end.
+pub(super) fn straight_line(count: usize) -> Vertices {
+    let last = (count - 1) as f64;
+    (0..count)
+        .map(|index| index as f64 / last)
+        .map(|v| (v, v))
+        .collect()
+}
+
+impl Smooth<'_> {
+    /// Points that make a curve which rises: as given, or as near to the straight line as needed.
+    pub(super) fn legal(&self, points: Vertices) -> Vertices {
+        let last = (points.len() - 1) as f64;
+        let points = self.spaced(points);
+        for share in [0.0, 0.2, 0.4, 0.6, 0.8] {
+            let mixed = points
+                .iter()
+                .enumerate()
+                .map(|(index, at)| {
+                    let even = index as f64 / last;
+                    (at.0 + share * (even - at.0), at.1 + share * (even - at.1))
+                })
+                .collect();
+            let mixed = self.spaced(mixed);
+            if self.curve(&mixed).is_some() {
+                return mixed;
+            }
+        }
+        self.spaced(
+            (0..points.len())
+                .map(|i| i as f64 / last)
+                .map(|v| (v, v))
+                .collect(),
+        )
+    }
+
+    /// Points moved as little as needed to keep order, gaps, ends and the unit square.
+    pub(super) fn spaced(&self, mut points: Vertices) -> Vertices {
+        let last = points.len() - 1;
+        points.sort_by(|a, b| a.0.total_cmp(&b.0));
+        match self.rules.ends {
+            Ends::Fixed => {
+                points[0] = (0.0, 0.0);
+                points[last] = (1.0, 1.0);
+            }
+            Ends::FreeOutput => {
+                points[0].0 = 0.0;
+                points[last].0 = 1.0;
+            }
+            Ends::Free => {}
+        }
+        let mut floor = (0.0, 0.0);
+        for point in &mut points {
+            point.0 = point.0.max(floor.0);
+            point.1 = point.1.clamp(floor.1, 1.0);
+            floor = (point.0 + self.gap, point.1);
+        }
+        if self.is_held(points.len()) {
+            points[last - 1].1 = 1.0;
+        }
+        let mut ceiling = 1.0_f64;
+        for point in points.iter_mut().rev() {
+            point.0 = point.0.min(ceiling);
+            ceiling = point.0 - self.gap;
+        }
+        points
+    }
+
+    /// Whether the last point but one is held at full output as well, so that all of the plateau is full:
+    /// a curve that comes near it within the worst error would let the hand wait.
+    pub(super) fn is_held(&self, count: usize) -> bool {
+        count > LEAST_HELD
+            && self.full_from.is_some()
+            && self.interpolation == Interpolation::MonotoneCubic
+            && self.rules.ends == Ends::Fixed
+    }
+
+    /// Indices of the coordinates that may move: (point, whether it is its output).
+    pub(super) fn unfixed(&self, count: usize) -> Vec<Coordinate> {
+        (0..count)
+            .flat_map(|index| [(index, false), (index, true)])
+            .filter(|&(index, output)| {
+                let end = index == 0 || index == count - 1;
+                !end || match self.rules.ends {
+                    Ends::Fixed => false,
+                    Ends::FreeOutput => output,
+                    Ends::Free => true,
+                }
+            })
+            .collect()
+    }
+
+    /// Of these, the ones that the walk moves.
+    pub(super) fn free(&self, count: usize) -> Vec<Coordinate> {
+        let held = |at: &Coordinate| *at == (count - 2, true) && self.is_held(count);
+        let unfixed = self.unfixed(count);
+        unfixed.into_iter().filter(|at| !held(at)).collect()
+    }
+
+    /// What must not be negative for the curve to keep the rules: gaps, rises, and for curves that may
+    /// overshoot the room below the slopes with which a cubic still rises (F. N. Fritsch and R. E.
+    /// Carlson, 1980: both at most three times the secant).
+    pub(super) fn shape(&self, points: &[(f64, f64)]) -> Vec<f64> {
+        let mut kept = Vec::new();
+        for pair in points.windows(2) {
+            kept.push(pair[1].0 - pair[0].0 - self.gap);
+            kept.push(pair[1].1 - pair[0].1);
+        }
+        let last = points.len() - 1;
+        match self.interpolation {
+            Interpolation::Linear | Interpolation::MonotoneCubic => {}
+            Interpolation::CatmullRom => {
+                for (index, pair) in points.windows(2).enumerate() {
+                    for at in [index, index + 1] {
+                        let (before, after) =
+                            (points[at.saturating_sub(1)], points[(at + 1).min(last)]);
+                        kept.push(3.0 * (pair[1].0 - pair[0].0) - 0.5 * (after.0 - before.0));
+                        kept.push(3.0 * (pair[1].1 - pair[0].1) - 0.5 * (after.1 - before.1));
+                    }
+                }
+            }
+            Interpolation::NaturalCubic => {
+                let Some(curve) = self.knots(points) else {
+                    return kept;
+                };
+                for pair in points.windows(2) {
+                    let width = pair[1].0 - pair[0].0;
+                    for at in pair {
+                        let slope = curve.slope(at.0) * width;
+                        kept.push(slope);
+                        kept.push(3.0 * (pair[1].1 - pair[0].1) - slope);
+                    }
+                }
+            }
+        }
+        kept
+    }
+}

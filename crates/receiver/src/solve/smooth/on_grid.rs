@@ -1,0 +1,49 @@
+//! Smooth points on a grid.
+
+use super::Smooth;
+use super::legal::straight_line;
+use crate::profile::gap_in_steps;
+use crate::solve::bisection::Vertices;
+use crate::solve::stepped::{descended, exhausted};
+
+impl Smooth<'_> {
+    /// The error of points on a grid; nothing where they break a rule.
+    pub(super) fn judged_on_grid(&self, points: &[(f64, f64)], steps: (u32, u32)) -> Option<f64> {
+        let gap = f64::from(gap_in_steps(self.rules.min_gap, steps.0)) / f64::from(steps.0);
+        let apart = |pair: &[(f64, f64)]| pair[1].0 - pair[0].0 >= gap - 1e-9;
+        let kept = points
+            .windows(2)
+            .all(|pair| apart(pair) && pair[0].1 <= pair[1].1);
+        kept.then(|| self.judged(points.to_vec()))
+            .flatten()
+            .map(|candidate| candidate.error)
+    }
+
+    /// The best of all sets of so many points on a grid, where there are few.
+    pub(super) fn all_on_grid(&self, count: usize, steps: (u32, u32)) -> Option<(Vertices, f64)> {
+        let line = straight_line(count);
+        let judge = |points: &[(f64, f64)]| self.judged_on_grid(points, steps);
+        exhausted(&line, steps, &self.unfixed(count), judge)
+    }
+
+    /// The best points on a grid that are found from good ones between its steps.
+    pub(super) fn on_grid(
+        &self,
+        points: &[(f64, f64)],
+        steps: (u32, u32),
+    ) -> Option<(Vertices, f64)> {
+        let free = self.unfixed(points.len());
+        let judge = |points: &[(f64, f64)]| self.judged_on_grid(points, steps);
+        // Where points stand too close for the grid, they are drawn apart.
+        let line = straight_line(points.len());
+        let starts = [0.0, 0.25, 0.5, 0.75, 1.0].into_iter().filter_map(|share| {
+            let mixed: Vertices = points
+                .iter()
+                .zip(&line)
+                .map(|(a, b)| (a.0 + share * (b.0 - a.0), a.1 + share * (b.1 - a.1)))
+                .collect();
+            descended(&mixed, steps, &free, judge)
+        });
+        starts.min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+}
