@@ -117,7 +117,7 @@ fn reaching(inputs: [f64; 4], x: f64) -> f64 {
     }
     let (mut low, mut high) = (0.0, 1.0);
     let mut t = (x - start) / (end - start);
-    // Where both handles meet the curve's slope in x may vanish: the step decides, not the miss.
+    // Where both handles meet the slope in x may vanish, and there the step decides, not the miss.
     for _ in 0..100 {
         let off = along(inputs, t) - x;
         if off < 0.0 {
@@ -128,6 +128,10 @@ fn reaching(inputs: [f64; 4], x: f64) -> f64 {
         let u = 1.0 - t;
         let slope = 3.0
             * ((first - start) * u * u + 2.0 * (second - first) * u * t + (end - second) * t * t);
+        // Where the slope is no small one, a small miss is a small step.
+        if off.abs() < 1e-13 && slope > 0.01 {
+            break;
+        }
         let next = t - off / slope;
         let next = if next > low && next < high {
             next
@@ -136,7 +140,7 @@ fn reaching(inputs: [f64; 4], x: f64) -> f64 {
         };
         let step = (next - t).abs();
         t = next;
-        if step < 1e-14 {
+        if step <= 1e-13 {
             break;
         }
     }
@@ -163,9 +167,10 @@ impl Family<8> for Beziers {
         Box { low, high }
     }
 
-    fn value(&self, at: &[f64; 8], x: f64) -> f64 {
+    fn curve(&self, at: &[f64; 8]) -> impl Fn(f64) -> f64 {
         let control = control(at);
-        value(control.map(|p| p.0), control.map(|p| p.1), x)
+        let (inputs, outputs) = (control.map(|p| p.0), control.map(|p| p.1));
+        move |x| value(inputs, outputs, x)
     }
 
     fn points(&self, at: &[f64; 8]) -> impl Iterator<Item = (f64, f64)> {
@@ -179,11 +184,10 @@ impl Family<8> for Beziers {
 
     /// An output falls as a control point moves right (the reading is reached earlier on the segment)
     /// and grows as one moves up, and every control point moves right or up with its parameters.
-    fn range(&self, of: &Box<8>, x: f64) -> (f64, f64) {
+    fn range(&self, of: &Box<8>) -> impl Fn(f64) -> (f64, f64) {
         let (low, high) = (control(&of.low), control(&of.high));
-        (
-            value(high.map(|p| p.0), low.map(|p| p.1), x),
-            value(low.map(|p| p.0), high.map(|p| p.1), x),
-        )
+        let (left, right) = (low.map(|p| p.0), high.map(|p| p.0));
+        let (below, above) = (low.map(|p| p.1), high.map(|p| p.1));
+        move |x| (value(right, below, x), value(left, above, x))
     }
 }

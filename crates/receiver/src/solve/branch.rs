@@ -12,14 +12,14 @@ pub(crate) trait Family<const D: usize> {
     /// The box of all curves.
     fn all(&self) -> Box<D>;
 
-    /// The output of one curve.
-    fn value(&self, at: &[f64; D], x: f64) -> f64;
+    /// One curve: its output at a reading.
+    fn curve(&self, at: &[f64; D]) -> impl Fn(f64) -> f64;
 
     /// Points of one curve, spread over its outputs: where it is steep, fixed readings see little of it.
     fn points(&self, at: &[f64; D]) -> impl Iterator<Item = (f64, f64)>;
 
     /// The least and the greatest output of any curve of a box at a reading; may be wider.
-    fn range(&self, of: &Box<D>, x: f64) -> (f64, f64);
+    fn range(&self, of: &Box<D>) -> impl Fn(f64) -> (f64, f64);
 }
 
 /// Least and greatest value of each parameter.
@@ -185,7 +185,7 @@ pub(crate) fn best<const D: usize>(
     let mut found = search(family, &looked, ideal, family.all().middle());
     for _ in 0..MOST_ROUNDS {
         // An error may hide between the readings looked at: look there as well, and search again.
-        if !looked.join_peaks(ideal, found.error, |x| family.value(&found.at, x)) {
+        if !looked.join_peaks(ideal, found.error, family.curve(&found.at)) {
             break;
         }
         let from = settled(family, &mut looked, ideal, found.at);
@@ -209,7 +209,7 @@ fn settled<const D: usize>(
     for _ in 0..MOST_ROUNDS {
         let error;
         (at, error) = climbed(at, &all, &|at| worst(family, looked, ideal, at).1);
-        if !looked.join_peaks(ideal, error, |x| family.value(&at, x)) {
+        if !looked.join_peaks(ideal, error, family.curve(&at)) {
             break;
         }
     }
@@ -226,7 +226,8 @@ fn worst<const D: usize>(
     let own = family.points(at);
     let own = own.map(|(x, y)| (x, ideal.row(x).error(y)));
     let rows = looked.rows.iter();
-    let rows = rows.map(|row| (row.x, row.error(family.value(at, row.x))));
+    let curve = family.curve(at);
+    let rows = rows.map(|row| (row.x, row.error(curve(row.x))));
     rows.chain(own).fold(
         (0.0, 0.0),
         |held, here| {
@@ -273,14 +274,13 @@ fn search<const D: usize>(
         }
         let along = widest(family, &node.part, &all, decisive);
         for part in node.part.halves(along) {
-            let mut bound = looked
-                .least_error(|x| family.range(&part, x), error)
-                .max(node.bound);
+            let range = family.range(&part);
+            let mut bound = looked.least_error(&range, error).max(node.bound);
             if bound < error - CLOSE {
                 // Errors that every curve of the box makes may lie between the readings looked at.
                 let middle = part.middle();
                 let own = family.points(&middle).map(|(x, _)| {
-                    let (low, high) = family.range(&part, x);
+                    let (low, high) = range(x);
                     let row = ideal.row(x);
                     (low - row.least).max(row.most - high)
                 });
@@ -314,7 +314,7 @@ fn widest<const D: usize>(
         let (mut low, mut high) = (middle, middle);
         low[k] = part.low[k];
         high[k] = part.high[k];
-        let difference = (family.value(&low, reading) - family.value(&high, reading)).abs();
+        let difference = (family.curve(&low)(reading) - family.curve(&high)(reading)).abs();
         let whole = (part.high[k] - part.low[k]) / (all.high[k] - all.low[k]).max(1e-300);
         difference.max(1e-6 * whole)
     };

@@ -45,11 +45,13 @@ impl Family<3> for Powers {
         }
     }
 
-    fn value(&self, at: &[f64; 3], x: f64) -> f64 {
+    fn curve(&self, at: &[f64; 3]) -> impl Fn(f64) -> f64 {
         let (exponent, floor, ceiling) = natural(at);
-        ((x - floor) / (ceiling - floor))
-            .clamp(0.0, 1.0)
-            .powf(exponent)
+        move |x| {
+            ((x - floor) / (ceiling - floor))
+                .clamp(0.0, 1.0)
+                .powf(exponent)
+        }
     }
 
     fn points(&self, at: &[f64; 3]) -> impl Iterator<Item = (f64, f64)> {
@@ -65,7 +67,8 @@ impl Family<3> for Powers {
 
     /// Every output falls as exponent, floor or ceiling grow, and the ceiling grows with both of the
     /// parameters it is told by.
-    fn range(&self, of: &Box<3>, x: f64) -> (f64, f64) {
-        (self.value(&of.high, x), self.value(&of.low, x))
+    fn range(&self, of: &Box<3>) -> impl Fn(f64) -> (f64, f64) {
+        let (lowest, highest) = (self.curve(&of.high), self.curve(&of.low));
+        move |x| (lowest(x), highest(x))
     }
 }

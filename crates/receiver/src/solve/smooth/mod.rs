@@ -13,6 +13,8 @@ mod walk;
 
 use evenhand_curve::{Curve, Interpolation, Knots, Point};
 
+use rayon::prelude::*;
+
 use super::bisection::{Measure, Vertices};
 use super::cubic_pieces;
 use super::ideal::{Ideal, Row};
@@ -33,6 +35,8 @@ const CLOSE: f64 = 5e-4;
 /// Numbers of points, from the most allowed down, and valleys that are looked at further.
 const COUNTS: usize = 2;
 const VALLEYS: usize = 6;
+/// Valleys that are looked at side by side before the search may end.
+const TOGETHER: usize = 2;
 /// Points that are moved: with more of them every curve is followed to far below what matters.
 const MOST_POINTS: usize = 24;
 
@@ -80,16 +84,24 @@ pub(crate) fn solve(
     let most = rules.max_points.min(MOST_POINTS.max(rules.min_points));
     let lower_bound = search.bound();
     let enough = lower_bound + CLOSE;
-    let mut valleys = Vec::new();
+    let mut starts = Vec::new();
     for points in (rules.min_points..=most).rev().take(COUNTS) {
-        for start in search.starts(points, measure)? {
-            valleys.extend(search.walked(search.legal(start), f64::INFINITY));
-        }
+        starts.extend(search.starts(points, measure)?);
     }
+    // Side by side, and taken in the order of the starts, so that threads change nothing.
+    let mut valleys: Vec<Candidate> = starts
+        .into_par_iter()
+        .filter_map(|start| search.walked(search.legal(start), f64::INFINITY))
+        .collect();
     valleys.sort_by(|a, b| a.error.total_cmp(&b.error));
+    valleys.truncate(VALLEYS);
     let mut found: Vec<Candidate> = Vec::new();
-    for valley in valleys.into_iter().take(VALLEYS) {
-        found.push(search.relocated_from(valley, most, enough));
+    for together in valleys.chunks(TOGETHER) {
+        found.par_extend(
+            together
+                .par_iter()
+                .map(|valley| search.relocated_from(valley.clone(), most, enough)),
+        );
         // On a grid the second best between its steps may be the best on them.
         if rules.grid.is_none() && found.iter().any(|held| held.error <= enough) {
             break;
