@@ -94,3 +94,20 @@ pub(crate) fn number(value: &serde_json::Value) -> f64 {
         .as_f64()
         .unwrap_or_else(|| panic!("{value} is no number"))
 }
+
+/// Two numbers of every row of a list, such as inputs and outputs.
+pub(crate) fn pairs(list: &serde_json::Value, x: &str, y: &str) -> Vec<(f64, f64)> {
+    let rows = list.as_array().unwrap().iter();
+    rows.map(|row| (number(&row[x]), number(&row[y]))).collect()
+}
+
+/// Straight lines through rows; outside of them the outer values.
+pub(crate) fn straight(rows: &[(f64, f64)], x: f64) -> f64 {
+    for pair in rows.windows(2) {
+        if x <= pair[1].0 {
+            let part = ((x - pair[0].0) / (pair[1].0 - pair[0].0)).max(0.0);
+            return pair[0].1 + part * (pair[1].1 - pair[0].1);
+        }
+    }
+    rows[rows.len() - 1].1
+}

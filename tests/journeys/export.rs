@@ -1,6 +1,6 @@
 //! `evenhand export`: every form, from a saved map.
 
-use crate::bench_room::{Room, number};
+use crate::bench_room::{Room, number, pairs};
 
 fn mapped(receiver: &str) -> Room {
     let room = Room::new();
@@ -31,12 +31,7 @@ fn csv_and_json_hold_the_same_points() {
         .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
         .collect();
     let object = room.json(&["export", "map.toml", "--as", "json"], 0);
-    let points: Vec<(f64, f64)> = object["control_points"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|p| (number(&p["input"]), number(&p["output"])))
-        .collect();
+    let points = pairs(&object["control_points"], "input", "output");
     assert_eq!(rows, points);
     assert!(rows.len() >= 2);
 }

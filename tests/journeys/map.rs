@@ -1,6 +1,6 @@
 //! `evenhand map`: the contract of its object, the wish beyond reach, and building again.
 
-use crate::bench_room::{Room, number};
+use crate::bench_room::{Room, number, pairs};
 
 fn points(object: &serde_json::Value, key: &str) -> Vec<(f64, f64)> {
     object[key]
@@ -310,12 +310,7 @@ fn a_bezier_is_handed_out_as_css_and_svg_have_it() {
     ];
     let object = room.json(&[&args[..], &["--out", "map.toml", "--json"]].concat(), 0);
     assert_eq!(object["interpolation"], "cubic-bezier");
-    let points: Vec<(f64, f64)> = object["control_points"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|p| (number(&p["input"]), number(&p["output"])))
-        .collect();
+    let points = pairs(&object["control_points"], "input", "output");
     assert_eq!(points.len(), 4);
     assert_eq!((points[0], points[3]), ((0.0, 0.0), (1.0, 1.0)));
     let told = number(&object["achieved"]["compile_max_error"]);

@@ -1,24 +1,6 @@
 //! Targets from files and other styluses, chains of curves, and the output floor.
 
-use crate::bench_room::{Room, project};
-
-fn number(value: &serde_json::Value) -> f64 {
-    value.as_f64().unwrap()
-}
-
-fn rows(list: &serde_json::Value, x: &str, y: &str) -> Vec<(f64, f64)> {
-    let rows = list.as_array().unwrap().iter();
-    rows.map(|row| (number(&row[x]), number(&row[y]))).collect()
-}
-
-/// Straight lines through rows.
-fn value(rows: &[(f64, f64)], x: f64) -> f64 {
-    let after = rows
-        .partition_point(|row| row.0 < x)
-        .clamp(1, rows.len() - 1);
-    let (a, b) = (rows[after - 1], rows[after]);
-    a.1 + (b.1 - a.1) * ((x - a.0) / (b.0 - a.0)).clamp(0.0, 1.0)
-}
+use crate::bench_room::{Room, number, pairs, project, straight};
 
 const MAP: [&str; 4] = ["map", "dunlin-01.csv", "--full-at", "140gf"];
 
@@ -129,15 +111,15 @@ fn another_stylus_lends_its_climb() {
     let object = map(&room, &args);
     let lent = room.json(&["fit", "avocet-01.csv", "--json"], 0);
     let own = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
-    let climb = |fit: &serde_json::Value| rows(&fit["curve"], "force_gf", "reported");
-    let map = rows(&object["control_points"], "input", "output");
+    let climb = |fit: &serde_json::Value| pairs(&fit["curve"], "force_gf", "reported");
+    let map = pairs(&object["control_points"], "input", "output");
     let onset = number(&lent["activation_force_gf"]["estimate"]);
     let saturation = number(&lent["saturation_force_gf"]["estimate"]);
     let light = number(&object["wanted"]["light_at_gf"]);
     for step in 1..20 {
         let part = f64::from(step) / 20.0;
-        let output = value(&map, value(&climb(&own), light + part * (140.0 - light)));
-        let wanted = value(&climb(&lent), onset + part * (saturation - onset));
+        let output = straight(&map, straight(&climb(&own), light + part * (140.0 - light)));
+        let wanted = straight(&climb(&lent), onset + part * (saturation - onset));
         assert!((output - wanted).abs() < 0.01, "{part}: {output} {wanted}");
     }
     assert_eq!(room.run(&["map", "--reproduce", "map.toml"]).code, 0);
@@ -254,10 +236,10 @@ fn the_floor_is_there_once_the_nib_touches() {
     );
     assert!(number(&object["achieved"]["max_error"]) < 0.02);
     let fit = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
-    let reading = value(&rows(&fit["curve"], "force_gf", "reported"), 10.0);
-    let ideal = rows(&object["ideal"], "input", "output");
-    assert!((value(&ideal, reading) - 0.06).abs() < 0.005);
-    assert!(value(&ideal, 0.5 * reading) > 0.02);
+    let reading = straight(&pairs(&fit["curve"], "force_gf", "reported"), 10.0);
+    let ideal = pairs(&object["ideal"], "input", "output");
+    assert!((straight(&ideal, reading) - 0.06).abs() < 0.005);
+    assert!(straight(&ideal, 0.5 * reading) > 0.02);
     for wrong in ["95%", "-1%", "nan", "six"] {
         let floor = format!("--output-floor={wrong}");
         assert_eq!(

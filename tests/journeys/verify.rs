@@ -1,26 +1,9 @@
 //! `evenhand verify`: a map that keeps its promise, and each mistake found by name.
 
-use crate::bench_room::Room;
+use crate::bench_room::{Room, pairs, straight};
 
 type Points = Vec<(f64, f64)>;
 type Output<'a> = Box<dyn Fn(f64) -> f64 + 'a>;
-
-/// Straight lines through rising points.
-fn value(points: &[(f64, f64)], x: f64) -> f64 {
-    for pair in points.windows(2) {
-        if x <= pair[1].0 {
-            let part = ((x - pair[0].0) / (pair[1].0 - pair[0].0)).max(0.0);
-            return pair[0].1 + part * (pair[1].1 - pair[0].1);
-        }
-    }
-    points[points.len() - 1].1
-}
-
-fn pairs(value: &serde_json::Value, x: &str, y: &str) -> Points {
-    let rows = value.as_array().unwrap().iter();
-    rows.map(|row| (row[x].as_f64().unwrap(), row[y].as_f64().unwrap()))
-        .collect()
-}
 
 /// A room with a saved map, its points, and the response it was made for.
 fn prepared() -> (Room, Points, Points) {
@@ -60,7 +43,7 @@ fn checks(room: &Room, name: &str, header: &str, output: impl Fn(f64) -> f64) {
 fn a_map_that_keeps_its_promise_passes() {
     let (room, points, response) = prepared();
     checks(&room, "ok.csv", "force_gf,output_percent", |force| {
-        value(&points, value(&response, force))
+        straight(&points, straight(&response, force))
     });
     let object = room.json(&["verify", "map.toml", "ok.csv", "--json"], 0);
     assert_eq!(object["passed"], true);
@@ -73,15 +56,15 @@ fn a_map_that_keeps_its_promise_passes() {
 #[test]
 fn each_mistake_is_named_first() {
     let (room, points, response) = prepared();
-    let map = |x: f64| value(&points, x);
+    let map = |x: f64| straight(&points, x);
     let swapped: Vec<(f64, f64)> = points.iter().map(|(x, y)| (*y, *x)).collect();
-    let reading = |force: f64| value(&response, force);
+    let reading = |force: f64| straight(&response, force);
     let outputs: [(&str, Output<'_>); 4] = [
         ("not-applied", Box::new(reading)),
         ("applied-twice", Box::new(|force| map(map(reading(force))))),
         (
             "swapped-axes",
-            Box::new(|force| value(&swapped, reading(force))),
+            Box::new(|force| straight(&swapped, reading(force))),
         ),
         (
             "stylus-changed",
@@ -136,7 +119,7 @@ fn nothing_passes_that_nothing_confirms() {
 fn what_cannot_be_verified_says_so() {
     let (room, points, response) = prepared();
     checks(&room, "ok.csv", "force_gf,output_percent", |force| {
-        value(&points, value(&response, force))
+        straight(&points, straight(&response, force))
     });
     // A measurement is no place for outputs.
     assert_eq!(room.run(&["fit", "ok.csv"]).code, 2);

@@ -25,12 +25,7 @@ pub(crate) fn run(args: &ExportArgs, output: &Output) -> Result<u8, Failure> {
         refuse_existing(out, args.force)?;
     }
     let (file, _) = MapFile::read(&args.map)?;
-    let points: Vec<ControlPoint> = file
-        .map
-        .control_points
-        .iter()
-        .map(|[x, y]| ControlPoint::new(*x, *y))
-        .collect();
+    let points = file.map.points();
     verify_legal(&file.receiver, &points).map_err(|broken| {
         Failure::bad_input(
             format!(

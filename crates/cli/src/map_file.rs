@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use evenhand_receiver::Profile;
+use evenhand_receiver::{ControlPoint, Profile};
 use serde::{Deserialize, Serialize};
 
 use crate::failure::Failure;
@@ -115,6 +115,15 @@ pub(crate) struct MapTable {
     pub(crate) exponent: Option<f64>,
     /// Control points as [input, output].
     pub(crate) control_points: Vec<[f64; 2]>,
+}
+
+impl MapTable {
+    pub(crate) fn points(&self) -> Vec<ControlPoint> {
+        self.control_points
+            .iter()
+            .map(|[x, y]| ControlPoint::new(*x, *y))
+            .collect()
+    }
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use evenhand_receiver::{ControlPoint, MapCurve, MapInterpolation};
+use evenhand_receiver::{MapCurve, MapInterpolation};
 
 use crate::failure::Failure;
 use crate::input;
@@ -58,11 +58,7 @@ impl Stage {
             .interpolation
             .parse()
             .map_err(|error| format!("{error}"))?;
-        let points: Vec<ControlPoint> = table
-            .control_points
-            .iter()
-            .map(|[x, y]| ControlPoint::new(*x, *y))
-            .collect();
+        let points = table.points();
         let inside = |v: f64| (0.0..=1.0).contains(&v);
         if !points.iter().all(|p| inside(p.input) && inside(p.output)) {
             return Err("a coordinate lies outside 0..1".to_owned());

@@ -5,7 +5,6 @@ use std::fmt::Write as _;
 use evenhand_curve::{Curve as _, Point, Polyline};
 use evenhand_fitting::Fit;
 use evenhand_measurement::ReadingUnit;
-use evenhand_receiver::ControlPoint;
 use evenhand_verification::{Cause, Check, Explained, Promise, Verdict, verify};
 use serde::Serialize;
 
@@ -103,12 +102,7 @@ fn judged(saved: &MapFile, fit: &Fit, checks: &Read) -> Result<Verdict, String> 
     let map = Stage::from_table(saved.map.clone())?;
     let before = saved_stage(saved.before.clone())?;
     let after = saved_stage(saved.after.clone())?;
-    let points: Vec<ControlPoint> = saved
-        .map
-        .control_points
-        .iter()
-        .map(|[x, y]| ControlPoint::new(*x, *y))
-        .collect();
+    let points = saved.map.points();
     let rows = fit.curve();
     let edge = |value: fn(&evenhand_fitting::CurveRow) -> f64| {
         let points = rows

@@ -3,7 +3,7 @@
 use super::bisection::Vertices;
 use super::branch::{Best, Box, Family, OWN_POINTS, best};
 use super::ideal::Ideal;
-use super::stepped::{Coordinate, descended, exhausted};
+use super::stepped::{descended, exhausted, free_coordinates};
 use super::straight::Solved;
 use crate::check::LEAST_WIDTH;
 use crate::compile_error::CompileError;
@@ -26,14 +26,7 @@ pub(crate) fn solve(
     let vertices = match grid {
         None => control.to_vec(),
         Some(steps) => {
-            let free: Vec<Coordinate> = (0..4)
-                .flat_map(|index| [(index, false), (index, true)])
-                .filter(|&(index, output)| match (index, ends) {
-                    (1 | 2, _) | (_, Ends::Free) => true,
-                    (_, Ends::FreeOutput) => output,
-                    (_, Ends::Fixed) => false,
-                })
-                .collect();
+            let free = free_coordinates(4, ends);
             let judge = |points: &[(f64, f64)]| judged(ideal, bends, points);
             let (vertices, _): (Vertices, f64) = exhausted(&control, steps, &free, judge)
                 .or_else(|| descended(&control, steps, &free, judge))

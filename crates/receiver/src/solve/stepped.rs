@@ -2,6 +2,7 @@
 //! until none is better.
 
 use super::bisection::Vertices;
+use crate::profile::Ends;
 
 /// Sets of points up to which all are looked at.
 const MOST_SETS: f64 = 2e4;
@@ -10,6 +11,21 @@ const MOST_SWEEPS: usize = 200;
 
 /// A coordinate that may move: the point, and whether it is its output.
 pub(crate) type Coordinate = (usize, bool);
+
+/// The coordinates of so many points that the rule for ends leaves free.
+pub(crate) fn free_coordinates(count: usize, ends: Ends) -> Vec<Coordinate> {
+    (0..count)
+        .flat_map(|index| [(index, false), (index, true)])
+        .filter(|&(index, output)| {
+            let end = index == 0 || index == count - 1;
+            !end || match ends {
+                Ends::Fixed => false,
+                Ends::FreeOutput => output,
+                Ends::Free => true,
+            }
+        })
+        .collect()
+}
 
 /// Points on a grid near to some others, and their error; none where no neighbour is legal.
 ///

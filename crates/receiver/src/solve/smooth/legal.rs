@@ -5,7 +5,7 @@ use evenhand_curve::{Curve, Interpolation};
 use super::Smooth;
 use crate::profile::Ends;
 use crate::solve::bisection::Vertices;
-use crate::solve::stepped::Coordinate;
+use crate::solve::stepped::{Coordinate, free_coordinates};
 
 /// With this many points or fewer each is needed on the climb.
 const LEAST_HELD: usize = 4;
@@ -19,31 +19,26 @@ pub(super) fn straight_line(count: usize) -> Vertices {
         .collect()
 }
 
+/// Points drawn a part of the way to the straight line.
+pub(super) fn straightened(points: &[(f64, f64)], share: f64) -> Vertices {
+    let line = straight_line(points.len());
+    let drawn = points.iter().zip(line);
+    drawn
+        .map(|(a, b)| (a.0 + share * (b.0 - a.0), a.1 + share * (b.1 - a.1)))
+        .collect()
+}
+
 impl Smooth<'_> {
     /// Points that make a curve which rises: as given, or as near to the straight line as needed.
     pub(super) fn legal(&self, points: Vertices) -> Vertices {
-        let last = (points.len() - 1) as f64;
         let points = self.spaced(points);
         for share in [0.0, 0.2, 0.4, 0.6, 0.8] {
-            let mixed = points
-                .iter()
-                .enumerate()
-                .map(|(index, at)| {
-                    let even = index as f64 / last;
-                    (at.0 + share * (even - at.0), at.1 + share * (even - at.1))
-                })
-                .collect();
-            let mixed = self.spaced(mixed);
+            let mixed = self.spaced(straightened(&points, share));
             if self.curve(&mixed).is_some() {
                 return mixed;
             }
         }
-        self.spaced(
-            (0..points.len())
-                .map(|i| i as f64 / last)
-                .map(|v| (v, v))
-                .collect(),
-        )
+        self.spaced(straight_line(points.len()))
     }
 
     /// Points moved as little as needed to keep order, gaps, ends and the unit square.
@@ -82,31 +77,16 @@ impl Smooth<'_> {
     /// a curve that comes near it within the worst error would let the hand wait.
     pub(super) fn is_held(&self, count: usize) -> bool {
         count > LEAST_HELD
-            && self.full_from.is_some()
+            && self.is_full_early
             && self.interpolation == Interpolation::MonotoneCubic
             && self.rules.ends == Ends::Fixed
     }
 
-    /// Indices of the coordinates that may move: (point, whether it is its output).
-    pub(super) fn unfixed(&self, count: usize) -> Vec<Coordinate> {
-        (0..count)
-            .flat_map(|index| [(index, false), (index, true)])
-            .filter(|&(index, output)| {
-                let end = index == 0 || index == count - 1;
-                !end || match self.rules.ends {
-                    Ends::Fixed => false,
-                    Ends::FreeOutput => output,
-                    Ends::Free => true,
-                }
-            })
-            .collect()
-    }
-
-    /// Of these, the ones that the walk moves.
+    /// The coordinates that the walk moves.
     pub(super) fn free(&self, count: usize) -> Vec<Coordinate> {
         let held = |at: &Coordinate| *at == (count - 2, true) && self.is_held(count);
-        let unfixed = self.unfixed(count);
-        unfixed.into_iter().filter(|at| !held(at)).collect()
+        let free = free_coordinates(count, self.rules.ends);
+        free.into_iter().filter(|at| !held(at)).collect()
     }
 
     /// What must not be negative for the curve to keep the rules: gaps, rises, and for curves that may

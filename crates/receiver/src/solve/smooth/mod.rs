@@ -55,8 +55,8 @@ struct Smooth<'a> {
     interpolation: Interpolation,
     rules: Rules,
     gap: f64,
-    /// Where the ideal map reaches full output, if it does before the last reading.
-    full_from: Option<f64>,
+    /// Whether the ideal map reaches full output well before the last reading.
+    is_full_early: bool,
 }
 
 /// The best points found.
@@ -79,7 +79,9 @@ pub(crate) fn solve(
         interpolation,
         rules: *rules,
         gap: rules.min_gap.max(LEAST_GAP),
-        full_from: ideal.reaches_full_at().filter(|x| *x < 1.0 - LEAST_PLATEAU),
+        is_full_early: ideal
+            .reaches_full_at()
+            .is_some_and(|x| x < 1.0 - LEAST_PLATEAU),
     };
     let most = rules.max_points.min(MOST_POINTS.max(rules.min_points));
     let lower_bound = search.bound();
@@ -135,10 +137,9 @@ impl Smooth<'_> {
     /// What no curve of this kind goes below. The pieces of a Catmull–Rom spline are no cubics of the
     /// reading, so only what no curve at all avoids is known of them.
     fn bound(&self) -> f64 {
-        let steps = self.looked.iter().map(|row| 0.5 * (row.most - row.least));
-        let steps = steps.fold(0.0, f64::max);
         if self.interpolation == Interpolation::CatmullRom {
-            return steps;
+            let steps = self.looked.iter().map(|row| 0.5 * (row.most - row.least));
+            return steps.fold(0.0, f64::max);
         }
         // Beyond ends that are free the curve holds its outer values: one more piece each.
         let held = if self.rules.ends == Ends::Free { 2 } else { 0 };
@@ -151,33 +152,21 @@ impl Smooth<'_> {
         let mut starts = Vec::new();
         for corners in (2..=count).rev().take(4) {
             let rules = Rules {
-                min_points: count,
-                max_points: count,
-                ends: self.rules.ends,
+                min_points: 2,
+                max_points: corners,
                 min_gap: 0.0,
                 grid: None,
-            };
-            let rules = Rules {
-                max_points: corners,
-                min_points: 2,
-                ..rules
+                ..self.rules
             };
             let straight = straight::solve(self.ideal, &rules, measure)?;
             starts.push(straight::filled(straight.vertices, count));
         }
         let part = |index: usize| index as f64 / (count - 1) as f64;
-        starts.push(
-            (0..count)
-                .map(|i| self.ideal.reaching(part(i)))
-                .map(|row| (row.x, 0.5 * (row.least + row.most)))
-                .collect(),
-        );
-        starts.push(
-            (0..count)
-                .map(|i| self.ideal.row(part(i)))
-                .map(|row| (row.x, 0.5 * (row.least + row.most)))
-                .collect(),
-        );
+        let middle = |row: Row| (row.x, 0.5 * (row.least + row.most));
+        let even_outputs = (0..count).map(|i| middle(self.ideal.reaching(part(i))));
+        let even_readings = (0..count).map(|i| middle(self.ideal.row(part(i))));
+        starts.push(even_outputs.collect());
+        starts.push(even_readings.collect());
         Ok(starts)
     }
 

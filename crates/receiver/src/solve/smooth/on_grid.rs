@@ -1,10 +1,10 @@
 //! Smooth points on a grid.
 
 use super::Smooth;
-use super::legal::straight_line;
+use super::legal::{straight_line, straightened};
 use crate::profile::gap_in_steps;
 use crate::solve::bisection::Vertices;
-use crate::solve::stepped::{descended, exhausted};
+use crate::solve::stepped::{descended, exhausted, free_coordinates};
 
 impl Smooth<'_> {
     /// The error of points on a grid; nothing where they break a rule.
@@ -23,7 +23,12 @@ impl Smooth<'_> {
     pub(super) fn all_on_grid(&self, count: usize, steps: (u32, u32)) -> Option<(Vertices, f64)> {
         let line = straight_line(count);
         let judge = |points: &[(f64, f64)]| self.judged_on_grid(points, steps);
-        exhausted(&line, steps, &self.unfixed(count), judge)
+        exhausted(
+            &line,
+            steps,
+            &free_coordinates(count, self.rules.ends),
+            judge,
+        )
     }
 
     /// The best points on a grid that are found from good ones between its steps.
@@ -32,18 +37,12 @@ impl Smooth<'_> {
         points: &[(f64, f64)],
         steps: (u32, u32),
     ) -> Option<(Vertices, f64)> {
-        let free = self.unfixed(points.len());
+        let free = free_coordinates(points.len(), self.rules.ends);
         let judge = |points: &[(f64, f64)]| self.judged_on_grid(points, steps);
         // Where points stand too close for the grid, they are drawn apart.
-        let line = straight_line(points.len());
-        let starts = [0.0, 0.25, 0.5, 0.75, 1.0].into_iter().filter_map(|share| {
-            let mixed: Vertices = points
-                .iter()
-                .zip(&line)
-                .map(|(a, b)| (a.0 + share * (b.0 - a.0), a.1 + share * (b.1 - a.1)))
-                .collect();
-            descended(&mixed, steps, &free, judge)
-        });
+        let starts = [0.0, 0.25, 0.5, 0.75, 1.0]
+            .into_iter()
+            .filter_map(|share| descended(&straightened(points, share), steps, &free, judge));
         starts.min_by(|a, b| a.1.total_cmp(&b.1))
     }
 }

@@ -1,6 +1,6 @@
 //! The walk downhill from some points.
 
-use evenhand_curve::{Curve, Knots, Point};
+use evenhand_curve::Curve;
 
 use super::program::Program;
 use super::{Candidate, Smooth};
@@ -81,8 +81,7 @@ impl Smooth<'_> {
             for (row, (after, before)) in shape.iter().zip(&shape_here).enumerate() {
                 shape_slopes[row][column] = (after - before) / by;
             }
-            let points = moved.iter().map(|&(x, y)| Point::new(x, y)).collect();
-            let curve = Knots::new(points, self.interpolation).ok()?;
+            let curve = self.knots(&moved)?;
             for (row, value) in rows.iter().zip(&base).enumerate() {
                 slopes[row][column] = (curve.value(value.0.x) - value.1) / by;
             }
