@@ -3,9 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use evenhand_measurement::{Force, SamplePlace};
-
-use crate::angle::HoldAngle;
+use evenhand_measurement::{Force, HoldAngle, SamplePlace};
 
 const CAUTIONS: &str = "\
 Cautions:

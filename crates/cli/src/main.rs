@@ -1,6 +1,5 @@
 //! Evenhand's command line.
 
-mod angle;
 mod args;
 mod chart;
 mod check;

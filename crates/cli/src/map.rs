@@ -5,11 +5,10 @@ use std::path::{Path, PathBuf};
 
 use evenhand_fitting::Fit;
 use evenhand_inversion::{DrawnShape, TargetError, TargetShape};
-use evenhand_measurement::{Force, SamplePlace, SaveError, save_atomically};
+use evenhand_measurement::{Force, HoldAngle, SamplePlace, SaveError, save_atomically};
 use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters, Profile};
 use serde::Serialize;
 
-use crate::angle::HoldAngle;
 use crate::args::{MapArgs, RESAMPLES, ReadArgs};
 use crate::failure::{CANNOT, Failure};
 use crate::input::{self, Read};

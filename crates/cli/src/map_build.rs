@@ -3,12 +3,11 @@
 use evenhand_curve::{Composed, Curve, MonotonePath, Point, Polyline};
 use evenhand_fitting::{Fit, Saturation};
 use evenhand_inversion::{Achieved, Target, TargetError, achieved, ahead_of, behind, ideal_map};
-use evenhand_measurement::Force;
+use evenhand_measurement::{Force, HoldAngle};
 use evenhand_receiver::{
     CompileError, Compiled, MapCurve, Profile, Quantisation, compile, quantisation, quantisation_of,
 };
 
-use crate::angle::HoldAngle;
 use crate::failure::Failure;
 use crate::json::IntervalJson;
 use crate::stage::Stage;

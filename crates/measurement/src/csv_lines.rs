@@ -7,7 +7,7 @@
 use std::ops::Range;
 
 /// Lines of a text with their bytes; LF, CR LF and CR end a line.
-pub(crate) fn lines(text: &str) -> impl Iterator<Item = (&str, Range<usize>)> {
+pub fn table_lines(text: &str) -> impl Iterator<Item = (&str, Range<usize>)> {
     let mut start = 0;
     std::iter::from_fn(move || {
         if start >= text.len() {
@@ -27,16 +27,24 @@ pub(crate) fn lines(text: &str) -> impl Iterator<Item = (&str, Range<usize>)> {
 }
 
 /// A cell that was opened with a quote and never closed.
-pub(crate) struct Unclosed {
-    pub(crate) span: Range<usize>,
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnclosedQuote {
+    /// From the quote to the end of its line, bytes of the text.
+    pub span: Range<usize>,
 }
 
+/// A cell's text and its place in the whole text.
+pub type TableCell = (String, Range<usize>);
+
 /// Cells of a line that starts at `offset`, spaces and quotes around them taken off.
-pub(crate) fn cells(
+///
+/// # Errors
+/// A quote that is not closed in its line.
+pub fn table_cells(
     line: &str,
     separator: char,
     offset: usize,
-) -> Result<Vec<(String, Range<usize>)>, Unclosed> {
+) -> Result<Vec<TableCell>, UnclosedQuote> {
     let mut found = Vec::new();
     let mut start = 0;
     loop {
@@ -48,7 +56,7 @@ pub(crate) fn cells(
             let mut at = from + 1;
             loop {
                 let Some(quote) = line[at..].find('"') else {
-                    return Err(Unclosed {
+                    return Err(UnclosedQuote {
                         span: offset + from..offset + line.len(),
                     });
                 };
@@ -89,7 +97,8 @@ pub(crate) fn cells(
 }
 
 /// The separator of a header: a tab if there is one, else a semicolon, else a comma.
-pub(crate) fn separator(header: &str) -> char {
+#[must_use]
+pub fn table_separator(header: &str) -> char {
     ['\t', ';']
         .into_iter()
         .find(|mark| header.contains(*mark))
@@ -103,9 +112,9 @@ mod tests {
     #[test]
     fn every_ending_ends_a_line() {
         let text = "a\nb\r\nc\rd";
-        let found: Vec<&str> = lines(text).map(|(line, _)| line).collect();
+        let found: Vec<&str> = table_lines(text).map(|(line, _)| line).collect();
         assert_eq!(found, ["a", "b", "c", "d"]);
-        for (line, span) in lines(text) {
+        for (line, span) in table_lines(text) {
             assert_eq!(line, &text[span]);
         }
     }
@@ -113,7 +122,7 @@ mod tests {
     #[test]
     fn cells_keep_their_places() {
         let values = |line: &str| -> Vec<(String, usize)> {
-            cells(line, ';', 10)
+            table_cells(line, ';', 10)
                 .ok()
                 .unwrap()
                 .into_iter()
@@ -126,6 +135,6 @@ mod tests {
             [cell("1", 10), cell("2,5", 13), cell("", 18)]
         );
         assert_eq!(values("\"a;\"\"b\";c"), [cell("a;\"b", 10), cell("c", 18)]);
-        assert!(cells("1;\"2", ';', 0).is_err());
+        assert!(table_cells("1;\"2", ';', 0).is_err());
     }
 }

@@ -3,9 +3,9 @@
 use std::ops::Range;
 
 use crate::column::{Columns, columns};
-use crate::csv_lines::{cells, lines, separator};
+use crate::csv_lines::{TableCell, table_cells, table_lines, table_separator};
 use crate::measurement::{Bench, Direction, Measurement, Sample, Seating, Stylus};
-use crate::number::{Mark, number};
+use crate::number::{DecimalMark, written_number};
 use crate::read::{MOST_SAMPLES, ReadOptions};
 use crate::read_error::ReadError;
 use crate::selection::{SamplePlace, Wanted};
@@ -23,7 +23,7 @@ pub(crate) fn read(
     let mut measurement = Measurement::default();
     let mut exclude = Vec::new();
     let mut remaining = Vec::new();
-    for (number, (line, span)) in lines(text).enumerate() {
+    for (number, (line, span)) in table_lines(text).enumerate() {
         let trimmed = line.trim_start();
         if let Some(comment) = trimmed.strip_prefix('#') {
             let at = span.end - comment.len()..span.end;
@@ -48,7 +48,7 @@ pub(crate) fn read(
             "write a header such as force_gf,reported_percent and one line for each sample",
         ));
     };
-    let mark = separator(header);
+    let mark = table_separator(header);
     let unclosed = |span| {
         ReadError::at(
             name,
@@ -58,7 +58,7 @@ pub(crate) fn read(
             "close it in the same line",
         )
     };
-    let head = cells(header, mark, header_span.start).map_err(|cell| unclosed(cell.span))?;
+    let head = table_cells(header, mark, header_span.start).map_err(|cell| unclosed(cell.span))?;
     let columns = columns(&head, &header_span, options.outputs)
         .map_err(|wrong| ReadError::at(name, text, wrong.span, wrong.message, wrong.help))?;
     let levels = measurement.stylus.levels.or(options.levels);
@@ -89,7 +89,7 @@ pub(crate) fn read(
                 "a bench has tens or hundreds of samples; keep one for each force placed",
             ));
         }
-        let found = cells(row, mark, span.start).map_err(|cell| unclosed(cell.span))?;
+        let found = table_cells(row, mark, span.start).map_err(|cell| unclosed(cell.span))?;
         table.row(&found, line, &span, &mut measurement)?;
     }
     if measurement.samples.is_empty() {
@@ -184,10 +184,8 @@ struct Table<'a> {
     columns: Columns,
     levels: Option<u32>,
     /// The decimal mark in use, and the line that showed it first.
-    decimal: Option<(Mark, usize)>,
+    decimal: Option<(DecimalMark, usize)>,
 }
-
-type Cell = (String, Range<usize>);
 
 impl Table<'_> {
     fn error(
@@ -207,7 +205,7 @@ impl Table<'_> {
 
     fn row(
         &mut self,
-        cells: &[Cell],
+        cells: &[TableCell],
         line: usize,
         span: &Range<usize>,
         measurement: &mut Measurement,
@@ -276,8 +274,8 @@ impl Table<'_> {
         Ok(())
     }
 
-    fn number(&mut self, (cell, place): &Cell, line: usize) -> Result<f64, ReadError> {
-        let found = number(cell, self.mark != ',')
+    fn number(&mut self, (cell, place): &TableCell, line: usize) -> Result<f64, ReadError> {
+        let found = written_number(cell, self.mark != ',')
             .map_err(|wrong| self.error(place, wrong.message, wrong.help))?;
         if let Some(mark) = found.mark {
             match self.decimal {
@@ -285,8 +283,8 @@ impl Table<'_> {
                 // 1.234 beside 5,6 may be a thousand: guessing could be wrong by that much.
                 Some((first, from)) if first != mark => {
                     let (here, there) = match mark {
-                        Mark::Point => ("point", "comma"),
-                        Mark::Comma => ("comma", "point"),
+                        DecimalMark::Point => ("point", "comma"),
+                        DecimalMark::Comma => ("comma", "point"),
                     };
                     return Err(self.error(
                         place,
@@ -303,7 +301,7 @@ impl Table<'_> {
     }
 
     /// A reading as a fraction of full scale.
-    fn reading(&mut self, cell: &Cell, line: usize) -> Result<f64, ReadError> {
+    fn reading(&mut self, cell: &TableCell, line: usize) -> Result<f64, ReadError> {
         let unit = self.columns.reading.1;
         let value = self.number(cell, line)?;
         let full = unit.full(self.levels);

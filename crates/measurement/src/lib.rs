@@ -4,6 +4,9 @@
 //! with its place, what was found and what to write instead ([`ReadError`]). [`suspicions`] names what
 //! is legal but looks wrong. [`save_atomically`] saves without ever leaving half a file.
 //!
+//! [`table_lines`], [`table_cells`] and [`written_number`] serve other tables in the same forms: recordings of
+//! strokes. [`HoldAngle`] turns forces on the surface into forces along the stylus.
+//!
 //! Inside, a force is a [`Force`] and a reading a fraction of full scale, 0..1. Nothing is sorted,
 //! averaged or dropped: samples stay as and where the file has them.
 
@@ -11,6 +14,7 @@ mod column;
 mod csv_lines;
 mod csv_read;
 mod force;
+mod hold_angle;
 mod measurement;
 mod nearest;
 mod number;
@@ -24,8 +28,11 @@ mod toml_read;
 mod unit;
 mod write;
 
+pub use csv_lines::{TableCell, UnclosedQuote, table_cells, table_lines, table_separator};
 pub use force::{Force, ForceError};
+pub use hold_angle::{HoldAngle, Sliding};
 pub use measurement::{Bench, Direction, Measurement, Sample, Seating, Stylus};
+pub use number::{DecimalMark, NoNumber, WrittenNumber, written_number};
 pub use read::{
     MOST_BYTES, MOST_SAMPLES, ReadOptions, Source, parse_measurement, read_measurement,
 };

@@ -2,25 +2,36 @@
 
 /// Which mark stands before the decimals.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Mark {
+pub enum DecimalMark {
+    /// A point.
     Point,
+    /// A comma.
     Comma,
 }
 
 /// A number that was read, with the decimal mark it showed, if any.
-pub(crate) struct Number {
-    pub(crate) value: f64,
-    pub(crate) mark: Option<Mark>,
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WrittenNumber {
+    /// Its value, finite.
+    pub value: f64,
+    /// The mark before its decimals.
+    pub mark: Option<DecimalMark>,
 }
 
 /// Why a text is no number.
-pub(crate) struct NoNumber {
-    pub(crate) message: String,
-    pub(crate) help: &'static str,
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NoNumber {
+    /// What was found.
+    pub message: String,
+    /// What to write instead.
+    pub help: &'static str,
 }
 
 /// Reads a finite number; a decimal comma only where `comma_allowed`.
-pub(crate) fn number(text: &str, comma_allowed: bool) -> Result<Number, NoNumber> {
+///
+/// # Errors
+/// An empty text, two kinds of marks, no number, or one that is not finite.
+pub fn written_number(text: &str, comma_allowed: bool) -> Result<WrittenNumber, NoNumber> {
     let refuse = |message: String, help| Err(NoNumber { message, help });
     if text.is_empty() {
         return refuse(
@@ -36,17 +47,17 @@ pub(crate) fn number(text: &str, comma_allowed: bool) -> Result<Number, NoNumber
                 "write one decimal mark and no thousands marks",
             );
         }
-        (false, 1) if comma_allowed => Some(Mark::Comma),
-        (true, 0) => Some(Mark::Point),
+        (false, 1) if comma_allowed => Some(DecimalMark::Comma),
+        (true, 0) => Some(DecimalMark::Point),
         _ => None,
     };
-    let plain = if mark == Some(Mark::Comma) {
+    let plain = if mark == Some(DecimalMark::Comma) {
         text.replace(',', ".")
     } else {
         text.to_owned()
     };
     match plain.parse::<f64>() {
-        Ok(value) if value.is_finite() => Ok(Number { value, mark }),
+        Ok(value) if value.is_finite() => Ok(WrittenNumber { value, mark }),
         Ok(_) => refuse(
             format!("`{text}`"),
             "write a finite number, or leave the whole line out",

@@ -17,7 +17,8 @@ pub enum ForceUnit {
 }
 
 impl ForceUnit {
-    pub(crate) const ALL: [Self; 4] = [Self::Gf, Self::Newton, Self::Millinewton, Self::MassGram];
+    /// Every unit.
+    pub const ALL: [Self; 4] = [Self::Gf, Self::Newton, Self::Millinewton, Self::MassGram];
 
     /// Name of the CSV column.
     #[must_use]
@@ -51,7 +52,9 @@ impl ForceUnit {
         }
     }
 
-    pub(crate) fn force(self, value: f64) -> Force {
+    /// The force of a number in this unit.
+    #[must_use]
+    pub fn force(self, value: f64) -> Force {
         match self {
             Self::Gf => Force::from_gf(value),
             Self::Newton => Force::from_newtons(value),
@@ -74,7 +77,8 @@ pub enum ReadingUnit {
 }
 
 impl ReadingUnit {
-    pub(crate) const ALL: [Self; 3] = [Self::Percent, Self::Fraction, Self::Raw];
+    /// Every unit.
+    pub const ALL: [Self; 3] = [Self::Percent, Self::Fraction, Self::Raw];
 
     /// Name of the CSV column.
     #[must_use]
@@ -110,8 +114,9 @@ impl ReadingUnit {
         Self::ALL.into_iter().find(|unit| unit.word() == word)
     }
 
-    /// The written number that stands for full scale.
-    pub(crate) fn full(self, levels: Option<u32>) -> f64 {
+    /// The written number that stands for full scale; of counts it needs the number of levels.
+    #[must_use]
+    pub fn full(self, levels: Option<u32>) -> f64 {
         match self {
             Self::Percent => 100.0,
             Self::Fraction => 1.0,

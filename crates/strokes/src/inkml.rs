@@ -5,6 +5,7 @@ use roxmltree::{Document, Node};
 use crate::channel::{Channel, ChannelKind};
 use crate::decode::decode;
 use crate::error::RecordingError;
+use crate::mapping::Mapping;
 
 /// The namespace of `InkML` ends so.
 const NAMESPACE_END: &str = "/InkML";
@@ -12,7 +13,7 @@ const NAMESPACE_END: &str = "/InkML";
 const MOST_REFERENCES: usize = 8;
 
 /// One stroke.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Trace {
     /// What each point holds.
     pub channels: Vec<Channel>,
@@ -20,6 +21,10 @@ pub struct Trace {
     pub points: Vec<Vec<Option<f64>>>,
     /// Whether the pen was off the surface.
     pub is_pen_up: bool,
+    /// Points in a second, where the source is said to take them evenly.
+    pub sample_rate: Option<f64>,
+    /// What turns the trace's channels into those of the canvas, where its context says so.
+    pub to_canvas: Option<Mapping>,
 }
 
 impl Trace {
@@ -35,7 +40,7 @@ impl Trace {
 }
 
 /// Every stroke of a document, in its order.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Recording {
     /// The strokes.
     pub traces: Vec<Trace>,
@@ -46,6 +51,18 @@ pub struct Recording {
 /// # Errors
 /// Text that is no XML or no ink, and the first fault of a trace, with its place in the document.
 pub fn read_inkml(text: &str) -> Result<Recording, RecordingError> {
+    let document = parsed(text)?;
+    let root = document.root_element();
+    let traces = root
+        .descendants()
+        .filter(|node| node.has_tag_name_local("trace"))
+        .map(|node| trace(node, root))
+        .collect::<Result<_, _>>()?;
+    Ok(Recording { traces })
+}
+
+/// The document of a text whose root is `ink`.
+pub(crate) fn parsed(text: &str) -> Result<Document<'_>, RecordingError> {
     let document = Document::parse(text).map_err(|error| {
         let place = error.pos();
         let before: usize = text
@@ -73,16 +90,11 @@ pub fn read_inkml(text: &str) -> Result<Recording, RecordingError> {
             root.range(),
         ));
     }
-    let traces = root
-        .descendants()
-        .filter(|node| node.has_tag_name_local("trace"))
-        .map(|node| trace(node, root))
-        .collect::<Result<_, _>>()?;
-    Ok(Recording { traces })
+    Ok(document)
 }
 
 /// Names are compared without their namespace, which documents write in several ways.
-trait Local {
+pub(crate) trait Local {
     fn has_tag_name_local(&self, name: &str) -> bool;
 }
 
@@ -93,7 +105,8 @@ impl Local for Node<'_, '_> {
 }
 
 fn trace(node: Node<'_, '_>, root: Node<'_, '_>) -> Result<Trace, RecordingError> {
-    let channels = match format_of(node, root) {
+    let format = format_of(node, root);
+    let channels = match format {
         Some(format) => channels(format)?,
         None => vec![Channel::regular("X"), Channel::regular("Y")],
     };
@@ -118,40 +131,93 @@ fn trace(node: Node<'_, '_>, root: Node<'_, '_>) -> Result<Trace, RecordingError
         channels,
         points,
         is_pen_up: node.attribute("type") == Some("penUp"),
+        sample_rate: format.and_then(sample_rate),
+        to_canvas: to_canvas(node, root)?,
     })
+}
+
+/// The element that a reference such as `#pen` names.
+fn named<'a, 'i>(root: Node<'a, 'i>, reference: &str) -> Option<Node<'a, 'i>> {
+    let id = reference.strip_prefix('#')?;
+    root.descendants().find(|node| {
+        let own = node
+            .attributes()
+            .find(|attribute| attribute.name() == "id")
+            .map(|attribute| attribute.value());
+        own == Some(id)
+    })
+}
+
+/// What a trace's context refers to, the context itself first.
+fn contexts<'a, 'i>(node: Node<'a, 'i>, root: Node<'a, 'i>) -> Vec<Node<'a, 'i>> {
+    let group = node
+        .ancestors()
+        .find_map(|ancestor| ancestor.attribute("contextRef"));
+    let first = group.and_then(|reference| named(root, reference));
+    std::iter::successors(first, |element| {
+        ["traceFormatRef", "inkSourceRef", "contextRef"]
+            .into_iter()
+            .find_map(|name| element.attribute(name))
+            .and_then(|reference| named(root, reference))
+    })
+    .take(MOST_REFERENCES)
+    .collect()
 }
 
 /// The trace format of a trace: that of its context, or else the first of the document.
 fn format_of<'a, 'i>(node: Node<'a, 'i>, root: Node<'a, 'i>) -> Option<Node<'a, 'i>> {
-    let named = |reference: &str| {
-        let id = reference.strip_prefix('#')?;
-        root.descendants().find(|node| {
-            let own = node
-                .attributes()
-                .find(|attribute| attribute.name() == "id")
-                .map(|attribute| attribute.value());
-            own == Some(id)
-        })
-    };
-    let group = node
-        .ancestors()
-        .find_map(|ancestor| ancestor.attribute("contextRef"));
-    let mut here = group.and_then(named);
-    for _ in 0..MOST_REFERENCES {
-        let Some(element) = here else { break };
-        let format = element
+    let within = |element: Node<'a, 'i>| {
+        element
             .descendants()
-            .find(|inner| inner.has_tag_name_local("traceFormat"));
-        if format.is_some() {
-            return format;
-        }
-        here = ["traceFormatRef", "inkSourceRef", "contextRef"]
-            .into_iter()
-            .find_map(|name| element.attribute(name))
-            .and_then(named);
-    }
-    root.descendants()
-        .find(|inner| inner.has_tag_name_local("traceFormat"))
+            .find(|inner| inner.has_tag_name_local("traceFormat"))
+    };
+    contexts(node, root)
+        .into_iter()
+        .find_map(within)
+        .or_else(|| within(root))
+}
+
+/// The mapping to the canvas that the context of a trace holds or refers to.
+fn to_canvas(node: Node<'_, '_>, root: Node<'_, '_>) -> Result<Option<Mapping>, RecordingError> {
+    let transform = contexts(node, root).into_iter().find_map(|element| {
+        element
+            .attribute("canvasTransformRef")
+            .and_then(|reference| named(root, reference))
+            .or_else(|| {
+                element
+                    .descendants()
+                    .find(|inner| inner.has_tag_name_local("canvasTransform"))
+            })
+    });
+    let Some(transform) = transform else {
+        return Ok(None);
+    };
+    let mapping = transform
+        .children()
+        .find(|inner| inner.has_tag_name_local("mapping"));
+    let Some(mapping) = mapping else {
+        return Ok(None);
+    };
+    let mapping = mapping
+        .attribute("mappingRef")
+        .and_then(|reference| named(root, reference))
+        .unwrap_or(mapping);
+    Mapping::read(mapping).map(Some)
+}
+
+/// The rate that the source of a format tells of even points.
+fn sample_rate(format: Node<'_, '_>) -> Option<f64> {
+    let source = format
+        .ancestors()
+        .find(|ancestor| ancestor.has_tag_name_local("inkSource"))?;
+    source
+        .descendants()
+        .find(|inner| inner.has_tag_name_local("sampleRate"))
+        .filter(|inner| inner.attribute("uniform") != Some("false"))?
+        .attribute("value")?
+        .parse()
+        .ok()
+        .filter(|rate: &f64| rate.is_finite() && *rate > 0.0)
 }
 
 fn channels(format: Node<'_, '_>) -> Result<Vec<Channel>, RecordingError> {

@@ -1,0 +1,220 @@
+//! From the traces of a document to strokes.
+
+use evenhand_measurement::Force;
+
+use crate::channel::Channel;
+use crate::error::RecordingError;
+use crate::inkml::{Recording, Trace};
+use crate::mapping::Values;
+use crate::stroke::{Pressing, Stroke, StrokePoint, Strokes};
+
+/// How the values of F become presses.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Scale {
+    /// Readings from one value to another.
+    Range(f64, f64),
+    /// Forces: gf for each unit.
+    Force(f64),
+}
+
+impl Recording {
+    /// The strokes of the traces drawn with the pen down, with the channel F as presses: forces where its
+    /// unit is one of force, otherwise readings between its least and greatest value. `levels` stands in
+    /// where the document gives no range. A value below the channel's threshold is a touch without a
+    /// reading; an unknown value is that of the point before.
+    ///
+    /// # Errors
+    /// A recording without the channel F or without a way to read it, a value out of its range, forces
+    /// in one trace and readings in another, and a recording without a stroke.
+    pub fn strokes(&self, levels: Option<u32>) -> Result<Strokes, RecordingError> {
+        let mut found: Option<Strokes> = None;
+        let mut clock = 0.0;
+        for (index, trace) in self.traces.iter().enumerate() {
+            if trace.is_pen_up || trace.points.is_empty() {
+                continue;
+            }
+            let (stroke, pressing, levels) = stroke(trace, index + 1, levels, &mut clock)?;
+            let has_places = ["X", "Y"].iter().all(|name| trace.channel(name).is_some());
+            let strokes = found.get_or_insert_with(|| Strokes {
+                strokes: Vec::new(),
+                pressing,
+                levels,
+                has_places,
+                tells_touch: true,
+                notes: Vec::new(),
+            });
+            if strokes.pressing != pressing {
+                return Err(fault(
+                    format!(
+                        "trace {} holds another kind of F than those before",
+                        index + 1
+                    ),
+                    "keep readings and forces in files of their own",
+                ));
+            }
+            strokes.has_places &= has_places;
+            if !stroke.points.is_empty() {
+                strokes.strokes.push(stroke);
+            }
+        }
+        found
+            .filter(|strokes| !strokes.is_empty())
+            .ok_or_else(|| fault("no trace with the pen down", "record some strokes first"))
+    }
+}
+
+impl Trace {
+    fn channel(&self, name: &str) -> Option<(usize, &Channel)> {
+        self.channels
+            .iter()
+            .enumerate()
+            .find(|(_, channel)| channel.name == name)
+    }
+}
+
+fn fault(message: impl Into<String>, help: &str) -> RecordingError {
+    RecordingError::new(message, help, 0..0)
+}
+
+fn stroke(
+    trace: &Trace,
+    number: usize,
+    levels: Option<u32>,
+    clock: &mut f64,
+) -> Result<(Stroke, Pressing, Option<u32>), RecordingError> {
+    let Some((at, force)) = trace.channel("F") else {
+        return Err(fault(
+            format!("trace {number} has no channel F for the force of the tip"),
+            "record with a program that writes the channel F",
+        ));
+    };
+    let (scale, levels) = scale(force, levels)?;
+    let time = trace
+        .channel("T")
+        .map(|(at, channel)| (at, seconds(channel)));
+    let contact = trace.channel("S").map(|(at, _)| at);
+    let step = trace.sample_rate.map(|rate| 1.0 / rate);
+    let mut stroke = Stroke::default();
+    let mut last_force: Option<f64> = None;
+    let mut place = (0.0, 0.0);
+    for (index, values) in trace.points.iter().enumerate() {
+        if contact.is_some_and(|at| values[at] == Some(0.0)) {
+            continue;
+        }
+        let Some(raw) = values[at].or(last_force) else {
+            continue;
+        };
+        last_force = Some(raw);
+        place = canvas(trace, values).unwrap_or(place);
+        let time_s = match (time, step) {
+            (Some((at, unit)), _) => values[at].map(|value| value * unit),
+            (None, Some(step)) => Some(*clock + index as f64 * step),
+            (None, None) => None,
+        };
+        let below = force.threshold.is_some_and(|threshold| raw < threshold);
+        let press = if below {
+            0.0
+        } else {
+            press(raw, scale, number)?
+        };
+        stroke.points.push(StrokePoint {
+            x: place.0,
+            y: place.1,
+            time_s,
+            press,
+        });
+    }
+    if let Some(step) = step {
+        // Strokes without times of their own follow one another.
+        *clock += step * trace.points.len() as f64 + 1.0;
+    }
+    let pressing = match scale {
+        Scale::Range(..) => Pressing::Reading,
+        Scale::Force(_) => Pressing::ForceGf,
+    };
+    Ok((stroke, pressing, levels))
+}
+
+fn press(raw: f64, scale: Scale, number: usize) -> Result<f64, RecordingError> {
+    match scale {
+        Scale::Range(low, high) if (low..=high).contains(&raw) => Ok((raw - low) / (high - low)),
+        Scale::Range(low, high) => Err(fault(
+            format!("a force of {raw} in trace {number}, outside its range {low} to {high}"),
+            "check min and max of the channel F, or --levels",
+        )),
+        Scale::Force(gf) if raw >= 0.0 => Ok(raw * gf),
+        Scale::Force(_) => Err(fault(
+            format!("a negative force of {raw} in trace {number}"),
+            "write forces that press the nib as positive numbers",
+        )),
+    }
+}
+
+fn scale(force: &Channel, levels: Option<u32>) -> Result<(Scale, Option<u32>), RecordingError> {
+    let gf = match force.units.as_deref().map(str::trim) {
+        Some("N") => Some(Force::from_newtons(1.0).gf()),
+        Some("mN") => Some(Force::from_millinewtons(1.0).gf()),
+        Some("gf" | "g") => Some(1.0),
+        _ => None,
+    };
+    if let Some(gf) = gf {
+        return Ok((Scale::Force(gf), None));
+    }
+    if force.units.as_deref() == Some("%") {
+        return Ok((Scale::Range(0.0, 100.0), levels));
+    }
+    match (force.range, levels) {
+        ((low, Some(high)), _) if high > low.unwrap_or(0.0) => {
+            let low = low.unwrap_or(0.0);
+            Ok((Scale::Range(low, high), counts(force, low, high).or(levels)))
+        }
+        (_, Some(levels)) => Ok((Scale::Range(0.0, f64::from(levels - 1)), Some(levels))),
+        _ => Err(fault(
+            "the channel F has neither a range nor a unit of force",
+            "write max=\"…\" in its channel element, or give --levels",
+        )),
+    }
+}
+
+/// The number of levels of a channel of whole numbers.
+fn counts(force: &Channel, low: f64, high: f64) -> Option<u32> {
+    let is_whole = low.fract() == 0.0 && high.fract() == 0.0 && high - low >= 2.0;
+    let is_counted = force.kind == crate::channel::ChannelKind::Integer && is_whole;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a whole number within the range of the type"
+    )]
+    let levels = (high - low + 1.0).min(f64::from(u32::MAX)) as u32;
+    is_counted.then_some(levels)
+}
+
+/// Seconds in a unit of the channel T; milliseconds where it names none.
+fn seconds(channel: &Channel) -> f64 {
+    match channel.units.as_deref().map(str::trim) {
+        Some("s") => 1.0,
+        Some("us" | "µs") => 1e-6,
+        Some("ns") => 1e-9,
+        _ => 1e-3,
+    }
+}
+
+/// Where a point lies on the canvas, to the right and downwards.
+fn canvas(trace: &Trace, values: &[Option<f64>]) -> Option<(f64, f64)> {
+    let value = |name: &str| {
+        let (at, _) = trace.channel(name)?;
+        values[at]
+    };
+    let Some(mapping) = &trace.to_canvas else {
+        return Some((value("X")?, value("Y")?));
+    };
+    let mut known: Values = trace
+        .channels
+        .iter()
+        .zip(values)
+        .filter_map(|(channel, value)| Some((channel.name.clone(), (*value)?)))
+        .collect();
+    mapping.apply(&mut known);
+    let mapped = |name: &str| known.iter().find(|(own, _)| own == name).map(|(_, v)| *v);
+    Some((mapped("X")?, mapped("Y")?))
+}

@@ -1,0 +1,88 @@
+//! Strokes as all further work takes them.
+
+/// What the pressing of a recording is told in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pressing {
+    /// Readings of a tablet, fraction of full scale.
+    Reading,
+    /// Forces along the stylus, gf.
+    ForceGf,
+}
+
+/// A point of a stroke.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StrokePoint {
+    /// Place on the surface, to the right, in the recording's own unit.
+    pub x: f64,
+    /// Place on the surface, downwards.
+    pub y: f64,
+    /// Seconds from some beginning.
+    pub time_s: Option<f64>,
+    /// Reading 0..1 or force in gf, at least 0.
+    pub press: f64,
+}
+
+/// Nib on the surface, from touching to lifting.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Stroke {
+    /// In order of time.
+    pub points: Vec<StrokePoint>,
+}
+
+/// The strokes of a recording.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Strokes {
+    /// In order of time; every one has a point.
+    pub strokes: Vec<Stroke>,
+    /// What `press` holds.
+    pub pressing: Pressing,
+    /// Number of levels of the readings, where it is known.
+    pub levels: Option<u32>,
+    /// Whether places on the surface were recorded.
+    pub has_places: bool,
+    /// Whether the recording itself says when the nib touched. Where it does not, strokes are runs of
+    /// points with a reading, and touching without one is not seen.
+    pub tells_touch: bool,
+    /// What a reader should know.
+    pub notes: Vec<String>,
+}
+
+impl Strokes {
+    /// Number of points.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.strokes.iter().map(|stroke| stroke.points.len()).sum()
+    }
+
+    /// Whether there is no point.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+}
+
+/// A longer pause ends a stroke where nothing else does, s. Tablets report at least 60 times a second
+/// (common practice, no source).
+const LONGEST_PAUSE_S: f64 = 0.1;
+
+/// Cuts a row of points into strokes: between points without a press, and at pauses.
+pub(crate) fn runs(points: impl IntoIterator<Item = StrokePoint>) -> Vec<Stroke> {
+    let mut strokes = Vec::new();
+    let mut open = Stroke::default();
+    for point in points {
+        let paused = match (open.points.last().and_then(|p| p.time_s), point.time_s) {
+            (Some(before), Some(now)) => now - before > LONGEST_PAUSE_S,
+            _ => false,
+        };
+        if (paused || point.press <= 0.0) && !open.points.is_empty() {
+            strokes.push(std::mem::take(&mut open));
+        }
+        if point.press > 0.0 {
+            open.points.push(point);
+        }
+    }
+    if !open.points.is_empty() {
+        strokes.push(open);
+    }
+    strokes
+}

@@ -1,0 +1,131 @@
+//! From recordings to strokes.
+
+use evenhand_strokes::{Pressing, read_inkml, read_stroke_table};
+
+fn presses(text: &str) -> Vec<Vec<f64>> {
+    let strokes = read_stroke_table(text, None).unwrap();
+    strokes
+        .strokes
+        .iter()
+        .map(|stroke| stroke.points.iter().map(|point| point.press).collect())
+        .collect()
+}
+
+#[test]
+fn a_table_is_cut_where_nothing_is_read() {
+    let text = "x,y,t_ms,reported_percent\n0,0,0,0\n1,0,5,50\n2,0,10,100\n3,0,15,0\n4,0,20,25\n";
+    assert_eq!(presses(text), [vec![0.5, 1.0], vec![0.25]]);
+    let strokes = read_stroke_table(text, None).unwrap();
+    assert!(!strokes.tells_touch && strokes.has_places);
+    assert_eq!(strokes.strokes[0].points[1].time_s, Some(0.01));
+    // A pause of a tenth of a second ends a stroke too.
+    assert_eq!(
+        presses("t_s,reported\n0,0.5\n0.05,0.5\n0.5,0.5\n"),
+        [vec![0.5, 0.5], vec![0.5]]
+    );
+}
+
+#[test]
+fn numbered_strokes_keep_touches_without_a_reading() {
+    let text = "stroke;reported\n1;0\n1;0,5\n2;0,25\n2;0\n";
+    assert_eq!(presses(text), [vec![0.0, 0.5], vec![0.25, 0.0]]);
+    assert!(read_stroke_table(text, None).unwrap().tells_touch);
+}
+
+#[test]
+fn forces_and_counts() {
+    let strokes = read_stroke_table("force_n\n0.980665\n", None).unwrap();
+    assert_eq!(strokes.pressing, Pressing::ForceGf);
+    assert!((strokes.strokes[0].points[0].press - 100.0).abs() < 1e-12);
+    let text = "# levels = 1024\nreported_raw\n1023\n";
+    let strokes = read_stroke_table(text, None).unwrap();
+    assert_eq!(strokes.levels, Some(1024));
+    assert_eq!(strokes.strokes[0].points[0].press, 1.0);
+}
+
+#[test]
+fn faults_of_tables_have_their_place() {
+    let cases = [
+        ("", "without a header"),
+        ("x,y\n1,2\n", "without a reading"),
+        ("force\n1\n", "unknown column"),
+        ("reported\n2\n", "outside its range"),
+        ("reported\nnan\n", "nan"),
+        ("reported,force_gf\n1,2\n", "second column"),
+        ("reported_raw\n1\n", "number of levels"),
+        ("t_s,reported\n1,1\n0.99,1\n", "after one of"),
+        ("t_s,reported\n1\n", "1 cells"),
+        ("reported\n0\n0\n", "without a point"),
+        ("stroke,reported\nfirst,0\n", "number of a stroke"),
+        ("# levels = one\nreported_raw\n1\n", "number of levels"),
+    ];
+    for (text, wanted) in cases {
+        let error = read_stroke_table(text, None).unwrap_err();
+        assert!(error.message.contains(wanted), "{text:?}: {error}");
+        assert!(error.span.end <= text.len(), "{text:?}");
+    }
+}
+
+#[test]
+fn milliseconds_taken_for_seconds_are_noted() {
+    let strokes = read_stroke_table("stroke,t,reported\n1,0,0.5\n1,5,0.5\n1,10,0.6\n", None);
+    assert!(strokes.unwrap().notes[0].contains("t_ms"));
+}
+
+fn ink(channel: &str, source: &str, traces: &str) -> String {
+    format!(
+        "<ink><definitions><inkSource xml:id=\"pad\">{source}<traceFormat><channel name=\"X\"/><channel name=\"Y\"/>{channel}</traceFormat>\
+         <channelProperties><channelProperty channel=\"F\" name=\"threshold\" value=\"20\"/></channelProperties></inkSource></definitions>{traces}</ink>"
+    )
+}
+
+#[test]
+fn traces_become_strokes() {
+    let channel = r#"<channel name="F" type="integer" min="0" max="1023"/>"#;
+    let text = ink(
+        channel,
+        r#"<sampleRate uniform="true" value="200"/>"#,
+        r#"<trace>0 0 10,'1'0'501,'1'0'512</trace><trace type="penUp">0 0 5</trace><trace>5 5 20</trace>"#,
+    );
+    let strokes = read_inkml(&text).unwrap().strokes(None).unwrap();
+    assert_eq!(strokes.levels, Some(1024));
+    assert_eq!(strokes.pressing, Pressing::Reading);
+    assert!(strokes.tells_touch);
+    assert_eq!(strokes.strokes.len(), 2);
+    let first = &strokes.strokes[0].points;
+    // 10 lies below the threshold of 20; the others are 511 and 1023 of 1023.
+    assert_eq!(first[0].press, 0.0);
+    assert!((first[1].press - 511.0 / 1023.0).abs() < 1e-12);
+    assert_eq!(first[2].press, 1.0);
+    assert_eq!(first[2].time_s, Some(0.01));
+    assert!(strokes.strokes[1].points[0].time_s > first[2].time_s);
+}
+
+#[test]
+fn forces_in_a_unit_are_forces() {
+    let text = ink(
+        r#"<channel name="F" units="mN"/>"#,
+        "",
+        "<trace>0 0 1961.33</trace>",
+    );
+    let strokes = read_inkml(&text).unwrap().strokes(None).unwrap();
+    assert_eq!(strokes.pressing, Pressing::ForceGf);
+    assert!((strokes.strokes[0].points[0].press - 200.0).abs() < 1e-9);
+}
+
+#[test]
+fn traces_that_cannot_be_read_say_why() {
+    let refused = |channel: &str, traces: &str| {
+        let recording = read_inkml(&ink(channel, "", traces)).unwrap();
+        recording.strokes(None).unwrap_err().message
+    };
+    assert!(refused("", "<trace>0 0</trace>").contains("no channel F"));
+    let bare = r#"<channel name="F"/>"#;
+    assert!(refused(bare, "<trace>0 0 30</trace>").contains("neither a range"));
+    let ranged = r#"<channel name="F" max="100"/>"#;
+    assert!(refused(ranged, "<trace>0 0 130</trace>").contains("outside its range"));
+    assert!(refused(ranged, "<trace type=\"penUp\">0 0 1</trace>").contains("no trace"));
+    let text = ink(bare, "", "<trace>0 0 30</trace>");
+    let read = read_inkml(&text).unwrap().strokes(Some(61)).unwrap();
+    assert_eq!(read.strokes[0].points[0].press, 0.5);
+}
