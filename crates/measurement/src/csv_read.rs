@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::column::{Columns, columns};
 use crate::csv_lines::{TableCell, table_cells, table_lines, table_separator};
-use crate::measurement::{Bench, Direction, Measurement, Sample, Seating, Stylus};
+use crate::measurement::{Bench, Direction, ForceActs, Measurement, Sample, Seating, Stylus};
 use crate::number::{DecimalMark, written_number};
 use crate::read::{MOST_SAMPLES, ReadOptions};
 use crate::read_error::ReadError;
@@ -159,6 +159,16 @@ fn remark(comment: &str, stylus: &mut Stylus, bench: &mut Bench) -> Result<(), (
                 return Err((
                     format!("`{value}` as the number of levels"),
                     "write a whole number of at least 2, such as # levels = 8192".to_owned(),
+                ));
+            }
+        },
+        "force_acts" => match ForceActs::from_word(value) {
+            Some(acts) => bench.force_acts = acts,
+            None => {
+                return Err((
+                    format!("`{value}` as the way the force acts"),
+                    "write # force_acts = along-stylus, or on-surface with the tilt in degrees"
+                        .to_owned(),
                 ));
             }
         },

@@ -40,6 +40,34 @@ pub struct Stylus {
     pub levels: Option<u32>,
 }
 
+/// Which force a file gives. Samples always hold the force along the stylus.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ForceActs {
+    /// Along the stylus.
+    #[default]
+    AlongStylus,
+    /// At a right angle to the surface: a scale under the tablet. Along the stylus acts its share, the
+    /// force times the cosine of the tilt.
+    OnSurface,
+}
+
+impl ForceActs {
+    /// Word used in files.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::AlongStylus => "along-stylus",
+            Self::OnSurface => "on-surface",
+        }
+    }
+
+    pub(crate) fn from_word(word: &str) -> Option<Self> {
+        [Self::AlongStylus, Self::OnSurface]
+            .into_iter()
+            .find(|acts| acts.word() == word)
+    }
+}
+
 /// The bench it was measured on.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Bench {
@@ -49,6 +77,8 @@ pub struct Bench {
     pub force_unit: ForceUnit,
     /// Unit in which the file gives readings.
     pub reading_unit: ReadingUnit,
+    /// Which force the file gives.
+    pub force_acts: ForceActs,
     /// Angle between the stylus and the upright, degrees.
     pub tilt_deg: Option<f64>,
     /// The lever, in words.

@@ -6,7 +6,9 @@ use std::path::Path;
 use sha2::{Digest, Sha256};
 
 use crate::csv_read;
-use crate::measurement::Measurement;
+use crate::force::Force;
+use crate::hold_angle::HoldAngle;
+use crate::measurement::{ForceActs, Measurement};
 use crate::read_error::ReadError;
 use crate::selection::{InFile, SamplePlace, Wanted, select};
 use crate::toml_read;
@@ -140,6 +142,7 @@ pub fn parse_measurement(
     let new_seatings = asked("--new-seating", &options.new_seatings);
     let file = InFile { name, text };
     select(&file, &mut measurement, &exclude, &new_seatings)?;
+    along_stylus(name, &mut measurement)?;
     let sha256 = Sha256::digest(bytes)
         .iter()
         .map(|byte| format!("{byte:02x}"))
@@ -151,6 +154,41 @@ pub fn parse_measurement(
             sha256,
         },
     ))
+}
+
+/// Tilted further than this, next to nothing of the force acts along the stylus.
+const MOST_TILT_DEG: f64 = 85.0;
+
+/// Turns forces on the surface into forces along the stylus, where the file gives those.
+fn along_stylus(name: &str, measurement: &mut Measurement) -> Result<(), ReadError> {
+    if measurement.bench.force_acts == ForceActs::AlongStylus {
+        return Ok(());
+    }
+    let tilt = measurement.bench.tilt_deg.and_then(|tilt| {
+        (0.0..=MOST_TILT_DEG)
+            .contains(&tilt)
+            .then(|| HoldAngle::from_degrees(90.0 - tilt))
+            .flatten()
+    });
+    let Some(held) = tilt else {
+        return Err(ReadError::of_file(
+            name,
+            match measurement.bench.tilt_deg {
+                None => "forces that act on the surface, without a tilt".to_owned(),
+                Some(tilt) => format!("forces that act on the surface, with a tilt of {tilt}°"),
+            },
+            format!(
+                "give the angle between stylus and upright, tilt_deg, from 0 to {MOST_TILT_DEG}"
+            ),
+        ));
+    };
+    let Measurement {
+        samples, excluded, ..
+    } = measurement;
+    for sample in samples.iter_mut().chain(excluded) {
+        sample.force = Force::from_gf(sample.force.gf() * held.axial_part());
+    }
+    Ok(())
 }
 
 /// A TOML measurement has a table somewhere; a CSV header has none before it.

@@ -5,7 +5,7 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::measurement::{Direction, Measurement, Sample, Seating};
+use crate::measurement::{Direction, ForceActs, Measurement, Sample, Seating};
 use crate::nearest::nearest_name;
 use crate::read::{MOST_SAMPLES, ReadOptions};
 use crate::read_error::{ReadError, line_and_column};
@@ -14,7 +14,15 @@ use crate::unit::{ForceUnit, ReadingUnit};
 
 const TOP: &[&str] = &["stylus", "bench", "seating", "exclude"];
 const STYLUS: &[&str] = &["model", "unit", "levels"];
-const BENCH: &[&str] = &["date", "force", "reading", "tilt_deg", "lever", "notes"];
+const BENCH: &[&str] = &[
+    "date",
+    "force",
+    "force_acts",
+    "reading",
+    "tilt_deg",
+    "lever",
+    "notes",
+];
 const SEATING: &[&str] = &["direction", "samples"];
 
 pub(crate) fn read(
@@ -60,6 +68,10 @@ pub(crate) fn read(
     if let Some((tilt, place)) = bench.number("tilt_deg")? {
         file.finite(tilt, &place)?;
         measurement.bench.tilt_deg = Some(tilt);
+    }
+    if bench.find("force_acts").is_some() {
+        let words = "along-stylus or on-surface";
+        measurement.bench.force_acts = bench.word("force_acts", words, ForceActs::from_word)?;
     }
     let force_unit = bench.word("force", "gf, n, mn or mass_g", ForceUnit::from_word)?;
     let reading_unit = bench.word(

@@ -549,3 +549,29 @@ fn saving_replaces_only_on_request_and_follows_links() {
         "{left:?}"
     );
 }
+
+#[test]
+fn a_file_says_which_force_it_holds() {
+    // Along the stylus acts the cosine of the tilt: cos 60° = 1/2.
+    let table = "# tilt_deg = 60\n# force_acts = on-surface\nforce_gf,reported\n0,0\n100,0.5\n300,1\n";
+    let toml = "[bench]\nforce = \"gf\"\nforce_acts = \"on-surface\"\nreading = \"fraction\"\ntilt_deg = 60\n[[seating]]\nsamples = [[0, 0], [100, 0.5], [300, 1]]\n";
+    for (name, text) in [("m.csv", table), ("m.toml", toml)] {
+        let forces: Vec<f64> = values(&read(name, text).unwrap())
+            .iter()
+            .map(|value| value.0)
+            .collect();
+        for (found, expected) in forces.iter().zip([0.0, 50.0, 150.0]) {
+            assert!((found - expected).abs() < 1e-9, "{name}: {forces:?}");
+        }
+    }
+    let along = table.replace("on-surface", "along-stylus");
+    assert_eq!(values(&read("m.csv", &along).unwrap())[1].0, 100.0);
+    for (from, to, said) in [
+        ("# tilt_deg = 60\n", "", "without a tilt"),
+        ("= 60", "= 89", "tilt of 89"),
+        ("on-surface", "sideways", "sideways"),
+    ] {
+        let error = read("m.csv", &table.replace(from, to)).unwrap_err();
+        assert!(error.to_string().contains(said), "{error}");
+    }
+}
