@@ -23,10 +23,11 @@ fn quantiles_are_those_of_the_first_type() {
         checked += 1;
     }
     assert_eq!(checked, 7);
-    let uneven = [(1.0, 1.0), (2.0, 5.0), (4.0, 2.0)];
-    let copies: Vec<(f64, f64)> = uneven
+    let counted: [(f64, u8); 3] = [(1.0, 1), (2.0, 5), (4.0, 2)];
+    let uneven = counted.map(|(value, count)| (value, f64::from(count)));
+    let copies: Vec<(f64, f64)> = counted
         .iter()
-        .flat_map(|(value, weight)| vec![(*value, 1.0); *weight as usize])
+        .flat_map(|(value, count)| vec![(*value, 1.0); usize::from(*count)])
         .collect();
     for step in 1..100 {
         let level = f64::from(step) / 100.0;
@@ -38,11 +39,12 @@ fn quantiles_are_those_of_the_first_type() {
 }
 
 /// P(B = k) of a binomial variable, by its recurrence.
-fn binomial(n: u32, q: f64) -> Vec<f64> {
-    let mut found = vec![(1.0 - q).powi(n as i32)];
+fn binomial(n: u16, q: f64) -> Vec<f64> {
+    let mut last = (1.0 - q).powi(n.into());
+    let mut found = vec![last];
     for k in 0..n {
-        let last = found[k as usize];
-        found.push(last * f64::from(n - k) / f64::from(k + 1) * q / (1.0 - q));
+        last *= f64::from(n - k) / f64::from(k + 1) * q / (1.0 - q);
+        found.push(last);
     }
     found
 }
@@ -66,10 +68,9 @@ fn intervals_by_order_statistics() {
             (Some(number("r")), Some(number("s"))),
             "{row:?}"
         );
-        let chances = binomial(n as u32, level);
-        let inside: f64 = chances[low.unwrap() as usize..high.unwrap() as usize]
-            .iter()
-            .sum();
+        let rank = |key: &str| row[key].parse::<usize>().unwrap();
+        let chances = binomial(row["n"].parse().unwrap(), level);
+        let inside: f64 = chances[rank("r")..rank("s")].iter().sum();
         assert!(
             (inside - number("coverage")).abs() < 1e-12,
             "{row:?}: {inside}"

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use evenhand_measurement::{Force, HoldAngle, SamplePlace};
+use evenhand_preview::WidthScale;
 
 const CAUTIONS: &str = "\
 Cautions:
@@ -57,6 +58,10 @@ pub(crate) enum Command {
     Map(MapArgs),
     /// Write a map's points in the form a receiver reads or a person types
     Export(ExportArgs),
+    /// Draw strokes without and with a map
+    Preview(PreviewArgs),
+    /// Find how hard a hand presses, from strokes it drew
+    Hand(HandArgs),
     /// Compare outputs measured again, with the map applied, with what the map promised
     Verify(VerifyArgs),
     /// Name everything suspicious in measurements
@@ -130,13 +135,19 @@ pub(crate) struct MapArgs {
     #[arg(
         long,
         value_name = "FORCE",
-        required_unless_present = "reproduce",
+        required_unless_present_any = ["reproduce", "hand"],
         conflicts_with = "reproduce"
     )]
     pub(crate) full_at: Option<Force>,
     /// Force at which the output should leave 0 [default: upper end of the onset interval]
     #[arg(long, value_name = "FORCE")]
     pub(crate) light_at: Option<Force>,
+    /// Take light-at and full-at, where they are not given, from strokes that the hand drew with this
+    /// stylus: a recording, `InkML` or a table
+    #[arg(long, value_name = "RECORDING", conflicts_with = "reproduce")]
+    pub(crate) hand: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) hand_rule: HandRuleArgs,
     /// How the output climbs between: linear, logarithmic, power:E, a name from `evenhand receivers`,
     /// a target file, or like:MEASUREMENT for the climb of another stylus
     #[arg(long, value_name = "SHAPE|FILE", default_value = "linear")]
@@ -219,6 +230,104 @@ pub(crate) enum Form {
     Inkml,
 }
 
+/// Which forces of a hand are taken.
+#[derive(Args, Clone, Copy, Debug)]
+pub(crate) struct HandRuleArgs {
+    /// With a recording: light-at is the force that this part of the time lies below
+    #[arg(long, value_name = "PERCENT", default_value = "5%", value_parser = share)]
+    pub(crate) light_percentile: f64,
+    /// With a recording: full-at is the force that this part of the time lies below
+    #[arg(long, value_name = "PERCENT", default_value = "95%", value_parser = share)]
+    pub(crate) full_percentile: f64,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct HandArgs {
+    /// Strokes as the tablet read them, without a map: `InkML` with the channel F, or a table with x, y, `t_s`
+    /// and a reading or a force
+    pub(crate) recording: PathBuf,
+    /// Measurement of the stylus that drew them
+    #[arg(long, value_name = "MEASUREMENT")]
+    pub(crate) stylus: PathBuf,
+    #[command(flatten)]
+    pub(crate) rule: HandRuleArgs,
+    /// Angle between stylus and surface: forces are then told at a right angle to the surface
+    #[arg(long, value_name = "ANGLE")]
+    pub(crate) hold_angle: Option<HoldAngle>,
+    #[command(flatten)]
+    pub(crate) read: ReadArgs,
+    #[command(flatten)]
+    pub(crate) intervals: IntervalArgs,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct PreviewArgs {
+    /// Map file, as `evenhand map --out` writes it
+    pub(crate) map: PathBuf,
+    /// Sheet to draw, by its ending an SVG or a PNG
+    #[arg(long, value_name = "SHEET.svg|SHEET.png")]
+    pub(crate) out: PathBuf,
+    /// Forces of the hand with their names, such as light=60gf,usual=120gf,firm=180gf [default: a third,
+    /// two thirds and all of full-at]
+    #[arg(long, value_name = "NAME=FORCE,…", value_delimiter = ',', value_parser = named_force)]
+    pub(crate) hand: Vec<NamedForce>,
+    /// Recorded strokes to draw as well: `InkML` with the channel F, or a table with x, y and a reading or a
+    /// force
+    #[arg(long, value_name = "FILE")]
+    pub(crate) strokes: Option<PathBuf>,
+    /// Number of levels of the recording's raw readings, where it does not say
+    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..))]
+    pub(crate) levels: Option<u32>,
+    /// Stroke widths at the least output and at full output
+    #[arg(long, value_name = "LEAST..GREATEST", default_value = "1..24")]
+    pub(crate) width: WidthScale,
+    /// What grows in proportion to the output: the width, or its square
+    #[arg(long, value_enum, value_name = "LAW", default_value_t = WidthLawArg::Linear)]
+    pub(crate) width_law: WidthLawArg,
+    /// Scatter of readings, one standard deviation [default: that of the measurement around its fit]
+    #[arg(long, value_name = "PART", value_parser = part)]
+    pub(crate) noise: Option<f64>,
+    /// Scatter of the force that a hand holds, one standard deviation (a few percent are common
+    /// practice, no source)
+    #[arg(long, value_name = "PART", default_value = "3%", value_parser = part)]
+    pub(crate) tremor: f64,
+    /// Colours of the sheet: for light or for dark pages
+    #[arg(long, value_enum, value_name = "THEME", default_value_t = ChartTheme::Light)]
+    pub(crate) theme: ChartTheme,
+    /// Replace the sheet if it exists
+    #[arg(long)]
+    pub(crate) force: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum WidthLawArg {
+    /// The width grows with the output
+    Linear,
+    /// The square of the width grows with the output
+    Area,
+}
+
+/// A force with its name.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct NamedForce {
+    pub(crate) name: String,
+    pub(crate) force: Force,
+}
+
+fn named_force(text: &str) -> Result<NamedForce, String> {
+    let advice = "write a name and a force, such as usual=120gf";
+    let (name, force) = text.split_once('=').ok_or(advice)?;
+    let force: Force = force.trim().parse().map_err(|error| format!("{error}"))?;
+    let name = name.trim();
+    if name.is_empty() || force <= Force::ZERO {
+        return Err(advice.to_owned());
+    }
+    Ok(NamedForce {
+        name: name.to_owned(),
+        force,
+    })
+}
+
 #[derive(Args, Debug)]
 pub(crate) struct VerifyArgs {
     /// Map file, as `evenhand map --out` writes it
@@ -269,6 +378,14 @@ fn part(text: &str) -> Result<f64, String> {
     match number {
         Ok(part) if (0.0..0.95).contains(&part) => Ok(part),
         _ => Err("write a part of full output below 95 %, such as 5% or 0.05".to_owned()),
+    }
+}
+
+fn share(text: &str) -> Result<f64, String> {
+    let percent = text.strip_suffix('%').unwrap_or(text).trim();
+    match percent.parse::<f64>() {
+        Ok(percent) if percent > 0.0 && percent < 100.0 => Ok(percent / 100.0),
+        _ => Err("write a percentage between 0 and 100, such as 95".to_owned()),
     }
 }
 

@@ -6,6 +6,7 @@ mod check;
 mod export;
 mod failure;
 mod fit;
+mod hand;
 mod input;
 mod json;
 mod map;
@@ -13,7 +14,9 @@ mod map_build;
 mod map_file;
 mod output;
 mod picture;
+mod preview;
 mod receivers;
+mod recording;
 mod stage;
 mod targets;
 mod text;
@@ -42,6 +45,8 @@ fn main() -> ExitCode {
         Command::Fit(args) => fit::run(&args, &output),
         Command::Map(args) => map::run(&args, &output),
         Command::Export(args) => export::run(&args, &output),
+        Command::Preview(args) => preview::run(&args, &output),
+        Command::Hand(args) => hand::run(&args, &output),
         Command::Verify(args) => verify::run(&args, &output),
         Command::Check(args) => check::run(&args, &output),
         Command::Receivers(args) => receivers::run(&args, &output),

@@ -11,6 +11,7 @@ use serde::Serialize;
 
 use crate::args::{MapArgs, RESAMPLES, ReadArgs};
 use crate::failure::{CANNOT, Failure};
+use crate::hand;
 use crate::input::{self, Read};
 use crate::json::{IntervalJson, WarningJson, pretty};
 use crate::map_build::{Built, Wish, build};
@@ -18,6 +19,7 @@ use crate::map_file::{
     AchievedTable, FORMAT, IdealTable, MapFile, MapTable, SettingsTable, SourceTable, StylusTable,
 };
 use crate::output::Output;
+use crate::recording;
 use crate::stage::Stage;
 use crate::targets::{self, NamedShape};
 use crate::text::{self, gf};
@@ -74,26 +76,44 @@ struct Job {
     profile: Profile,
     wish: Wish,
     read_args: ReadArgs,
+    hand: Option<HandSource>,
     built: Built,
+}
+
+/// The recording that forces were taken from.
+#[derive(Clone)]
+struct HandSource {
+    file: String,
+    sha256: String,
+    /// What to know about it; empty where a map is built again.
+    warnings: Vec<String>,
+}
+
+/// What is wanted but for the forces, which may come from a hand.
+struct Asked {
+    full_at: Option<Force>,
+    light_at: Option<Force>,
+    target: NamedShape,
+    output_floor: f64,
+    before: Option<Stage>,
+    after: Option<Stage>,
+    hold_angle: Option<HoldAngle>,
 }
 
 pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
     if let Some(map) = &args.reproduce {
         return reproduce(map, output);
     }
-    // clap requires both unless a map is reproduced.
-    let (Some(file), Some(full_at)) = (&args.file, args.full_at) else {
-        return Err(Failure::bad_input(
-            "a measurement and --full-at are needed",
-            "write for example: evenhand map FILE --full-at 180gf",
-        ));
+    // clap requires one unless a map is reproduced.
+    let Some(file) = &args.file else {
+        return Err(unasked());
     };
     if let Some(out) = &args.out {
         refuse_existing(out, args.force)?;
     }
     let settings = input::settings(&args.intervals);
-    let wish = Wish {
-        full_at,
+    let asked = Asked {
+        full_at: args.full_at,
         light_at: args.light_at,
         target: targets::resolve(&args.target, &settings)?,
         output_floor: args.output_floor,
@@ -102,7 +122,10 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
         hold_angle: args.hold_angle,
     };
     let profile = input::receiver(&args.receiver)?;
-    let job = work(file, &args.read, settings, wish, profile)?;
+    let read = input::measurement(file, &args.read)?;
+    let fit = input::fitted(&read, &settings)?;
+    let (wish, hand) = asked.with_hand(args, &read, &fit)?;
+    let job = Job::new(read, fit, profile, wish, args.read.clone(), hand)?;
     if let Some(out) = &args.out {
         let text = job.document(&from_folder(file, out)).to_toml()?;
         save_atomically(out, text.as_bytes(), args.force).map_err(|e| input::save_failure(&e))?;
@@ -110,26 +133,52 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
     told(&job, args.out.as_deref(), output)
 }
 
-fn work(
-    file: &Path,
-    read: &ReadArgs,
-    settings: evenhand_fitting::Settings,
-    wish: Wish,
-    profile: Profile,
-) -> Result<Job, Failure> {
-    let read_args = read.clone();
-    let read = input::measurement(file, read)?;
-    let fit = input::fitted(&read, &settings)?;
-    let levels = read.measurement.stylus.levels;
-    let built = build(&fit, &wish, &profile, levels)?;
-    Ok(Job {
-        read,
-        fit,
-        profile,
-        wish,
-        read_args,
-        built,
-    })
+fn unasked() -> Failure {
+    Failure::bad_input(
+        "a measurement and --full-at are needed",
+        "write for example: evenhand map FILE --full-at 180gf",
+    )
+}
+
+impl Asked {
+    /// The whole wish: forces that were not given are those of the hand that drew a recording.
+    fn with_hand(
+        self,
+        args: &MapArgs,
+        read: &Read,
+        fit: &Fit,
+    ) -> Result<(Wish, Option<HandSource>), Failure> {
+        let mut full_at = self.full_at;
+        let mut light_at = self.light_at;
+        let mut hand = None;
+        if let Some(path) = &args.hand {
+            let levels = args.read.levels.or(read.measurement.stylus.levels);
+            let recorded = recording::read(path, levels)?;
+            let found = hand::summarised(&recorded, fit, args.hand_rule)?;
+            let part = self.hold_angle.map_or(1.0, HoldAngle::axial_part);
+            let as_meant = |force: Force| Force::from_gf(force.gf() / part);
+            full_at = full_at.or(Some(as_meant(found.suggestion.full_at)));
+            light_at = light_at.or(Some(as_meant(found.suggestion.light_at)));
+            hand = Some(HandSource {
+                warnings: hand::warnings(&found, &recorded)
+                    .into_iter()
+                    .map(|warning| format!("{}: {warning}", recorded.name))
+                    .collect(),
+                file: recorded.name,
+                sha256: recorded.sha256,
+            });
+        }
+        let wish = Wish {
+            full_at: full_at.ok_or_else(unasked)?,
+            light_at,
+            target: self.target,
+            output_floor: self.output_floor,
+            before: self.before,
+            after: self.after,
+            hold_angle: self.hold_angle,
+        };
+        Ok((wish, hand))
+    }
 }
 
 /// A target that exists is refused before the work, not after it.
@@ -158,6 +207,26 @@ fn from_folder(file: &Path, out: &Path) -> String {
 }
 
 impl Job {
+    fn new(
+        read: Read,
+        fit: Fit,
+        profile: Profile,
+        wish: Wish,
+        read_args: ReadArgs,
+        hand: Option<HandSource>,
+    ) -> Result<Self, Failure> {
+        let built = build(&fit, &wish, &profile, read.measurement.stylus.levels)?;
+        Ok(Self {
+            read,
+            fit,
+            profile,
+            wish,
+            read_args,
+            hand,
+            built,
+        })
+    }
+
     fn document(&self, file: &str) -> MapFile {
         let Self {
             read,
@@ -165,6 +234,7 @@ impl Job {
             profile,
             wish,
             read_args,
+            hand,
             built,
         } = self;
         let stylus = &read.measurement.stylus;
@@ -175,6 +245,8 @@ impl Job {
                 file: file.to_owned(),
                 sha256: read.source.sha256.clone(),
                 levels: read_args.levels,
+                hand: hand.as_ref().map(|hand| hand.file.clone()),
+                hand_sha256: hand.as_ref().map(|hand| hand.sha256.clone()),
                 exclude: places(&read_args.exclude),
                 new_seatings: places(&read_args.new_seating),
             },
@@ -238,6 +310,12 @@ impl Job {
                     advice: advice.clone(),
                 }),
         );
+        let of_hand = self.hand.iter().flat_map(|hand| &hand.warnings);
+        warnings.extend(of_hand.map(|message| WarningJson {
+            line: None,
+            message: message.clone(),
+            advice: "`evenhand hand` tells more".to_owned(),
+        }));
         warnings
     }
 
@@ -539,9 +617,17 @@ fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
             ),
         },
     };
-    let (source, read, settings) = recorded(path, &saved)?;
-    let job = work(&source, &read, settings, wish, saved.receiver.clone())?;
-    unchanged(path, &saved, &source, &job.read)?;
+    let (source, read_args, settings) = recorded(path, &saved)?;
+    let read = input::measurement(&source, &read_args)?;
+    unchanged(path, &saved, &source, &read)?;
+    let fit = input::fitted(&read, &settings)?;
+    // The forces were saved; the recording that they came from is not read again.
+    let hand = saved.source.hand.clone().map(|file| HandSource {
+        file,
+        sha256: saved.source.hand_sha256.clone().unwrap_or_default(),
+        warnings: Vec::new(),
+    });
+    let job = Job::new(read, fit, saved.receiver.clone(), wish, read_args, hand)?;
     let again = job.document(&saved.source.file).to_toml()?;
     if again != text {
         let version = env!("CARGO_PKG_VERSION");

@@ -45,6 +45,11 @@ pub(crate) struct SourceTable {
     /// Levels given on the command line.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) levels: Option<u32>,
+    /// Recording of the hand that light-at or full-at were taken from, and its digest.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) hand: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(crate) hand_sha256: Option<String>,
     /// Samples left out on the command line.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(crate) exclude: Vec<String>,

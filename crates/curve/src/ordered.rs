@@ -30,6 +30,16 @@ impl Ordered {
         })
     }
 
+    /// From (0, 0) to (1, 1).
+    pub(crate) fn unit_diagonal() -> Self {
+        let (first, last) = (Point::new(0.0, 0.0), Point::new(1.0, 1.0));
+        Self {
+            points: vec![first, last],
+            first,
+            last,
+        }
+    }
+
     pub(crate) fn points(&self) -> &[Point] {
         &self.points
     }

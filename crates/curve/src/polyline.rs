@@ -29,6 +29,16 @@ impl Polyline {
         Ok(Self { points, reach })
     }
 
+    /// The curve on 0..1 that gives back what it is given.
+    #[must_use]
+    pub fn identity() -> Self {
+        let points = Ordered::unit_diagonal();
+        Self {
+            points,
+            reach: Reach::new(0.0, [1.0].into_iter()),
+        }
+    }
+
     /// The points, in order.
     #[must_use]
     pub fn points(&self) -> &[Point] {

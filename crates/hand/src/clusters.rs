@@ -77,7 +77,8 @@ impl Clusters {
             .filter(|(press, _)| holds(*press))
             .map(|(_, weight)| weight)
             .sum();
-        let part = (inside / self.total).clamp(0.0, 1.0);
+        // The sum of nothing is −0.
+        let part = (inside / self.total).clamp(0.0, 1.0).abs();
         let n = self.effective(part, confidence, holds);
         share_interval(part, n, confidence)
     }

@@ -143,10 +143,7 @@ pub fn parse_measurement(
     let file = InFile { name, text };
     select(&file, &mut measurement, &exclude, &new_seatings)?;
     along_stylus(name, &mut measurement)?;
-    let sha256 = Sha256::digest(bytes)
-        .iter()
-        .map(|byte| format!("{byte:02x}"))
-        .collect();
+    let sha256 = sha256_hex(bytes);
     Ok((
         measurement,
         Source {
@@ -154,6 +151,15 @@ pub fn parse_measurement(
             sha256,
         },
     ))
+}
+
+/// SHA-256 of bytes, lower-case hexadecimal.
+#[must_use]
+pub fn sha256_hex(bytes: &[u8]) -> String {
+    Sha256::digest(bytes)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
 }
 
 /// Tilted further than this, next to nothing of the force acts along the stylus.

@@ -553,7 +553,8 @@ fn saving_replaces_only_on_request_and_follows_links() {
 #[test]
 fn a_file_says_which_force_it_holds() {
     // Along the stylus acts the cosine of the tilt: cos 60° = 1/2.
-    let table = "# tilt_deg = 60\n# force_acts = on-surface\nforce_gf,reported\n0,0\n100,0.5\n300,1\n";
+    let table =
+        "# tilt_deg = 60\n# force_acts = on-surface\nforce_gf,reported\n0,0\n100,0.5\n300,1\n";
     let toml = "[bench]\nforce = \"gf\"\nforce_acts = \"on-surface\"\nreading = \"fraction\"\ntilt_deg = 60\n[[seating]]\nsamples = [[0, 0], [100, 0.5], [300, 1]]\n";
     for (name, text) in [("m.csv", table), ("m.toml", toml)] {
         let forces: Vec<f64> = values(&read(name, text).unwrap())

@@ -76,18 +76,32 @@ impl Canvas {
         if points.len() < 2 {
             return;
         }
-        let mut data = String::new();
-        for (index, (x, y)) in points.iter().enumerate() {
-            let letter = if index == 0 { "M" } else { "L" };
-            data.push_str(letter);
-            data.push_str(&number(*x));
-            data.push(' ');
-            data.push_str(&number(*y));
-        }
-        if closed {
-            data.push('Z');
-        }
+        let data = drawn(points, closed);
         self.element(&format!(r#"<path d="{data}"{}/>"#, attributes(paint)));
+    }
+
+    /// Polygons filled as one by the non-zero rule, with a line around the whole that lies below the fill.
+    pub(crate) fn polygons(
+        &mut self,
+        polygons: &[Vec<(f64, f64)>],
+        fill: &str,
+        (around, width): (&str, f64),
+    ) {
+        let data: String = polygons
+            .iter()
+            .map(|polygon| drawn(polygon, true))
+            .collect();
+        if data.is_empty() {
+            return;
+        }
+        let paint = Paint {
+            fill: Some(fill),
+            stroke: Some((around, width)),
+        };
+        self.element(&format!(
+            r#"<path d="{data}" paint-order="stroke"{}/>"#,
+            attributes(paint)
+        ));
     }
 
     pub(crate) fn text(&mut self, label: &Label, colour: &str) {
@@ -151,6 +165,21 @@ impl Canvas {
         self.body.push_str(element);
         self.body.push('\n');
     }
+}
+
+fn drawn(points: &[(f64, f64)], closed: bool) -> String {
+    let mut data = String::new();
+    for (index, (x, y)) in points.iter().enumerate() {
+        let letter = if index == 0 { "M" } else { "L" };
+        data.push_str(letter);
+        data.push_str(&number(*x));
+        data.push(' ');
+        data.push_str(&number(*y));
+    }
+    if closed {
+        data.push('Z');
+    }
+    data
 }
 
 fn attributes(paint: Paint<'_>) -> String {

@@ -1,17 +1,23 @@
-//! Pictures for people, as SVG and PNG: the chart of a response, and cards to type control points from.
+//! Pictures for people, as SVG and PNG: the chart of a response, cards to type control points from, and
+//! sheets of strokes without and with a map.
 //!
 //! [`response_svg()`] turns plain data ([`ResponseChart`]) into the text of an SVG, the same bytes
 //! for the same data; [`svg_to_png`] draws such a text with a font built into the crate, so words
 //! are there on every machine. Nothing here reads files or clocks, and no input is refused by
 //! `response_svg`: what cannot be placed on the axes is left out and the chart says how much.
 //!
-//! Out of scope: fitting (the curve and its interval arrive finished) and strokes.
+//! [`outlines`] turns a stroke of varying width into polygons, [`WidthScale`] outputs into widths and
+//! [`Pen`] forces into outputs; [`stroke_sheet_svg`] draws figures at named forces, recorded strokes, the
+//! steps of whole readings and what becomes of noise.
+//!
+//! Out of scope: fitting (the curve and its interval arrive finished) and reading recordings.
 
 mod axes;
 mod band_strip;
 mod canvas;
 mod card;
 mod error;
+mod figure;
 mod fonts;
 mod frame;
 mod heading;
@@ -20,20 +26,34 @@ mod landmark;
 mod lanes;
 mod legend;
 mod marker;
+mod noise_plot;
 mod number;
+mod outline;
+mod pen;
 mod placed;
 mod png;
+mod recorded_panel;
 mod response_chart;
 mod response_plot;
 mod response_svg;
+mod step_strips;
+mod stroke_lanes;
+mod stroke_sheet;
 mod text_width;
 mod ticks;
 mod tokens;
+mod width_key;
+mod width_scale;
 mod words;
 
 pub use card::{Card, card_svg, read_card};
 pub use error::PictureError;
+pub use figure::{Figure, FigurePoint};
+pub use outline::{InkPoint, outlines, polygon_area};
+pub use pen::{Pen, Scatter, Side};
 pub use png::svg_to_png;
 pub use response_chart::{CurvePoint, ResponseChart, SampleMark, Span};
 pub use response_svg::response_svg;
+pub use stroke_sheet::{HandForce, MOST_HANDS, RecordedPoint, StrokeSheet, stroke_sheet_svg};
 pub use tokens::Theme;
+pub use width_scale::{WidthLaw, WidthScale};

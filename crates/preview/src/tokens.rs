@@ -121,6 +121,18 @@ pub(crate) const CARD_DIGITS: f64 = 32.0;
 pub(crate) const CARD_HEAD: f64 = 30.0;
 pub(crate) const CARD_PLOT: f64 = 320.0;
 
+/// Columns of a sheet of strokes: names, figures and numbers.
+pub(crate) const LANE_NAMES: f64 = 130.0;
+pub(crate) const LANE_COLUMN: f64 = 124.0;
+pub(crate) const LANE_NUMBERS: f64 = 100.0;
+/// Height of a lane beyond the widest stroke, and room around a figure beyond half of it.
+pub(crate) const LANE_ROOM: f64 = 50.0;
+pub(crate) const LANE_INSET: f64 = 4.0;
+pub(crate) const LANE_GAP: f64 = 6.0;
+/// Line that keeps strokes apart which lie on one another.
+pub(crate) const STROKE_GAP: f64 = 1.6;
+pub(crate) const NOISE_HEIGHT: f64 = 170.0;
+
 pub(crate) const CURVE_WIDTH: f64 = 2.4;
 pub(crate) const LINE_WIDTH: f64 = 1.2;
 pub(crate) const HAIRLINE: f64 = 1.0;

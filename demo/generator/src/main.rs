@@ -1,8 +1,9 @@
-//! Makes the invented measurements of the demo. The same seed gives the same bytes.
+//! Makes the invented measurements and strokes of the demo. The same seed gives the same bytes.
 //!
 //! `cargo run -p demo-generator -- FOLDER` writes every file into FOLDER.
 
 mod file;
+mod page;
 mod scene;
 mod stylus;
 

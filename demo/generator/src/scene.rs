@@ -5,6 +5,7 @@ use rand_chacha::ChaCha8Rng;
 use rand_distr::StandardNormal;
 
 use crate::file::{Heading, Row, decimal_comma_csv, output_csv, percent_csv, raw_csv, toml};
+use crate::page::page;
 use crate::stylus::Stylus;
 
 /// The one seed of the demo.
@@ -187,6 +188,10 @@ pub(crate) fn files() -> Vec<(&'static str, String)> {
                 ),
                 &bench.behind_map(&CHECKED),
             ),
+        ),
+        (
+            "grass.inkml",
+            page(&DUNLIN, &mut ChaCha8Rng::seed_from_u64(SEED + 1)),
         ),
     ]
 }

@@ -1,0 +1,280 @@
+//! `evenhand hand`.
+
+use std::fmt::Write as _;
+
+use evenhand_fitting::Fit;
+use evenhand_hand::{Bound, Hand, HandError, HandRule, Percentile, Share, summarise};
+use evenhand_measurement::{Force, HoldAngle};
+use serde::Serialize;
+
+use crate::args::{HandArgs, HandRuleArgs};
+use crate::failure::Failure;
+use crate::input;
+use crate::json::{IntervalJson, pretty};
+use crate::output::Output;
+use crate::recording::{self, Recorded};
+use crate::text::{self, count, gf, percent};
+
+#[derive(Serialize)]
+struct HandJson {
+    strokes: usize,
+    points: usize,
+    seconds: Option<f64>,
+    /// Whether forces are told along the stylus or at a right angle to the surface.
+    forces: &'static str,
+    confidence: f64,
+    percentiles: Vec<PercentileJson>,
+    time_at_saturation: ShareJson,
+    time_below_onset: Option<ShareJson>,
+    suggested: SuggestedJson,
+    enough: bool,
+    warnings: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct PercentileJson {
+    percent: f64,
+    force_gf: IntervalJson,
+    /// `at-least` or `at-most` where the percentile lies outside the stylus's range.
+    bound: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct ShareJson {
+    estimate: f64,
+    low: f64,
+    high: f64,
+}
+
+#[derive(Serialize)]
+struct SuggestedJson {
+    light_at_gf: f64,
+    full_at_gf: f64,
+    rule: String,
+}
+
+impl From<Share> for ShareJson {
+    fn from(share: Share) -> Self {
+        Self {
+            estimate: share.estimate,
+            low: share.low,
+            high: share.high,
+        }
+    }
+}
+
+pub(crate) fn run(args: &HandArgs, output: &Output) -> Result<u8, Failure> {
+    let read = input::measurement(&args.stylus, &args.read)?;
+    let levels = args.read.levels.or(read.measurement.stylus.levels);
+    let recorded = recording::read(&args.recording, levels)?;
+    let fit = input::fitted(&read, &input::settings(&args.intervals))?;
+    let hand = summarised(&recorded, &fit, args.rule)?;
+    let told = Told {
+        hand: &hand,
+        held: args.hold_angle,
+        recorded: &recorded,
+    };
+    if output.json {
+        output.data(&pretty(&told.json()))?;
+    } else {
+        let name = text::name(&read.measurement, &read.source.name);
+        output.people(&told.summary(&name))?;
+        for warning in told.warnings() {
+            output.warn(&format!("{}: {warning}", recorded.name));
+        }
+    }
+    Ok(0)
+}
+
+/// What a recording tells of the hand that drew it.
+pub(crate) fn summarised(
+    recorded: &Recorded,
+    fit: &Fit,
+    rule: HandRuleArgs,
+) -> Result<Hand, Failure> {
+    let rule = HandRule {
+        light: rule.light_percentile,
+        full: rule.full_percentile,
+        confidence: fit.settings.confidence,
+    };
+    summarise(&recorded.strokes, fit, &rule).map_err(|error| {
+        let message = format!("{}: {error}", recorded.name);
+        match error {
+            HandError::Percentiles { .. } => Failure::bad_input(message, error.help()),
+            _ => Failure::cannot(message, error.help()).in_file(recorded.name.clone()),
+        }
+    })
+}
+
+/// What a reader of a hand's summary should know.
+pub(crate) fn warnings(hand: &Hand, recorded: &Recorded) -> Vec<String> {
+    let mut warnings = recorded.strokes.notes.clone();
+    warnings.extend(hand.suggestion.notes.iter().cloned());
+    if !hand.enough {
+        warnings.push(format!(
+            "{} {} too short to tell how far off the suggestion may be; draw more, and more than one picture",
+            count(hand.strokes, "stroke"),
+            if hand.strokes == 1 { "is" } else { "are" },
+        ));
+    }
+    if hand.seconds.is_none() {
+        warnings.push(
+            "without times every point counts the same, though slow places hold more of them"
+                .to_owned(),
+        );
+    }
+    warnings
+}
+
+struct Told<'a> {
+    hand: &'a Hand,
+    held: Option<HoldAngle>,
+    recorded: &'a Recorded,
+}
+
+impl Told<'_> {
+    fn gf(&self, force: Force) -> f64 {
+        force.gf() / self.held.map_or(1.0, HoldAngle::axial_part)
+    }
+
+    fn warnings(&self) -> Vec<String> {
+        warnings(self.hand, self.recorded)
+    }
+
+    fn rule(&self) -> String {
+        format!(
+            "light-at and full-at are the forces that {} % and {} % of the time lie below",
+            percent(self.hand.rule.light),
+            percent(self.hand.rule.full)
+        )
+    }
+
+    fn json(&self) -> HandJson {
+        let hand = self.hand;
+        HandJson {
+            strokes: hand.strokes,
+            points: hand.points,
+            seconds: hand.seconds,
+            forces: self.direction(),
+            confidence: hand.rule.confidence,
+            percentiles: hand
+                .percentiles
+                .iter()
+                .map(|found| PercentileJson {
+                    percent: 100.0 * found.level,
+                    force_gf: IntervalJson {
+                        estimate: (found.bound == Bound::Known).then(|| self.gf(found.force)),
+                        low: match found.bound {
+                            Bound::AtLeast => Some(self.gf(found.force)),
+                            _ => found.low.map(|force| self.gf(force)),
+                        },
+                        high: match found.bound {
+                            Bound::AtMost => Some(self.gf(found.force)),
+                            _ => found.high.map(|force| self.gf(force)),
+                        },
+                    },
+                    bound: match found.bound {
+                        Bound::Known => None,
+                        Bound::AtLeast => Some("at-least"),
+                        Bound::AtMost => Some("at-most"),
+                    },
+                })
+                .collect(),
+            time_at_saturation: hand.saturated.into(),
+            time_below_onset: hand.below_onset.map(ShareJson::from),
+            suggested: SuggestedJson {
+                light_at_gf: self.gf(hand.suggestion.light_at),
+                full_at_gf: self.gf(hand.suggestion.full_at),
+                rule: self.rule(),
+            },
+            enough: hand.enough,
+            warnings: self.warnings(),
+        }
+    }
+
+    fn direction(&self) -> &'static str {
+        if self.held.is_some() {
+            "at a right angle to the surface"
+        } else {
+            "along the stylus"
+        }
+    }
+
+    fn summary(&self, stylus: &str) -> String {
+        let hand = self.hand;
+        let mut out = String::new();
+        let time = hand
+            .seconds
+            .map_or_else(String::new, |seconds| format!(", {seconds:.1} s"));
+        let _ = writeln!(
+            out,
+            "The hand that drew {} with {stylus} ({}, {}{time})",
+            self.recorded.name,
+            count(hand.strokes, "stroke"),
+            count(hand.points, "point"),
+        );
+        let _ = writeln!(
+            out,
+            "\n  part of the time     presses less than, force {}",
+            self.direction()
+        );
+        for found in &hand.percentiles {
+            let _ = writeln!(
+                out,
+                "  {:>14} %   {}",
+                percent(found.level),
+                self.percentile(found)
+            );
+        }
+        let _ = writeln!(out, "\n  at saturation     {}", share(&hand.saturated));
+        if let Some(below) = &hand.below_onset {
+            let _ = writeln!(out, "  touching unread   {}", share(below));
+        }
+        let _ = writeln!(
+            out,
+            "\n  suggested         --light-at {}gf --full-at {}gf",
+            typed(self.gf(hand.suggestion.light_at)),
+            typed(self.gf(hand.suggestion.full_at)),
+        );
+        let _ = writeln!(out, "                    {}", self.rule());
+        let _ = writeln!(
+            out,
+            "\nA suggestion is an opinion. Where pressing tires or hurts ask for less force, rest, and with pain\nor numbness ask a clinician."
+        );
+        out
+    }
+
+    fn percentile(&self, found: &Percentile) -> String {
+        let force = gf(self.gf(found.force));
+        match found.bound {
+            Bound::AtLeast => format!("{force:>10} or more: the stylus reads full"),
+            Bound::AtMost => format!("{force:>10} or less: the stylus reads nothing"),
+            Bound::Known => {
+                let end = |end: Option<Force>, open: &str| {
+                    end.map_or_else(|| open.to_owned(), |force| gf(self.gf(force)))
+                };
+                format!(
+                    "{force:>10}   {} % interval {} to {}",
+                    percent(self.hand.rule.confidence),
+                    end(found.low, "unknown"),
+                    end(found.high, "unknown"),
+                )
+            }
+        }
+    }
+}
+
+fn share(found: &Share) -> String {
+    format!(
+        "{:>6.1} %   of the time ({:.1} to {:.1})",
+        100.0 * found.estimate,
+        100.0 * found.low,
+        100.0 * found.high
+    )
+}
+
+/// A force as a person would type it.
+fn typed(value: f64) -> String {
+    let places = usize::from(value < 20.0);
+    format!("{value:.places$}")
+}

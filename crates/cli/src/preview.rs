@@ -1,0 +1,370 @@
+//! `evenhand preview`.
+
+use std::fmt::Write as _;
+
+use evenhand_curve::{Composed, Curve, Polyline};
+use evenhand_fitting::Fit;
+use evenhand_measurement::{Force, HoldAngle};
+use evenhand_preview::{
+    HandForce, MOST_HANDS, Pen, RecordedPoint, Scatter, Side, StrokeSheet, WidthLaw, WidthScale,
+    stroke_sheet_svg,
+};
+use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
+use evenhand_strokes::Pressing;
+use serde::Serialize;
+
+use crate::args::{PreviewArgs, WidthLawArg};
+use crate::failure::Failure;
+use crate::input;
+use crate::json::pretty;
+use crate::map::{recorded, saved_stage, unchanged};
+use crate::map_file::MapFile;
+use crate::output::Output;
+use crate::picture;
+use crate::recording::{self, Recorded};
+use crate::stage::Stage;
+use crate::text::{self, gf};
+
+/// Outputs at which the gain of noise is told.
+const GAINS_AT: [f64; 5] = [0.10, 0.25, 0.50, 0.75, 0.90];
+
+#[derive(Serialize)]
+struct PreviewJson {
+    out: String,
+    width_law: &'static str,
+    hands: Vec<HandJson>,
+    noise: NoiseJson,
+    recorded_strokes: usize,
+}
+
+#[derive(Serialize)]
+struct HandJson {
+    name: String,
+    force_gf: f64,
+    reading: f64,
+    without: InkJson,
+    with: InkJson,
+}
+
+#[derive(Serialize)]
+struct InkJson {
+    output: f64,
+    width: f64,
+    /// Widths between which 19 of 20 touches lie.
+    width_low: f64,
+    width_high: f64,
+}
+
+#[derive(Serialize)]
+struct NoiseJson {
+    reading: f64,
+    tremor: f64,
+    gains: Vec<GainJson>,
+}
+
+#[derive(Serialize)]
+struct GainJson {
+    output: f64,
+    without: Option<f64>,
+    with: Option<f64>,
+}
+
+/// Everything that a sheet is drawn from.
+struct Scene {
+    saved: MapFile,
+    fit: Fit,
+    name: String,
+    map: MapCurve,
+    before: Option<Stage>,
+    after: Option<Stage>,
+    hands: Vec<HandForce>,
+    scale: WidthScale,
+    scatter: Scatter,
+    levels: u32,
+    recorded: Option<Recorded>,
+}
+
+pub(crate) fn run(args: &PreviewArgs, output: &Output) -> Result<u8, Failure> {
+    let form = picture::form(&args.out, args.force)?;
+    let scene = scene(args)?;
+    let (without, with) = (scene.without(), scene.with());
+    let pen = scene.pen(&*without, &*with);
+    let svg = stroke_sheet_svg(&scene.sheet(pen), picture::theme(args.theme));
+    picture::write(svg, &args.out, form, args.force)?;
+    if output.json {
+        let out = args.out.display().to_string();
+        return output.data(&pretty(&scene.json(&pen, out))).map(|()| 0);
+    }
+    output.people(&scene.told(&pen, args))?;
+    if let Some(recorded) = &scene.recorded {
+        for note in &recorded.strokes.notes {
+            output.warn(&format!("{}: {note}", recorded.name));
+        }
+    }
+    Ok(0)
+}
+
+fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
+    if args.hand.len() > MOST_HANDS {
+        return Err(Failure::bad_input(
+            format!("{} named forces", args.hand.len()),
+            format!("a sheet holds {MOST_HANDS}"),
+        ));
+    }
+    let (saved, _) = MapFile::read(&args.map)?;
+    let (source, read_args, settings) = recorded(&args.map, &saved)?;
+    let read = input::measurement(&source, &read_args)?;
+    unchanged(&args.map, &saved, &source, &read)?;
+    let levels = args.levels.or(read.measurement.stylus.levels);
+    let strokes = args
+        .strokes
+        .as_deref()
+        .map(|path| recording::read(path, levels))
+        .transpose()?;
+    if let Some(recorded) = &strokes
+        && !recorded.strokes.has_places
+    {
+        return Err(Failure::bad_input(
+            format!(
+                "{}: there are no places on the surface to draw",
+                recorded.name
+            ),
+            "record x and y as well, or leave --strokes out",
+        ));
+    }
+    let fit = input::fitted(&read, &settings)?;
+    let broken = |reason: String| {
+        Failure::bad_input(
+            format!("{}: {reason}", args.map.display()),
+            "make the map again from its measurement with `evenhand map`",
+        )
+    };
+    let map = Stage::from_table(saved.map.clone()).map_err(broken)?;
+    let before = saved_stage(saved.before.clone()).map_err(broken)?;
+    let after = saved_stage(saved.after.clone()).map_err(broken)?;
+    let law = match args.width_law {
+        WidthLawArg::Linear => WidthLaw::Linear,
+        WidthLawArg::Area => WidthLaw::Area,
+    };
+    Ok(Scene {
+        hands: hands(args, &saved),
+        scale: args.width.with_law(law),
+        scatter: Scatter {
+            reading: args.noise.unwrap_or(fit.residual_rms),
+            tremor: args.tremor,
+        },
+        levels: read.measurement.stylus.levels.unwrap_or(ASSUMED_LEVELS),
+        name: text::name(&read.measurement, &read.source.name),
+        map: map.curve,
+        recorded: strokes,
+        before,
+        after,
+        saved,
+        fit,
+    })
+}
+
+fn hands(args: &PreviewArgs, saved: &MapFile) -> Vec<HandForce> {
+    if args.hand.is_empty() {
+        let full = saved.achieved.full_at_gf;
+        return [
+            ("light", full / 3.0),
+            ("usual", 2.0 * full / 3.0),
+            ("firm", full),
+        ]
+        .into_iter()
+        .map(|(name, force_gf)| HandForce {
+            name: name.to_owned(),
+            force_gf,
+        })
+        .collect();
+    }
+    let mut hands: Vec<HandForce> = args
+        .hand
+        .iter()
+        .map(|hand| HandForce {
+            name: hand.name.clone(),
+            force_gf: hand.force.gf(),
+        })
+        .collect();
+    hands.sort_by(|a, b| a.force_gf.total_cmp(&b.force_gf));
+    hands
+}
+
+impl Scene {
+    /// What else is applied, without the map.
+    fn without(&self) -> Box<dyn Curve> {
+        let identity = Polyline::identity();
+        self.chained(&identity)
+    }
+
+    fn with(&self) -> Box<dyn Curve> {
+        self.chained(&self.map)
+    }
+
+    fn chained<C: Curve + Clone + 'static>(&self, map: &C) -> Box<dyn Curve> {
+        let inner: Box<dyn Curve> = match &self.before {
+            None => Box::new(map.clone()),
+            Some(before) => Box::new(Composed::new(map.clone(), before.curve.clone())),
+        };
+        match &self.after {
+            None => inner,
+            Some(after) => Box::new(Composed::new(after.curve.clone(), inner)),
+        }
+    }
+
+    fn pen<'a>(&'a self, without: &'a dyn Curve, with: &'a dyn Curve) -> Pen<'a> {
+        let held = self.saved.settings.hold_angle_deg;
+        Pen {
+            response: self.fit.response.curve(),
+            without,
+            with,
+            levels: self.levels,
+            axial_part: held
+                .and_then(HoldAngle::from_degrees)
+                .map_or(1.0, HoldAngle::axial_part),
+        }
+    }
+
+    fn sheet<'a>(&self, pen: Pen<'a>) -> StrokeSheet<'a> {
+        let saved = &self.saved;
+        let held = saved.settings.hold_angle_deg.map_or_else(
+            || "forces along the stylus".to_owned(),
+            |degrees| format!("forces at a right angle to the surface, stylus held at {degrees}°"),
+        );
+        StrokeSheet {
+            title: format!("Strokes of {} without and with its map", self.name),
+            subtitle: format!(
+                "{}: {} from {} to full at {}; {held}",
+                saved.receiver.name(),
+                saved.settings.target,
+                gf(saved.achieved.light_at_gf),
+                gf(saved.achieved.full_at_gf),
+            ),
+            hands: self.hands.clone(),
+            pen,
+            scale: self.scale,
+            scatter: self.scatter,
+            recorded: self
+                .recorded
+                .as_ref()
+                .map_or_else(Vec::new, |recorded| recorded_points(recorded, &self.fit)),
+            footer: format!(
+                "{}, SHA-256 {}…; evenhand {}. A map changes what is drawn, not what the hand presses: with pain or numbness rest, and ask a clinician.",
+                saved.source.file,
+                saved.source.sha256.get(..12).unwrap_or_default(),
+                env!("CARGO_PKG_VERSION"),
+            ),
+        }
+    }
+
+    fn json(&self, pen: &Pen<'_>, out: String) -> PreviewJson {
+        let ink = |force: f64, side: Side| {
+            let output = pen.output(force, side);
+            let (low, high) = pen.output_band(force, &self.scatter, side);
+            InkJson {
+                output,
+                width: self.scale.width(output),
+                width_low: self.scale.width(low),
+                width_high: self.scale.width(high),
+            }
+        };
+        PreviewJson {
+            out,
+            width_law: self.scale.law().as_str(),
+            hands: self
+                .hands
+                .iter()
+                .map(|hand| HandJson {
+                    name: hand.name.clone(),
+                    force_gf: hand.force_gf,
+                    reading: pen.reading(hand.force_gf),
+                    without: ink(hand.force_gf, Side::Without),
+                    with: ink(hand.force_gf, Side::With),
+                })
+                .collect(),
+            noise: NoiseJson {
+                reading: self.scatter.reading,
+                tremor: self.scatter.tremor,
+                gains: GAINS_AT
+                    .into_iter()
+                    .map(|output| GainJson {
+                        output,
+                        without: pen.gain(output, &self.scatter, Side::Without),
+                        with: pen.gain(output, &self.scatter, Side::With),
+                    })
+                    .collect(),
+            },
+            recorded_strokes: self
+                .recorded
+                .as_ref()
+                .map_or(0, |recorded| recorded.strokes.strokes.len()),
+        }
+    }
+
+    fn told(&self, pen: &Pen<'_>, args: &PreviewArgs) -> String {
+        let mut out = String::new();
+        let _ = writeln!(out, "{} through {}", self.name, args.map.display());
+        let _ = writeln!(
+            out,
+            "\n  hand               force    without: output, width    with: output, width"
+        );
+        for hand in &self.hands {
+            let cell = |side: Side| {
+                let output = pen.output(hand.force_gf, side);
+                format!(
+                    "{:>6.1} %  {:>6.1}",
+                    100.0 * output,
+                    self.scale.width(output)
+                )
+            };
+            let _ = writeln!(
+                out,
+                "  {:<12} {:>11}        {}       {}",
+                hand.name,
+                gf(hand.force_gf),
+                cell(Side::Without),
+                cell(Side::With)
+            );
+        }
+        let gains: Vec<String> = GAINS_AT
+            .into_iter()
+            .filter_map(|output| {
+                let gain = pen.gain(output, &self.scatter, Side::With)?;
+                Some(format!("{gain:.2} at {:.0} %", 100.0 * output))
+            })
+            .collect();
+        let _ = writeln!(
+            out,
+            "\n  noise             readings scatter by {:.2} %; enlarged by {} of output",
+            100.0 * self.scatter.reading,
+            gains.join(", ")
+        );
+        let _ = writeln!(out, "  saved as          {}", args.out.display());
+        out
+    }
+}
+
+/// Recorded strokes as readings; forces through the response.
+fn recorded_points(recorded: &Recorded, fit: &Fit) -> Vec<Vec<RecordedPoint>> {
+    let reading = |press: f64| match recorded.strokes.pressing {
+        Pressing::Reading => press,
+        Pressing::ForceGf => fit.response.reading(Force::from_gf(press)),
+    };
+    recorded
+        .strokes
+        .strokes
+        .iter()
+        .map(|stroke| {
+            stroke
+                .points
+                .iter()
+                .map(|point| RecordedPoint {
+                    x: point.x,
+                    y: point.y,
+                    reading: reading(point.press),
+                })
+                .collect()
+        })
+        .collect()
+}

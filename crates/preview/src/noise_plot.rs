@@ -1,0 +1,257 @@
+//! What scatter the map makes of a stylus's noise and a hand's tremor.
+
+use crate::canvas::{Canvas, Paint};
+use crate::heading::draw_paragraph;
+use crate::label::{Anchor, Label};
+use crate::pen::Side;
+use crate::stroke_lanes::ink;
+use crate::stroke_sheet::{StrokeSheet, shown};
+use crate::ticks::Ticks;
+use crate::tokens::{
+    CURVE_WIDTH, HAIRLINE, LABEL_SIZE, LINE_WIDTH, MARGIN, NOISE_HEIGHT, PLOT_LEFT, PLOT_RIGHT,
+    Palette, SMALL_SIZE, TICK_LENGTH, TICK_SIZE,
+};
+use crate::words::{clean, shorten};
+
+const STEPS: u32 = 240;
+/// Outputs at which the gain is told, percent.
+const TOLD: [f64; 5] = [10.0, 25.0, 50.0, 75.0, 90.0];
+/// The axis goes on beyond the firmest hand by this factor.
+const BEYOND: f64 = 1.15;
+
+/// Draws the plot below `top`; gives the height it took.
+pub(crate) fn draw(
+    canvas: &mut Canvas,
+    sheet: &StrokeSheet<'_>,
+    top: f64,
+    palette: &Palette,
+) -> f64 {
+    let firmest = shown(sheet).map(|hand| hand.force_gf).fold(0.0, f64::max);
+    if firmest <= 0.0 {
+        return 0.0;
+    }
+    let label = |x: f64, y: f64, anchor: Anchor, size: f64, text: String| Label {
+        x,
+        y,
+        anchor,
+        size,
+        text,
+    };
+    let title =
+        "Noise and tremor: width against force, with bands that hold 19 of 20 touches".to_owned();
+    canvas.text(
+        &label(MARGIN, top + LABEL_SIZE, Anchor::Start, LABEL_SIZE, title),
+        palette.ink,
+    );
+    let ticks = Ticks::cutting(BEYOND * firmest, 10.0);
+    let end = BEYOND * firmest;
+    let widest = sheet.scale.greatest();
+    let plot_top = top + 1.4 * LABEL_SIZE + 1.8 * TICK_SIZE;
+    let bottom = plot_top + NOISE_HEIGHT;
+    let x = |force: f64| PLOT_LEFT + (PLOT_RIGHT - PLOT_LEFT) * force / end;
+    let y = |width: f64| bottom - NOISE_HEIGHT * width / widest;
+    canvas.open_group("grid");
+    for tick in ticks.up_to(end) {
+        canvas.line(
+            (x(tick), plot_top),
+            (x(tick), bottom),
+            palette.grid,
+            HAIRLINE,
+        );
+        let text = label(
+            x(tick),
+            bottom + TICK_LENGTH + 1.1 * TICK_SIZE,
+            Anchor::Middle,
+            TICK_SIZE,
+            ticks.label(tick),
+        );
+        canvas.text(&text, palette.quiet_ink);
+    }
+    let width_ticks = Ticks::cutting(widest, 5.0);
+    for tick in width_ticks.up_to(widest) {
+        canvas.line(
+            (PLOT_LEFT, y(tick)),
+            (PLOT_RIGHT, y(tick)),
+            palette.grid,
+            HAIRLINE,
+        );
+        let text = label(
+            PLOT_LEFT - TICK_LENGTH - 4.0,
+            y(tick) + 0.35 * TICK_SIZE,
+            Anchor::End,
+            TICK_SIZE,
+            width_ticks.label(tick),
+        );
+        canvas.text(&text, palette.quiet_ink);
+    }
+    canvas.close_group();
+    canvas.line(
+        (PLOT_LEFT, bottom),
+        (PLOT_RIGHT, bottom),
+        palette.axis,
+        LINE_WIDTH,
+    );
+    canvas.line(
+        (PLOT_LEFT, plot_top),
+        (PLOT_LEFT, bottom),
+        palette.axis,
+        LINE_WIDTH,
+    );
+    let mut taken = f64::NEG_INFINITY;
+    for hand in shown(sheet) {
+        let place = x(hand.force_gf);
+        canvas.dashed_line((place, plot_top), (place, bottom), palette.axis, HAIRLINE);
+        let name = label(
+            place,
+            plot_top - 5.0,
+            Anchor::Middle,
+            TICK_SIZE,
+            shorten(&clean(&hand.name), TICK_SIZE, 110.0),
+        );
+        let (left, right) = name.extent();
+        // Names that would overlap are left to the lanes above.
+        if left > taken + 6.0 && left > MARGIN && right < PLOT_RIGHT + 30.0 {
+            canvas.text(&name, palette.quiet_ink);
+            taken = right;
+        }
+    }
+    for side in Side::BOTH {
+        draw_band(canvas, sheet, side, end, (&x, &y), palette);
+    }
+    for side in Side::BOTH {
+        let line: Vec<(f64, f64)> = forces(end)
+            .map(|force| {
+                (
+                    x(force),
+                    y(sheet.scale.width(sheet.pen.output(force, side))),
+                )
+            })
+            .collect();
+        canvas.path(&line, false, Paint::stroke(ink(side, palette), CURVE_WIDTH));
+    }
+    let force_title = label(
+        f64::midpoint(PLOT_LEFT, PLOT_RIGHT),
+        bottom + TICK_LENGTH + 2.6 * TICK_SIZE,
+        Anchor::Middle,
+        TICK_SIZE,
+        "force of the hand, gf".to_owned(),
+    );
+    canvas.text(&force_title, palette.ink);
+    let width_title = label(
+        MARGIN + 14.0,
+        f64::midpoint(plot_top, bottom),
+        Anchor::Middle,
+        TICK_SIZE,
+        "width".to_owned(),
+    );
+    canvas.upward_text(&width_title, palette.ink);
+    draw_side_names(canvas, sheet, end, (&x, &y), palette);
+    let place = bottom + TICK_LENGTH + 3.2 * TICK_SIZE;
+    let note = draw_paragraph(canvas, &gains(sheet), place, SMALL_SIZE, palette.quiet_ink);
+    place + note - top
+}
+
+type Places<'p> = (&'p dyn Fn(f64) -> f64, &'p dyn Fn(f64) -> f64);
+
+fn forces(end: f64) -> impl DoubleEndedIterator<Item = f64> {
+    (0..=STEPS).map(move |step| end * f64::from(step) / f64::from(STEPS))
+}
+
+fn draw_band(
+    canvas: &mut Canvas,
+    sheet: &StrokeSheet<'_>,
+    side: Side,
+    end: f64,
+    (x, y): Places<'_>,
+    palette: &Palette,
+) {
+    let band = |force: f64| sheet.pen.output_band(force, &sheet.scatter, side);
+    let below = forces(end).map(|force| (x(force), y(sheet.scale.width(band(force).0))));
+    let above = forces(end)
+        .rev()
+        .map(|force| (x(force), y(sheet.scale.width(band(force).1))));
+    let outline: Vec<(f64, f64)> = below.chain(above).collect();
+    let (fill, edge) = match side {
+        Side::Without => (palette.strip[1], palette.strip_here),
+        Side::With => (palette.interval_fill, palette.interval_edge),
+    };
+    let paint = Paint {
+        fill: Some(fill),
+        stroke: Some((edge, HAIRLINE)),
+    };
+    canvas.path(&outline, true, paint);
+}
+
+/// Names both curves where they lie furthest apart.
+fn draw_side_names(
+    canvas: &mut Canvas,
+    sheet: &StrokeSheet<'_>,
+    end: f64,
+    (x, y): Places<'_>,
+    palette: &Palette,
+) {
+    let width = |force: f64, side: Side| sheet.scale.width(sheet.pen.output(force, side));
+    let apart = |force: f64| (width(force, Side::Without) - width(force, Side::With)).abs();
+    // Near the top the names of forces stand.
+    let is_free = |width: f64| width < 0.88 * sheet.scale.greatest();
+    // Names would run into the line of a named force.
+    let is_clear = |force: f64| shown(sheet).all(|hand| (x(hand.force_gf) - x(force)).abs() > 72.0);
+    let places: Vec<f64> = forces(end)
+        .filter(|force| (0.12..0.7).contains(&(force / end)))
+        .filter(|force| {
+            Side::BOTH
+                .into_iter()
+                .all(|side| is_free(width(*force, side)))
+        })
+        .collect();
+    let furthest = |places: &mut dyn Iterator<Item = f64>| {
+        places.max_by(|a, b| apart(*a).total_cmp(&apart(*b)))
+    };
+    let clear = furthest(&mut places.iter().copied().filter(|force| is_clear(*force)));
+    let Some(widest) = clear.or_else(|| furthest(&mut places.iter().copied())) else {
+        return;
+    };
+    let upper = if width(widest, Side::Without) > width(widest, Side::With) {
+        Side::Without
+    } else {
+        Side::With
+    };
+    for side in Side::BOTH {
+        // The upper curve is named to its left, the lower to its right: both rise.
+        let (shift, anchor) = if side == upper {
+            (-12.0, Anchor::End)
+        } else {
+            (12.0, Anchor::Start)
+        };
+        let label = Label {
+            x: x(widest) + shift,
+            y: y(width(widest, side)) + if side == upper { -8.0 } else { 20.0 },
+            anchor,
+            size: TICK_SIZE,
+            text: side.as_str().to_owned(),
+        };
+        canvas.text(
+            &label.kept_within(PLOT_LEFT + 4.0, PLOT_RIGHT - 4.0),
+            ink(side, palette),
+        );
+    }
+}
+
+/// How much the map enlarges noise, in words.
+fn gains(sheet: &StrokeSheet<'_>) -> String {
+    let told: Vec<String> = TOLD
+        .into_iter()
+        .filter_map(|percent| {
+            let gain = sheet
+                .pen
+                .gain(percent / 100.0, &sheet.scatter, Side::With)?;
+            Some(format!("{gain:.2} at {percent:.0} %"))
+        })
+        .collect();
+    format!(
+        "Readings scatter by {:.2} %, forces by {:.1} %. With the map noise of readings is multiplied by {} of output.",
+        100.0 * sheet.scatter.reading,
+        100.0 * sheet.scatter.tremor,
+        told.join(", ")
+    )
+}

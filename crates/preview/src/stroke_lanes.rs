@@ -1,0 +1,148 @@
+//! The figures at every named force, a lane without and a lane with the map.
+
+use crate::canvas::Canvas;
+use crate::figure::Figure;
+use crate::label::{Anchor, Label};
+use crate::number::force_in_words;
+use crate::outline::{InkPoint, outlines};
+use crate::pen::Side;
+use crate::stroke_sheet::{HandForce, StrokeSheet, shown};
+use crate::tokens::{
+    HAIRLINE, LABEL_SIZE, LANE_COLUMN, LANE_GAP, LANE_INSET, LANE_NAMES, LANE_NUMBERS, LANE_ROOM,
+    MARGIN, Palette, SMALL_SIZE, STROKE_GAP, TICK_SIZE, WIDTH,
+};
+use crate::words::{clean, shorten};
+
+const HEAD: f64 = 22.0;
+
+/// Draws the lanes below `top`; gives the height they took.
+pub(crate) fn draw(
+    canvas: &mut Canvas,
+    sheet: &StrokeSheet<'_>,
+    top: f64,
+    palette: &Palette,
+) -> f64 {
+    let words = |x: f64, y: f64, anchor: Anchor, size: f64, text: &str| Label {
+        x,
+        y,
+        anchor,
+        size,
+        text: text.to_owned(),
+    };
+    let base = top + TICK_SIZE;
+    for (index, figure) in Figure::ALL.into_iter().enumerate() {
+        let middle = column(index) + 0.5 * LANE_COLUMN;
+        let label = words(middle, base, Anchor::Middle, TICK_SIZE, figure.title());
+        canvas.text(&label, palette.quiet_ink);
+    }
+    let numbers = words(
+        WIDTH - MARGIN,
+        base,
+        Anchor::End,
+        TICK_SIZE,
+        "output, width",
+    );
+    canvas.text(&numbers, palette.quiet_ink);
+    let height = lane_height(sheet);
+    let mut y = top + HEAD;
+    for hand in shown(sheet) {
+        canvas.line((MARGIN, y), (WIDTH - MARGIN, y), palette.grid, HAIRLINE);
+        y += LANE_GAP;
+        let name = shorten(&clean(&hand.name), LABEL_SIZE, LANE_NAMES - 8.0);
+        let label = words(MARGIN, y + LABEL_SIZE, Anchor::Start, LABEL_SIZE, &name);
+        canvas.text(&label, palette.ink);
+        let force = force_in_words(hand.force_gf);
+        let place = y + LABEL_SIZE + 1.35 * TICK_SIZE;
+        canvas.text(
+            &words(MARGIN, place, Anchor::Start, TICK_SIZE, &force),
+            palette.quiet_ink,
+        );
+        for side in Side::BOTH {
+            let middle = y + 0.5 * height;
+            let named = words(
+                LANE_NAMES + MARGIN - 6.0,
+                middle + 0.35 * TICK_SIZE,
+                Anchor::End,
+                TICK_SIZE,
+                side.as_str(),
+            );
+            canvas.text(&named, ink(side, palette));
+            canvas.open_group(side.as_str());
+            for (index, figure) in Figure::ALL.into_iter().enumerate() {
+                let corner = (column(index), y);
+                draw_figure(canvas, sheet, hand, figure, side, corner, palette);
+            }
+            canvas.close_group();
+            let output = sheet.pen.output(hand.force_gf, side);
+            let text = format!("{:.0} %, {:.1}", 100.0 * output, sheet.scale.width(output));
+            let label = words(
+                WIDTH - MARGIN,
+                middle + 0.35 * LABEL_SIZE,
+                Anchor::End,
+                LABEL_SIZE,
+                &text,
+            );
+            canvas.text(&label, ink(side, palette));
+            y += height;
+        }
+        y += LANE_GAP;
+    }
+    let note =
+        "Each figure reaches the named force once; output and width are those at that force.";
+    let label = words(MARGIN, y + SMALL_SIZE, Anchor::Start, SMALL_SIZE, note);
+    canvas.text(&label, palette.quiet_ink);
+    y + 1.3 * SMALL_SIZE - top
+}
+
+/// Colour of a side: darker and bluer with the map.
+pub(crate) fn ink(side: Side, palette: &Palette) -> &'static str {
+    match side {
+        Side::Without => palette.quiet_ink,
+        Side::With => palette.curve,
+    }
+}
+
+/// Draws a stroke with a line around that keeps it apart from those it lies on.
+pub(crate) fn draw_stroke(canvas: &mut Canvas, points: &[InkPoint], side: Side, palette: &Palette) {
+    let gap = (palette.background, STROKE_GAP);
+    canvas.polygons(&outlines(points), ink(side, palette), gap);
+}
+
+fn column(index: usize) -> f64 {
+    let room = WIDTH - 2.0 * MARGIN - LANE_NAMES - LANE_NUMBERS;
+    MARGIN + LANE_NAMES + room / Figure::ALL.len() as f64 * index as f64
+}
+
+fn lane_height(sheet: &StrokeSheet<'_>) -> f64 {
+    sheet.scale.greatest() + LANE_ROOM
+}
+
+fn draw_figure(
+    canvas: &mut Canvas,
+    sheet: &StrokeSheet<'_>,
+    hand: &HandForce,
+    figure: Figure,
+    side: Side,
+    corner: (f64, f64),
+    palette: &Palette,
+) {
+    // A straight line keeps its width's room at both ends only, the others all round.
+    let margin = 0.5 * sheet.scale.greatest() + LANE_INSET;
+    let size = (
+        LANE_COLUMN - 2.0 * margin,
+        lane_height(sheet) - 2.0 * margin,
+    );
+    for stroke in figure.strokes() {
+        let points: Vec<InkPoint> = stroke
+            .iter()
+            .map(|point| InkPoint {
+                x: corner.0 + margin + point.x * size.0,
+                y: corner.1 + margin + point.y * size.1,
+                width: sheet
+                    .scale
+                    .width(sheet.pen.output(point.part * hand.force_gf, side)),
+            })
+            .collect();
+        draw_stroke(canvas, &points, side, palette);
+    }
+}

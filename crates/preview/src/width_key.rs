@@ -1,0 +1,74 @@
+//! The scale of widths.
+
+use crate::canvas::{Canvas, Paint};
+use crate::label::{Anchor, Label};
+use crate::outline::{InkPoint, outlines};
+use crate::stroke_sheet::StrokeSheet;
+use crate::tokens::{LABEL_SIZE, LANE_NAMES, MARGIN, Palette, TICK_SIZE, WIDTH};
+use crate::width_scale::WidthLaw;
+
+/// Outputs that are shown, percent.
+const OUTPUTS: [f64; 7] = [1.0, 10.0, 25.0, 50.0, 75.0, 90.0, 100.0];
+const BAR: f64 = 56.0;
+
+/// Draws the key below `top`; gives the height it took.
+pub(crate) fn draw(
+    canvas: &mut Canvas,
+    sheet: &StrokeSheet<'_>,
+    top: f64,
+    palette: &Palette,
+) -> f64 {
+    let label = |x: f64, y: f64, anchor: Anchor, size: f64, text: String| Label {
+        x,
+        y,
+        anchor,
+        size,
+        text,
+    };
+    let law = match sheet.scale.law() {
+        WidthLaw::Linear => "Widths: law linear, the width grows with the output",
+        WidthLaw::Area => "Widths: law area, the square of the width grows with the output",
+    };
+    let title = format!(
+        "{law}, {} to {} units of this sheet; nothing is drawn at output 0",
+        sheet.scale.least(),
+        sheet.scale.greatest()
+    );
+    canvas.text(
+        &label(MARGIN, top + LABEL_SIZE, Anchor::Start, LABEL_SIZE, title),
+        palette.ink,
+    );
+    let height = sheet.scale.greatest().max(12.0);
+    let middle = top + 1.6 * LABEL_SIZE + 0.5 * height;
+    let base = middle + 0.5 * height + 1.3 * TICK_SIZE;
+    for (row, text) in ["output", "width"].into_iter().enumerate() {
+        let y = base + 1.3 * TICK_SIZE * row as f64;
+        let words = label(MARGIN, y, Anchor::Start, TICK_SIZE, text.to_owned());
+        canvas.text(&words, palette.quiet_ink);
+    }
+    let left = MARGIN + LANE_NAMES;
+    let step = (WIDTH - MARGIN - left) / OUTPUTS.len() as f64;
+    for (index, percent) in OUTPUTS.into_iter().enumerate() {
+        let centre = left + step * (index as f64 + 0.5);
+        let width = sheet.scale.width(percent / 100.0);
+        let bar = [-0.5, 0.5].map(|end| InkPoint {
+            x: centre + end * (BAR - width).max(0.0),
+            y: middle,
+            width,
+        });
+        for outline in outlines(&bar) {
+            canvas.path(&outline, true, Paint::fill(palette.ink));
+        }
+        for (row, text) in [format!("{percent:.0} %"), format!("{width:.1}")]
+            .into_iter()
+            .enumerate()
+        {
+            let y = base + 1.3 * TICK_SIZE * row as f64;
+            canvas.text(
+                &label(centre, y, Anchor::Middle, TICK_SIZE, text),
+                palette.quiet_ink,
+            );
+        }
+    }
+    base + 1.6 * TICK_SIZE - top
+}
