@@ -11,6 +11,7 @@ mod dual;
 mod formula;
 mod growth;
 mod hand_force;
+mod inkml_mapping;
 mod interpolation;
 mod isotonic;
 mod load_cell;

@@ -319,7 +319,7 @@ fn named_force(text: &str) -> Result<NamedForce, String> {
     let (name, force) = text.split_once('=').ok_or(advice)?;
     let force: Force = force.trim().parse().map_err(|error| format!("{error}"))?;
     let name = name.trim();
-    if name.is_empty() || force <= Force::ZERO {
+    if name.is_empty() || !(0.01..=100_000.0).contains(&force.gf()) {
         return Err(advice.to_owned());
     }
     Ok(NamedForce {

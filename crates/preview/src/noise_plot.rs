@@ -110,7 +110,7 @@ pub(crate) fn draw(
         );
         let (left, right) = name.extent();
         // Names that would overlap are left to the lanes above.
-        if left > taken + 6.0 && left > MARGIN && right < PLOT_RIGHT + 30.0 {
+        if left > taken + 6.0 && left > PLOT_LEFT - 8.0 && right < PLOT_RIGHT + 30.0 {
             canvas.text(&name, palette.quiet_ink);
             taken = right;
         }
@@ -225,7 +225,11 @@ fn draw_side_names(
         };
         let label = Label {
             x: x(widest) + shift,
-            y: y(width(widest, side)) + if side == upper { -8.0 } else { 20.0 },
+            y: if side == upper {
+                y(width(widest, side)) - 8.0
+            } else {
+                (y(width(widest, side)) + 20.0).min(y(0.0) - 6.0)
+            },
             anchor,
             size: TICK_SIZE,
             text: side.as_str().to_owned(),

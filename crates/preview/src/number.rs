@@ -52,6 +52,12 @@ pub(crate) fn force_in_words(force_gf: f64) -> String {
     format!("{force_gf:.decimals$} gf")
 }
 
+/// A length with two decimals at most.
+pub(crate) fn length_in_words(length: f64) -> String {
+    let text = format!("{length:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
 /// "95 % interval"; only "interval" for a confidence that is none.
 pub(crate) fn interval_in_words(confidence: f64) -> String {
     if confidence > 0.0 && confidence < 1.0 {

@@ -58,9 +58,14 @@ pub struct StrokeSheet<'a> {
 /// Most named forces of a sheet.
 pub const MOST_HANDS: usize = 8;
 
+/// No stylus feels less, gf.
+const LEAST_GF: f64 = 0.01;
+/// No hand presses harder, gf.
+const GREATEST_GF: f64 = 100_000.0;
+
 /// The sheet as the text of an SVG, 900 units wide and as high as its content needs; the same bytes for the
-/// same sheet. Widths of strokes are in its units throughout. Named forces beyond [`MOST_HANDS`] and points
-/// that are not finite are left out.
+/// same sheet. Widths of strokes are in its units throughout. Named forces beyond [`MOST_HANDS`], below
+/// 0.01 gf or above 100 kgf, and points that are not finite, are left out.
 #[must_use]
 pub fn stroke_sheet_svg(sheet: &StrokeSheet<'_>, theme: Theme) -> String {
     let palette = theme.palette();
@@ -89,7 +94,7 @@ pub(crate) fn shown<'s>(sheet: &'s StrokeSheet<'_>) -> impl Iterator<Item = &'s 
     sheet
         .hands
         .iter()
-        .filter(|hand| hand.force_gf.is_finite() && hand.force_gf > 0.0)
+        .filter(|hand| (LEAST_GF..=GREATEST_GF).contains(&hand.force_gf))
         .take(MOST_HANDS)
 }
 

@@ -2,6 +2,7 @@
 
 use crate::canvas::{Canvas, Paint};
 use crate::label::{Anchor, Label};
+use crate::number::length_in_words;
 use crate::outline::{InkPoint, outlines};
 use crate::stroke_sheet::StrokeSheet;
 use crate::tokens::{LABEL_SIZE, LANE_NAMES, MARGIN, Palette, TICK_SIZE, WIDTH};
@@ -31,8 +32,8 @@ pub(crate) fn draw(
     };
     let title = format!(
         "{law}, {} to {} units of this sheet; nothing is drawn at output 0",
-        sheet.scale.least(),
-        sheet.scale.greatest()
+        length_in_words(sheet.scale.least()),
+        length_in_words(sheet.scale.greatest())
     );
     canvas.text(
         &label(MARGIN, top + LABEL_SIZE, Anchor::Start, LABEL_SIZE, title),

@@ -6,7 +6,7 @@ fn mapping(attributes: &str, inside: &str) -> Mapping {
     let text = format!(
         "<ink xmlns=\"http://www.w3.org/2003/InkML\" xmlns:m=\"http://www.w3.org/1998/Math/MathML\"><definitions><mapping {attributes}>{inside}</mapping></definitions></ink>"
     );
-    Mapping::parse(&text).unwrap()
+    Mapping::parse(&text).expect("a mapping")
 }
 
 fn applied(mapping: &Mapping, values: &[(&str, f64)]) -> Vec<f64> {

@@ -3,7 +3,7 @@
 use evenhand_strokes::{Pressing, read_inkml, read_stroke_table};
 
 fn presses(text: &str) -> Vec<Vec<f64>> {
-    let strokes = read_stroke_table(text, None).unwrap();
+    let strokes = read_stroke_table(text, None).expect("a recording");
     strokes
         .strokes
         .iter()

@@ -1,0 +1,21 @@
+//! Whatever the text: strokes with places, readings and times that are numbers, or an error with a place.
+#![no_main]
+
+use evenhand_strokes::{Mapping, Pressing, read_inkml};
+
+libfuzzer_sys::fuzz_target!(|text: &str| {
+    if let Ok(mapping) = Mapping::parse(text) {
+        let mut values = vec![("F".to_owned(), 0.5), ("X".to_owned(), -1.0)];
+        mapping.apply(&mut values);
+    }
+    match read_inkml(text).and_then(|recording| recording.strokes(Some(1024))) {
+        Err(error) => assert!(!error.help.is_empty() && error.span.end <= text.len()),
+        Ok(strokes) => {
+            assert!(!strokes.is_empty());
+            for point in strokes.strokes.iter().flat_map(|stroke| &stroke.points) {
+                assert!(point.press >= 0.0);
+                assert!(strokes.pressing == Pressing::ForceGf || point.press <= 1.0);
+            }
+        }
+    }
+});

@@ -1,0 +1,212 @@
+//! `evenhand hand`, and maps that take their forces from it.
+
+use crate::bench_room::{Room, number};
+
+fn room() -> Room {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    room.demo("grass.inkml");
+    room
+}
+
+const HAND: [&str; 5] = ["hand", "grass.inkml", "--stylus", "dunlin-01.csv", "--json"];
+
+#[test]
+fn a_page_tells_how_hard_the_hand_presses() {
+    let room = room();
+    let object = room.json(&HAND, 0);
+    assert_eq!(object["strokes"], 90);
+    assert_eq!(object["enough"], true);
+    assert_eq!(object["forces"], "along the stylus");
+    let rows = object["percentiles"].as_array().unwrap();
+    let known: Vec<[f64; 3]> = rows
+        .iter()
+        .filter(|row| row["bound"].is_null())
+        .map(|row| ["low", "estimate", "high"].map(|key| number(&row["force_gf"][key])))
+        .collect();
+    assert!(known.len() >= 6, "{object:#}");
+    for row in &known {
+        assert!(row[0] <= row[1] && row[1] <= row[2], "{row:?}");
+    }
+    assert!(known.windows(2).all(|pair| pair[0][1] <= pair[1][1]));
+    // The lightest touches are not felt, which is a bound and no force.
+    assert_eq!(rows[0]["bound"], "at-most");
+    assert!(rows[0]["force_gf"]["estimate"].is_null());
+    let saturated = &object["time_at_saturation"];
+    assert!(number(&saturated["low"]) <= number(&saturated["estimate"]));
+    let told = room.run(&HAND[..4]);
+    for words in ["95 % interval", "--full-at", "clinician"] {
+        assert!(told.out.contains(words), "{}", told.out);
+    }
+    // Shown once, in the text alone.
+    assert_eq!(told.out.matches("clinician").count(), 1);
+}
+
+#[test]
+fn a_held_angle_turns_forces_to_the_surface() {
+    let room = room();
+    let plain = room.json(&HAND, 0);
+    let mut args = HAND.to_vec();
+    args.extend(["--hold-angle", "30deg"]);
+    let held = room.json(&args, 0);
+    assert_eq!(held["forces"], "at a right angle to the surface");
+    // sin 30° = 1/2.
+    for key in ["light_at_gf", "full_at_gf"] {
+        let (along, across) = (
+            number(&plain["suggested"][key]),
+            number(&held["suggested"][key]),
+        );
+        assert!((across - 2.0 * along).abs() < 1e-9, "{key}");
+    }
+}
+
+#[test]
+fn a_map_takes_its_forces_from_the_hand() {
+    let room = room();
+    let suggested = room.json(&HAND, 0)["suggested"].clone();
+    let map = [
+        "map",
+        "dunlin-01.csv",
+        "--hand",
+        "grass.inkml",
+        "--out",
+        "m.toml",
+        "--json",
+    ];
+    let wanted = room.json(&map, 0)["wanted"].clone();
+    for key in ["light_at_gf", "full_at_gf"] {
+        assert_eq!(wanted[key], suggested[key]);
+    }
+    let saved = room.read("m.toml");
+    assert!(saved.contains("hand = \"grass.inkml\"") && saved.contains("hand_sha256"));
+    // Built again from the forces saved, without the recording.
+    std::fs::remove_file(room.path("grass.inkml")).unwrap();
+    assert_eq!(room.run(&["map", "--reproduce", "m.toml"]).code, 0);
+    room.demo("grass.inkml");
+    // What is given goes before what the hand would have.
+    let mut args = map.to_vec();
+    args.extend(["--full-at", "100gf", "--full-percentile", "80", "--force"]);
+    let wanted = room.json(&args, 0)["wanted"].clone();
+    assert_eq!(number(&wanted["full_at_gf"]), 100.0);
+    assert_eq!(wanted["light_at_gf"], suggested["light_at_gf"]);
+}
+
+/// Strokes that rise to a reading in percent and fall again.
+fn strokes(tops: &[f64]) -> String {
+    let mut text = "stroke,t_ms,reported_percent\n".to_owned();
+    for (stroke, top) in tops.iter().enumerate() {
+        for index in 0..20_usize {
+            let part = (index + 1) as f64 / 21.0;
+            let reading = (top * (std::f64::consts::PI * part).sin()).min(100.0);
+            text.push_str(&format!(
+                "{stroke},{},{reading:.2}\n",
+                1000 * stroke + 8 * index
+            ));
+        }
+    }
+    text
+}
+
+const TABLE: [&str; 5] = ["hand", "strokes.csv", "--stylus", "dunlin-01.csv", "--json"];
+
+#[test]
+fn saturated_readings_are_bounds() {
+    let room = room();
+    // Every second stroke presses far beyond the stylus.
+    let tops: Vec<f64> = (0..60)
+        .map(|i| if i % 2 == 0 { 70.0 } else { 160.0 })
+        .collect();
+    room.write("strokes.csv", strokes(&tops));
+    let object = room.json(&TABLE, 0);
+    let rows = object["percentiles"].as_array().unwrap();
+    let last = rows.last().unwrap();
+    assert_eq!(last["bound"], "at-least");
+    assert!(last["force_gf"]["estimate"].is_null() && last["force_gf"]["high"].is_null());
+    assert!(number(&object["time_at_saturation"]["estimate"]) > 0.2);
+    let fit = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
+    assert_eq!(
+        object["suggested"]["full_at_gf"],
+        fit["saturation_force_gf"]["estimate"]
+    );
+    let warnings = object["warnings"].to_string();
+    assert!(
+        warnings.contains("beyond what this stylus reads"),
+        "{warnings}"
+    );
+}
+
+#[test]
+fn short_recordings_say_so() {
+    let room = room();
+    room.write("strokes.csv", strokes(&[60.0, 70.0, 50.0]));
+    let object = room.json(&TABLE, 0);
+    assert_eq!(object["enough"], false);
+    assert!(object["warnings"].to_string().contains("too short"));
+    let map = ["map", "dunlin-01.csv", "--hand", "strokes.csv", "--json"];
+    let warnings = room.json(&map, 0)["warnings"].to_string();
+    assert!(warnings.contains("too short"), "{warnings}");
+    for (tops, reason) in [
+        (&[60.0][..], "1 stroke"),
+        (&[0.0, 0.0], "no point"),
+        (&[4000.0, 4000.0], "no point"),
+    ] {
+        room.write("strokes.csv", strokes(tops));
+        let error = room.json(&TABLE, 1)["error"].clone();
+        assert!(error["message"].to_string().contains(reason), "{error}");
+    }
+}
+
+#[test]
+fn recorded_forces_need_no_response() {
+    let room = room();
+    let text = strokes(&[60.0, 70.0, 80.0]).replace("reported_percent", "force_gf");
+    room.write("strokes.csv", text);
+    let object = room.json(&TABLE, 0);
+    let rows = object["percentiles"].as_array().unwrap();
+    let top = number(&rows.last().unwrap()["force_gf"]["estimate"]);
+    assert!((60.0..=80.0).contains(&top), "{top}");
+}
+
+#[test]
+fn bad_recordings_are_told_with_their_place() {
+    let room = room();
+    for (name, text, place, reason) in [
+        (
+            "a.csv",
+            "x,y,reported\n1,2,3\n",
+            "a.csv:2:5",
+            "outside its range",
+        ),
+        ("b.csv", "x,y,force\n1,2,3\n", "b.csv:1:5", "unknown column"),
+        (
+            "c.inkml",
+            "<ink><trace>1 x</trace></ink>",
+            "c.inkml:1:",
+            "no value",
+        ),
+        (
+            "d.inkml",
+            "<ink><trace>1 2</trace></ink>",
+            "d.inkml",
+            "no channel F",
+        ),
+        ("e.csv", "", "e.csv", "without a header"),
+        ("f.inkml", "<ink>", "f.inkml", "no XML"),
+    ] {
+        room.write(name, text);
+        let object = room.json(&["hand", name, "--stylus", "dunlin-01.csv", "--json"], 2);
+        let message = object["error"]["message"].as_str().unwrap();
+        assert!(
+            message.contains(place) && message.contains(reason),
+            "{message}"
+        );
+        assert!(!object["error"]["help"].as_str().unwrap().is_empty());
+    }
+    let missing = room.run(&["hand", "no.csv", "--stylus", "dunlin-01.csv"]);
+    assert_eq!(missing.code, 2);
+    for wrong in [["--full-percentile", "105"], ["--light-percentile", "97"]] {
+        let mut args = HAND.to_vec();
+        args.extend(wrong);
+        assert_eq!(room.run(&args).code, 2, "{wrong:?}");
+    }
+}
