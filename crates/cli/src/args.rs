@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use evenhand_measurement::{Force, HoldAngle, SamplePlace};
 use evenhand_preview::WidthScale;
+use evenhand_workflow::RESAMPLES;
 
 const CAUTIONS: &str = "\
 Cautions:
@@ -354,10 +355,6 @@ pub(crate) struct ReceiversArgs {
     /// Name of a receiver, or a receiver file to validate
     pub(crate) receiver: Option<String>,
 }
-
-/// Numbers of resamples that are made: fewer say nothing, more take hours.
-pub(crate) const RESAMPLES: std::ops::RangeInclusive<usize> =
-    evenhand_fitting::Settings::LEAST_RESAMPLES..=1_000_000;
 
 fn resamples(text: &str) -> Result<usize, String> {
     match text.parse::<usize>() {

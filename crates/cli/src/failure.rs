@@ -1,8 +1,9 @@
-//! What ends a command early, and how it is told.
+//! How a failure is told: as text with its place, or as JSON.
 
 use std::fmt::Write as _;
-use std::ops::Range;
 
+pub(crate) use evenhand_workflow::Failure;
+use evenhand_workflow::FailureKind;
 use miette::{Diagnostic, LabeledSpan, NamedSource, SourceCode};
 use serde::Serialize;
 
@@ -11,22 +12,12 @@ pub(crate) const BAD_INPUT: u8 = 2;
 /// Exit code of a request that cannot be met.
 pub(crate) const CANNOT: u8 = 1;
 
-/// Why a command did not finish, with what to do about it.
-#[derive(Debug)]
-pub(crate) struct Failure {
-    // Boxed, so that a result costs little where all is well.
-    told: Box<Told>,
-}
-
-#[derive(Debug)]
-pub(crate) struct Told {
-    pub(crate) code: u8,
-    pub(crate) message: String,
-    pub(crate) help: String,
-    pub(crate) file: Option<String>,
-    pub(crate) line: Option<usize>,
-    pub(crate) column: Option<usize>,
-    pub(crate) shown: Option<(NamedSource<String>, Range<usize>)>,
+/// The exit code that a failure ends with.
+pub(crate) fn code(failure: &Failure) -> u8 {
+    match failure.kind {
+        FailureKind::BadInput => BAD_INPUT,
+        FailureKind::Cannot => CANNOT,
+    }
 }
 
 /// The failure as scripts read it.
@@ -44,107 +35,74 @@ struct FailureBody<'a> {
     column: Option<usize>,
 }
 
-impl Failure {
-    pub(crate) fn bad_input(message: impl Into<String>, help: impl Into<String>) -> Self {
-        let told = Told {
-            code: BAD_INPUT,
-            message: message.into(),
-            help: help.into(),
-            file: None,
-            line: None,
-            column: None,
-            shown: None,
-        };
-        Self {
-            told: Box::new(told),
-        }
-    }
+pub(crate) fn to_json(failure: &Failure) -> String {
+    let body = FailureBody {
+        message: &failure.message,
+        help: &failure.help,
+        file: failure.file.as_deref(),
+        line: failure.line,
+        column: failure.column,
+    };
+    serde_json::to_string_pretty(&FailureJson { error: body }).unwrap_or_default()
+}
 
-    pub(crate) fn cannot(message: impl Into<String>, help: impl Into<String>) -> Self {
-        let mut failure = Self::bad_input(message, help);
-        failure.code = CANNOT;
-        failure
+/// Text for people, ending in a line break.
+pub(crate) fn to_text(failure: &Failure, color: bool) -> String {
+    let mut text = String::new();
+    let theme = if color {
+        miette::GraphicalTheme::unicode()
+    } else {
+        miette::GraphicalTheme::unicode_nocolor()
+    };
+    let handler = miette::GraphicalReportHandler::new_themed(theme)
+        .with_links(false)
+        .with_context_lines(1)
+        .with_width(96);
+    let report = Report::of(failure);
+    if handler.render_report(&mut text, &report).is_err() {
+        let _ = write!(text, "{}\n  help: {}\n", failure.message, failure.help);
     }
+    text
+}
 
-    pub(crate) fn in_file(mut self, file: impl Into<String>) -> Self {
-        self.file = Some(file.into());
-        self
-    }
+/// A failure as the printer of reports wants it.
+#[derive(Debug)]
+struct Report<'f> {
+    failure: &'f Failure,
+    source: Option<NamedSource<String>>,
+}
 
-    /// Points at a place in a text that is shown.
-    pub(crate) fn at(mut self, text: Option<&str>, span: Option<Range<usize>>) -> Self {
-        let name = self.file.clone().unwrap_or_default();
-        self.shown = text
-            .zip(span)
-            .map(|(text, span)| (NamedSource::new(name, text.to_owned()), span));
-        self
-    }
-
-    pub(crate) fn to_json(&self) -> String {
-        let body = FailureBody {
-            message: &self.message,
-            help: &self.help,
-            file: self.file.as_deref(),
-            line: self.line,
-            column: self.column,
-        };
-        serde_json::to_string_pretty(&FailureJson { error: body }).unwrap_or_default()
-    }
-
-    /// Text for people, ending in a line break.
-    pub(crate) fn to_text(&self, color: bool) -> String {
-        let mut text = String::new();
-        let theme = if color {
-            miette::GraphicalTheme::unicode()
-        } else {
-            miette::GraphicalTheme::unicode_nocolor()
-        };
-        let handler = miette::GraphicalReportHandler::new_themed(theme)
-            .with_links(false)
-            .with_context_lines(1)
-            .with_width(96);
-        if handler.render_report(&mut text, self).is_err() {
-            let _ = write!(text, "{}\n  help: {}\n", self.message, self.help);
-        }
-        text
+impl<'f> Report<'f> {
+    fn of(failure: &'f Failure) -> Self {
+        let name = failure.file.clone().unwrap_or_default();
+        let source = failure
+            .shown
+            .as_ref()
+            .map(|(text, _)| NamedSource::new(name, text.clone()));
+        Self { failure, source }
     }
 }
 
-impl std::ops::Deref for Failure {
-    type Target = Told;
-
-    fn deref(&self) -> &Told {
-        &self.told
-    }
-}
-
-impl std::ops::DerefMut for Failure {
-    fn deref_mut(&mut self) -> &mut Told {
-        &mut self.told
-    }
-}
-
-impl std::fmt::Display for Failure {
+impl std::fmt::Display for Report<'_> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.message)
+        f.write_str(&self.failure.message)
     }
 }
 
-impl std::error::Error for Failure {}
+impl std::error::Error for Report<'_> {}
 
-impl Diagnostic for Failure {
+impl Diagnostic for Report<'_> {
     fn help<'a>(&'a self) -> Option<Box<dyn std::fmt::Display + 'a>> {
-        (!self.help.is_empty()).then(|| Box::new(&self.help) as Box<dyn std::fmt::Display>)
+        (!self.failure.help.is_empty())
+            .then(|| Box::new(&self.failure.help) as Box<dyn std::fmt::Display>)
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        self.shown
-            .as_ref()
-            .map(|(source, _)| source as &dyn SourceCode)
+        self.source.as_ref().map(|source| source as &dyn SourceCode)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        let (_, span) = self.shown.as_ref()?;
+        let (_, span) = self.failure.shown.as_ref()?;
         Some(Box::new(std::iter::once(LabeledSpan::new_with_span(
             Some("here".to_owned()),
             span.clone(),

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use evenhand_fitting::Fit;
 use evenhand_hand::{Bound, Hand, HandError, HandRule, Percentile, Share, summarise};
 use evenhand_measurement::{Force, HoldAngle};
+use evenhand_workflow::{Recorded, read_recording};
 use serde::Serialize;
 
 use crate::args::{HandArgs, HandRuleArgs};
@@ -12,7 +13,6 @@ use crate::failure::Failure;
 use crate::input;
 use crate::json::{IntervalJson, pretty};
 use crate::output::Output;
-use crate::recording::{self, Recorded};
 use crate::text::{self, count, gf, percent};
 
 #[derive(Serialize)]
@@ -66,7 +66,7 @@ impl From<Share> for ShareJson {
 pub(crate) fn run(args: &HandArgs, output: &Output) -> Result<u8, Failure> {
     let read = input::measurement(&args.stylus, &args.read)?;
     let levels = args.read.levels.or(read.measurement.stylus.levels);
-    let recorded = recording::read(&args.recording, levels)?;
+    let recorded = read_recording(&args.recording, levels)?;
     let fit = input::fitted(&read, &input::settings(&args.intervals))?;
     let hand = summarised(&recorded, &fit, args.rule)?;
     let told = Told {

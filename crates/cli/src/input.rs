@@ -1,30 +1,25 @@
-//! Reading what a command was pointed at, with failures that say where and what.
+//! Reading what a command was pointed at.
 
 use std::path::Path;
 
-use evenhand_fitting::{Fit, FitError, Settings, fit};
-use evenhand_measurement::{
-    Measurement, ReadError, ReadOptions, SaveError, Source, read_measurement,
-};
-use evenhand_receiver::{Profile, ProfileError};
+use evenhand_fitting::Settings;
+use evenhand_measurement::ReadOptions;
+pub(crate) use evenhand_workflow::{Read, fit_failure, fitted, read_text, receiver, save_failure};
 
 use crate::args::{IntervalArgs, ReadArgs};
 use crate::failure::Failure;
 
-/// A measurement that was read, with where it came from.
-pub(crate) struct Read {
-    pub(crate) measurement: Measurement,
-    pub(crate) source: Source,
+pub(crate) fn measurement(path: &Path, read: &ReadArgs) -> Result<Read, Failure> {
+    evenhand_workflow::measurement(path, &options(read))
 }
 
-pub(crate) fn measurement(path: &Path, read: &ReadArgs) -> Result<Read, Failure> {
-    let options = ReadOptions {
+pub(crate) fn options(read: &ReadArgs) -> ReadOptions {
+    ReadOptions {
         levels: read.levels,
         exclude: read.exclude.clone(),
         new_seatings: read.new_seating.clone(),
         outputs: false,
-    };
-    with_options(path, &options)
+    }
 }
 
 /// Outputs measured behind a map, in the form of a measurement.
@@ -34,104 +29,7 @@ pub(crate) fn checks(path: &Path, levels: Option<u32>) -> Result<Read, Failure> 
         outputs: true,
         ..ReadOptions::default()
     };
-    with_options(path, &options)
-}
-
-fn with_options(path: &Path, options: &ReadOptions) -> Result<Read, Failure> {
-    match read_measurement(path, options) {
-        Ok((measurement, source)) => Ok(Read {
-            measurement,
-            source,
-        }),
-        Err(error) => Err(read_failure(&error)),
-    }
-}
-
-pub(crate) fn read_failure(error: &ReadError) -> Failure {
-    let mut failure =
-        Failure::bad_input(error.to_string(), error.help()).in_file(error.file().to_owned());
-    failure.line = error.line();
-    failure.column = error.column();
-    failure.at(error.source_text(), error.span())
-}
-
-fn profile_failure(error: &ProfileError, text: &str) -> Failure {
-    let (file, line, column) = (error.file(), error.line(), error.column());
-    let message = format!("{file}:{line}:{column}: {}", error.message());
-    let mut failure = Failure::bad_input(message, error.help()).in_file(file);
-    failure.line = Some(line);
-    failure.column = Some(column);
-    failure.at(Some(text), Some(error.span()))
-}
-
-pub(crate) fn save_failure(error: &SaveError) -> Failure {
-    Failure::bad_input(error.to_string(), error.help())
-}
-
-/// A small text file; `help` says what was expected.
-pub(crate) fn read_text(path: &Path, most_bytes: u64, help: &str) -> Result<String, Failure> {
-    let name = path.display().to_string();
-    let unreadable = |error: &dyn std::fmt::Display| {
-        Failure::bad_input(format!("{name}: the file could not be read: {error}"), help)
-            .in_file(name.clone())
-    };
-    let meta = std::fs::metadata(path).map_err(|error| unreadable(&error))?;
-    if !meta.is_file() {
-        return Err(unreadable(&"it is not a file"));
-    }
-    if meta.len() > most_bytes {
-        return Err(unreadable(&format!(
-            "it holds {} bytes, {most_bytes} at most are read",
-            meta.len()
-        )));
-    }
-    let bytes = std::fs::read(path).map_err(|error| unreadable(&error))?;
-    String::from_utf8(bytes).map_err(|_| unreadable(&"it is not UTF-8 text"))
-}
-
-/// A receiver file larger than this is none.
-const MOST_PROFILE_BYTES: u64 = 1 << 20;
-
-/// The receiver that a name or a file stands for.
-pub(crate) fn receiver(name_or_file: &str) -> Result<Profile, Failure> {
-    if let Some(profile) = evenhand_receiver::profile(name_or_file) {
-        return Ok(profile.clone());
-    }
-    let path = Path::new(name_or_file);
-    let looks_like_file = path.extension().is_some() || name_or_file.contains(['/', '\\']);
-    if !looks_like_file && !path.exists() {
-        let names: Vec<String> = evenhand_receiver::shipped()
-            .iter()
-            .map(|p| p.name().to_owned())
-            .collect();
-        return Err(Failure::bad_input(
-            format!("there is no receiver `{name_or_file}`"),
-            format!(
-                "choose one of {}, or give the path of a receiver file",
-                names.join(", ")
-            ),
-        ));
-    }
-    let text = read_text(
-        path,
-        MOST_PROFILE_BYTES,
-        "give a receiver file; `evenhand receivers NAME` shows how one looks",
-    )?;
-    Profile::parse(&text, name_or_file).map_err(|error| profile_failure(&error, &text))
-}
-
-/// Fits what was read.
-pub(crate) fn fitted(read: &Read, settings: &Settings) -> Result<Fit, Failure> {
-    fit(&read.measurement, settings).map_err(|error| fit_failure(&error, &read.source.name))
-}
-
-pub(crate) fn fit_failure(error: &FitError, file: &str) -> Failure {
-    let message = format!("{file}: {error}");
-    if error.is_bad_input() {
-        Failure::bad_input(message, error.help()).in_file(file)
-    } else {
-        Failure::cannot(message, error.help()).in_file(file)
-    }
+    evenhand_workflow::measurement(path, &options)
 }
 
 pub(crate) fn settings(intervals: &IntervalArgs) -> Settings {

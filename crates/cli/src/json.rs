@@ -1,36 +1,9 @@
 //! The objects that `--json` prints.
 
-use evenhand_fitting::{Fit, ForceInterval, Saturation};
+use evenhand_fitting::{Fit, Saturation};
 use evenhand_measurement::{Direction, Force, Measurement};
-use serde::{Deserialize, Serialize};
-
-/// A force with its interval, gf; what is unknown is null in JSON and absent in TOML.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(crate) struct IntervalJson {
-    pub(crate) estimate: Option<f64>,
-    pub(crate) low: Option<f64>,
-    pub(crate) high: Option<f64>,
-}
-
-impl IntervalJson {
-    /// Nothing is known.
-    pub(crate) const OPEN: Self = Self {
-        estimate: None,
-        low: None,
-        high: None,
-    };
-}
-
-impl From<ForceInterval> for IntervalJson {
-    fn from(found: ForceInterval) -> Self {
-        Self {
-            estimate: Some(found.estimate.gf()),
-            low: Some(found.low.gf()),
-            high: Some(found.high.gf()),
-        }
-    }
-}
+pub(crate) use evenhand_workflow::OpenInterval as IntervalJson;
+use serde::Serialize;
 
 /// The saturation force, gf; open above where it was not reached.
 #[derive(Clone, Copy, Debug, Serialize)]

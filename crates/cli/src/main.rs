@@ -10,15 +10,10 @@ mod hand;
 mod input;
 mod json;
 mod map;
-mod map_build;
-mod map_file;
 mod output;
 mod picture;
 mod preview;
 mod receivers;
-mod recording;
-mod stage;
-mod targets;
 mod text;
 mod verify;
 
@@ -55,14 +50,14 @@ fn main() -> ExitCode {
         Ok(code) => ExitCode::from(code),
         Err(failure) => {
             report(&failure, &output);
-            ExitCode::from(failure.code)
+            ExitCode::from(failure::code(&failure))
         }
     }
 }
 
 fn report(failure: &Failure, output: &Output) {
     if output.json {
-        let _ = output.data(&format!("{}\n", failure.to_json()));
+        let _ = output.data(&format!("{}\n", failure::to_json(failure)));
     }
-    output.error_text(&failure.to_text(output.error_color()));
+    output.error_text(&failure::to_text(failure, output.error_color()));
 }

@@ -1,27 +1,23 @@
 //! `evenhand map`.
 
 use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use evenhand_fitting::Fit;
-use evenhand_inversion::{DrawnShape, TargetError, TargetShape};
-use evenhand_measurement::{Force, HoldAngle, SamplePlace, SaveError, save_atomically};
-use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters, Profile};
+use evenhand_measurement::{Force, HoldAngle, save_atomically};
+use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters};
+use evenhand_workflow::{
+    HandSource, Job, MapFile, NamedShape, Read, Stage, Wish, from_folder, read_recording,
+    refuse_existing, reopened, resolve_target,
+};
 use serde::Serialize;
 
-use crate::args::{MapArgs, RESAMPLES, ReadArgs};
-use crate::failure::{CANNOT, Failure};
+use crate::args::MapArgs;
+use crate::failure::{self, CANNOT, Failure};
 use crate::hand;
-use crate::input::{self, Read};
+use crate::input;
 use crate::json::{IntervalJson, WarningJson, pretty};
-use crate::map_build::{Built, Wish, build};
-use crate::map_file::{
-    AchievedTable, FORMAT, IdealTable, MapFile, MapTable, SettingsTable, SourceTable, StylusTable,
-};
 use crate::output::Output;
-use crate::recording;
-use crate::stage::Stage;
-use crate::targets::{self, NamedShape};
 use crate::text::{self, gf};
 
 #[derive(Serialize)]
@@ -69,26 +65,6 @@ struct MapJson {
     reason: Option<String>,
 }
 
-/// What a map is made from.
-struct Job {
-    read: Read,
-    fit: Fit,
-    profile: Profile,
-    wish: Wish,
-    read_args: ReadArgs,
-    hand: Option<HandSource>,
-    built: Built,
-}
-
-/// The recording that forces were taken from.
-#[derive(Clone)]
-struct HandSource {
-    file: String,
-    sha256: String,
-    /// What to know about it; empty where a map is built again.
-    warnings: Vec<String>,
-}
-
 /// What is wanted but for the forces, which may come from a hand.
 struct Asked {
     full_at: Option<Force>,
@@ -115,7 +91,7 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
     let asked = Asked {
         full_at: args.full_at,
         light_at: args.light_at,
-        target: targets::resolve(&args.target, &settings)?,
+        target: resolve_target(&args.target, &settings)?,
         output_floor: args.output_floor,
         before: args.before.as_deref().map(Stage::resolve).transpose()?,
         after: args.after.as_deref().map(Stage::resolve).transpose()?,
@@ -125,7 +101,7 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
     let read = input::measurement(file, &args.read)?;
     let fit = input::fitted(&read, &settings)?;
     let (wish, hand) = asked.with_hand(args, &read, &fit)?;
-    let job = Job::new(read, fit, profile, wish, args.read.clone(), hand)?;
+    let job = Job::new(read, fit, profile, wish, input::options(&args.read), hand)?;
     if let Some(out) = &args.out {
         let text = job.document(&from_folder(file, out)).to_toml()?;
         save_atomically(out, text.as_bytes(), args.force).map_err(|e| input::save_failure(&e))?;
@@ -153,7 +129,7 @@ impl Asked {
         let mut hand = None;
         if let Some(path) = &args.hand {
             let levels = args.read.levels.or(read.measurement.stylus.levels);
-            let recorded = recording::read(path, levels)?;
+            let recorded = read_recording(path, levels)?;
             let found = hand::summarised(&recorded, fit, args.hand_rule)?;
             let part = self.hold_angle.map_or(1.0, HoldAngle::axial_part);
             let as_meant = |force: Force| Force::from_gf(force.gf() / part);
@@ -181,189 +157,66 @@ impl Asked {
     }
 }
 
-/// A target that exists is refused before the work, not after it.
-pub(crate) fn refuse_existing(out: &Path, force: bool) -> Result<(), Failure> {
-    if out.exists() && !force {
-        return Err(input::save_failure(&SaveError::Exists {
-            path: out.display().to_string(),
-        }));
-    }
-    Ok(())
+fn warnings_of(job: &Job) -> Vec<WarningJson> {
+    let mut warnings = text::warnings(&job.read, Some(&job.fit));
+    warnings.extend(job.built.notes.iter().map(|(message, advice)| WarningJson {
+        line: None,
+        message: message.clone(),
+        advice: advice.clone(),
+    }));
+    let of_hand = job.hand.iter().flat_map(|hand| &hand.warnings);
+    warnings.extend(of_hand.map(|message| WarningJson {
+        line: None,
+        message: message.clone(),
+        advice: "`evenhand hand` tells more".to_owned(),
+    }));
+    warnings
 }
 
-/// The measurement's path seen from the folder of the map file, where it lies there or below.
-fn from_folder(file: &Path, out: &Path) -> String {
-    let folder = out
-        .parent()
-        .filter(|p| !p.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
-    let seen = match (file.canonicalize(), folder.canonicalize()) {
-        (Ok(file), Ok(folder)) => file.strip_prefix(&folder).ok().map(Path::to_path_buf),
-        _ => None,
-    };
-    seen.unwrap_or_else(|| file.to_path_buf())
-        .display()
-        .to_string()
-}
-
-impl Job {
-    fn new(
-        read: Read,
-        fit: Fit,
-        profile: Profile,
-        wish: Wish,
-        read_args: ReadArgs,
-        hand: Option<HandSource>,
-    ) -> Result<Self, Failure> {
-        let built = build(&fit, &wish, &profile, read.measurement.stylus.levels)?;
-        Ok(Self {
-            read,
-            fit,
-            profile,
-            wish,
-            read_args,
-            hand,
-            built,
-        })
-    }
-
-    fn document(&self, file: &str) -> MapFile {
-        let Self {
-            read,
-            fit,
-            profile,
-            wish,
-            read_args,
-            hand,
-            built,
-        } = self;
-        let stylus = &read.measurement.stylus;
-        MapFile {
-            format: FORMAT,
-            version: env!("CARGO_PKG_VERSION").to_owned(),
-            source: SourceTable {
-                file: file.to_owned(),
-                sha256: read.source.sha256.clone(),
-                levels: read_args.levels,
-                hand: hand.as_ref().map(|hand| hand.file.clone()),
-                hand_sha256: hand.as_ref().map(|hand| hand.sha256.clone()),
-                exclude: places(&read_args.exclude),
-                new_seatings: places(&read_args.new_seating),
-            },
-            stylus: StylusTable {
-                model: stylus.model.clone(),
-                unit: stylus.unit.clone(),
-                levels: stylus.levels,
-            },
-            settings: SettingsTable {
-                full_at_gf: wish.full_at.gf(),
-                light_at_gf: wish.light_at.map(Force::gf),
-                target: wish.target.label.clone(),
-                target_points: drawn(wish).map(|drawn| drawn.points().to_vec()),
-                target_interpolation: drawn(wish).map(|drawn| drawn.joining().to_string()),
-                output_floor: (wish.output_floor > 0.0).then_some(wish.output_floor),
-                hold_angle_deg: wish.hold_angle.map(HoldAngle::degrees),
-                resamples: fit.settings.resamples as u64,
-                confidence: fit.settings.confidence,
-                seed: fit.settings.seed,
-            },
-            achieved: AchievedTable {
-                light_at_gf: built.light_at.gf(),
-                full_at_gf: built.full_at.gf(),
-                max_error: built.achieved.max_error,
-                rms_error: built.achieved.rms_error,
-                compile_max_error: built.compiled.max_error,
-                compile_lower_bound: built.compiled.lower_bound,
-                distinct_outputs: built.quantisation.distinct_outputs,
-                largest_step: built.quantisation.largest_step,
-                largest_gain: built.quantisation.largest_gain,
-                full_output_force_gf: built.full_output,
-            },
-            map: MapTable {
-                interpolation: built.compiled.interpolation.to_string(),
-                exponent: built.compiled.exponent,
-                control_points: built
-                    .compiled
-                    .control_points
-                    .iter()
-                    .map(|p| [p.input, p.output])
-                    .collect(),
-            },
-            before: wish.before.as_ref().map(|stage| stage.table.clone()),
-            after: wish.after.as_ref().map(|stage| stage.table.clone()),
-            ideal: IdealTable {
-                points: built.ideal.iter().map(|p| [p.x, p.y]).collect(),
-            },
-            receiver: profile.clone(),
-        }
-    }
-
-    fn warnings(&self) -> Vec<WarningJson> {
-        let mut warnings = text::warnings(&self.read, Some(&self.fit));
-        warnings.extend(
-            self.built
-                .notes
-                .iter()
-                .map(|(message, advice)| WarningJson {
-                    line: None,
-                    message: message.clone(),
-                    advice: advice.clone(),
-                }),
-        );
-        let of_hand = self.hand.iter().flat_map(|hand| &hand.warnings);
-        warnings.extend(of_hand.map(|message| WarningJson {
-            line: None,
-            message: message.clone(),
-            advice: "`evenhand hand` tells more".to_owned(),
-        }));
-        warnings
-    }
-
-    fn json(&self) -> MapJson {
-        let built = &self.built;
-        MapJson {
-            receiver: self.profile.name().to_owned(),
-            interpolation: built.compiled.interpolation.to_string(),
-            control_points: built.compiled.control_points.clone(),
-            power: PowerParameters::new(&built.compiled.control_points, built.compiled.exponent),
-            ideal: built
-                .ideal
-                .iter()
-                .map(|p| PointJson {
-                    input: p.x,
-                    output: p.y,
-                })
-                .collect(),
-            wanted: WantedJson {
-                light_at_gf: built.light_at.gf(),
-                full_at_gf: built.full_at.gf(),
-                target: self.wish.target.label.clone(),
-                output_floor: self.wish.output_floor,
-                chained: self.wish.before.is_some() || self.wish.after.is_some(),
-                hold_angle_deg: self.wish.hold_angle.map(HoldAngle::degrees),
-            },
-            achieved: AchievedJson {
-                full_output_force_gf: built.full_output,
-                max_error: built.achieved.max_error,
-                rms_error: built.achieved.rms_error,
-                compile_max_error: built.compiled.max_error,
-                compile_lower_bound: built.compiled.lower_bound,
-                distinct_outputs: built.quantisation.distinct_outputs,
-                largest_step: built.quantisation.largest_step,
-                largest_gain: built.quantisation.largest_gain,
-            },
-            warnings: self.warnings(),
-            reason: built.shortfall.as_ref().map(|s| s.message.clone()),
-        }
+fn json_of(job: &Job) -> MapJson {
+    let built = &job.built;
+    MapJson {
+        receiver: job.profile.name().to_owned(),
+        interpolation: built.compiled.interpolation.to_string(),
+        control_points: built.compiled.control_points.clone(),
+        power: PowerParameters::new(&built.compiled.control_points, built.compiled.exponent),
+        ideal: built
+            .ideal
+            .iter()
+            .map(|p| PointJson {
+                input: p.x,
+                output: p.y,
+            })
+            .collect(),
+        wanted: WantedJson {
+            light_at_gf: built.light_at.gf(),
+            full_at_gf: built.full_at.gf(),
+            target: job.wish.target.label.clone(),
+            output_floor: job.wish.output_floor,
+            chained: job.wish.before.is_some() || job.wish.after.is_some(),
+            hold_angle_deg: job.wish.hold_angle.map(HoldAngle::degrees),
+        },
+        achieved: AchievedJson {
+            full_output_force_gf: built.full_output,
+            max_error: built.achieved.max_error,
+            rms_error: built.achieved.rms_error,
+            compile_max_error: built.compiled.max_error,
+            compile_lower_bound: built.compiled.lower_bound,
+            distinct_outputs: built.quantisation.distinct_outputs,
+            largest_step: built.quantisation.largest_step,
+            largest_gain: built.quantisation.largest_gain,
+        },
+        warnings: warnings_of(job),
+        reason: built.shortfall.as_ref().map(|s| s.message.clone()),
     }
 }
 
 fn told(job: &Job, out: Option<&Path>, output: &Output) -> Result<u8, Failure> {
     if output.json {
-        output.data(&pretty(&job.json()))?;
+        output.data(&pretty(&json_of(job)))?;
     } else {
         output.people(&summary(job, out))?;
-        for warning in job.warnings() {
+        for warning in warnings_of(job) {
             output.warn(&text::warning_line(&job.read.source.name, &warning));
         }
     }
@@ -371,7 +224,7 @@ fn told(job: &Job, out: Option<&Path>, output: &Output) -> Result<u8, Failure> {
         None => Ok(0),
         Some(shortfall) => {
             let failure = Failure::cannot(&shortfall.message, &shortfall.help);
-            output.error_text(&failure.to_text(output.error_color()));
+            output.error_text(&failure::to_text(&failure, output.error_color()));
             Ok(CANNOT)
         }
     }
@@ -538,96 +391,11 @@ fn points(job: &Job) -> String {
     text
 }
 
-/// What a saved map says of its measurement: where it is, how it was read and fitted.
-pub(crate) fn recorded(
-    path: &Path,
-    saved: &MapFile,
-) -> Result<(PathBuf, ReadArgs, evenhand_fitting::Settings), Failure> {
-    let broken = |message: String| broken(path, &message);
-    let confidence = saved.settings.confidence;
-    if !(confidence > 0.0 && confidence < 1.0) {
-        return Err(broken(format!(
-            "the confidence {confidence} is not between 0 and 1"
-        )));
-    }
-    let settings = evenhand_fitting::Settings {
-        resamples: usize::try_from(saved.settings.resamples)
-            .ok()
-            .filter(|count| RESAMPLES.contains(count))
-            .ok_or_else(|| broken("the number of resamples is out of range".to_owned()))?,
-        confidence: saved.settings.confidence,
-        seed: saved.settings.seed,
-    };
-    let read = ReadArgs {
-        levels: saved.source.levels,
-        exclude: parsed(&saved.source.exclude).map_err(broken)?,
-        new_seating: parsed(&saved.source.new_seatings).map_err(broken)?,
-    };
-    Ok((find_source(path, &saved.source.file), read, settings))
-}
-
-/// Refuses a measurement that is not the one a map was made from.
-pub(crate) fn unchanged(
-    path: &Path,
-    saved: &MapFile,
-    source: &Path,
-    read: &Read,
-) -> Result<(), Failure> {
-    if read.source.sha256 == saved.source.sha256 {
-        return Ok(());
-    }
-    Err(Failure::cannot(
-        format!(
-            "{} has changed since {} was made from it: its digest is {}, the map was made from {}",
-            source.display(),
-            path.display(),
-            read.source.sha256,
-            saved.source.sha256
-        ),
-        "restore the measurement, or make the map again",
-    ))
-}
-
-fn broken(path: &Path, message: &str) -> Failure {
-    let name = path.display().to_string();
-    Failure::bad_input(
-        format!("{name}: {message}"),
-        "make the map again with `evenhand map`",
-    )
-    .in_file(name)
-}
-
 /// Builds a saved map again and compares every byte.
 fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
     let (saved, text) = MapFile::read(path)?;
     let name = path.display().to_string();
-    let broken = |message: String| broken(path, &message);
-    let wish = Wish {
-        full_at: Force::from_gf(saved.settings.full_at_gf),
-        light_at: saved.settings.light_at_gf.map(Force::from_gf),
-        target: saved_target(&saved.settings).map_err(|e| broken(e.to_string()))?,
-        output_floor: saved.settings.output_floor.unwrap_or(0.0),
-        before: saved_stage(saved.before.clone()).map_err(broken)?,
-        after: saved_stage(saved.after.clone()).map_err(broken)?,
-        hold_angle: match saved.settings.hold_angle_deg {
-            None => None,
-            Some(degrees) => Some(
-                HoldAngle::from_degrees(degrees)
-                    .ok_or_else(|| broken(format!("the hold angle {degrees} is out of range")))?,
-            ),
-        },
-    };
-    let (source, read_args, settings) = recorded(path, &saved)?;
-    let read = input::measurement(&source, &read_args)?;
-    unchanged(path, &saved, &source, &read)?;
-    let fit = input::fitted(&read, &settings)?;
-    // The forces were saved; the recording that they came from is not read again.
-    let hand = saved.source.hand.clone().map(|file| HandSource {
-        file,
-        sha256: saved.source.hand_sha256.clone().unwrap_or_default(),
-        warnings: Vec::new(),
-    });
-    let job = Job::new(read, fit, saved.receiver.clone(), wish, read_args, hand)?;
+    let job = reopened(path, &saved)?;
     let again = job.document(&saved.source.file).to_toml()?;
     if again != text {
         let version = env!("CARGO_PKG_VERSION");
@@ -640,52 +408,17 @@ fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
         ));
     }
     if output.json {
-        output.data(&pretty(&job.json()))?;
+        output.data(&pretty(&json_of(&job)))?;
     } else {
+        let by_hand = if job.tuned.is_some() {
+            "; points were moved by hand and are kept"
+        } else {
+            ""
+        };
         output.people(&format!(
-            "{name}: built again from {}, every byte the same\n",
-            source.display()
+            "{name}: built again from {}, every byte the same{by_hand}\n",
+            job.read.source.name
         ))?;
     }
     Ok(0)
-}
-
-fn drawn(wish: &Wish) -> Option<&DrawnShape> {
-    match &wish.target.shape {
-        TargetShape::Drawn(drawn) => Some(drawn),
-        _ => None,
-    }
-}
-
-fn saved_target(settings: &SettingsTable) -> Result<NamedShape, TargetError> {
-    let shape = match (&settings.target_points, &settings.target_interpolation) {
-        (Some(points), Some(joining)) => {
-            TargetShape::Drawn(DrawnShape::new(points.clone(), joining.parse()?)?)
-        }
-        _ => settings.target.parse()?,
-    };
-    Ok(NamedShape {
-        label: settings.target.clone(),
-        shape,
-    })
-}
-
-pub(crate) fn saved_stage(table: Option<MapTable>) -> Result<Option<Stage>, String> {
-    table.map(Stage::from_table).transpose()
-}
-
-fn places(places: &[SamplePlace]) -> Vec<String> {
-    places.iter().map(SamplePlace::to_string).collect()
-}
-
-fn parsed(places: &[String]) -> Result<Vec<SamplePlace>, String> {
-    places.iter().map(|place| place.parse()).collect()
-}
-
-/// The measurement as named in a map file: seen from the map's folder first, then from here.
-fn find_source(map: &Path, file: &str) -> PathBuf {
-    let beside = map.parent().map(|folder| folder.join(file));
-    beside
-        .filter(|path| path.exists())
-        .unwrap_or_else(|| PathBuf::from(file))
 }

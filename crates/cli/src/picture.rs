@@ -3,48 +3,18 @@
 use std::path::Path;
 
 use evenhand_fitting::{Fit, ForceInterval, Saturation, SpanBand};
-use evenhand_measurement::{Sample, save_atomically};
-use evenhand_preview::{
-    CurvePoint, ResponseChart, SampleMark, Span, Theme, response_svg, svg_to_png,
-};
+use evenhand_measurement::Sample;
+use evenhand_preview::{CurvePoint, ResponseChart, SampleMark, Span, Theme, response_svg};
 
 use crate::args::{ChartTheme, FitArgs};
 use crate::failure::Failure;
-use crate::input::{self, Read};
-use crate::map::refuse_existing;
+use crate::input::Read;
+pub(crate) use evenhand_workflow::{
+    PictureForm as Form, picture_by_ending as by_ending, picture_form as form,
+    save_picture as write,
+};
+
 use crate::text;
-
-/// Pixels per unit of a PNG: twice, for screens that are fine and for print.
-const SCALE: f32 = 2.0;
-
-/// The form of a chart, by the ending of its file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Form {
-    Svg,
-    Png,
-}
-
-/// Refuses, before any work, a target that cannot be meant.
-pub(crate) fn form(out: &Path, force: bool) -> Result<Form, Failure> {
-    let form = by_ending(out).ok_or_else(|| {
-        Failure::bad_input(
-            format!("{}: the ending says neither SVG nor PNG", out.display()),
-            "name the chart OUT.svg or OUT.png",
-        )
-    })?;
-    refuse_existing(out, force)?;
-    Ok(form)
-}
-
-/// The form that a file's ending says.
-pub(crate) fn by_ending(out: &Path) -> Option<Form> {
-    let ending = out.extension()?.to_str()?.to_ascii_lowercase();
-    match ending.as_str() {
-        "svg" => Some(Form::Svg),
-        "png" => Some(Form::Png),
-        _ => None,
-    }
-}
 
 /// Draws the chart and saves it.
 pub(crate) fn save(
@@ -63,20 +33,6 @@ pub(crate) fn theme(named: ChartTheme) -> Theme {
         ChartTheme::Light => Theme::Light,
         ChartTheme::Dark => Theme::Dark,
     }
-}
-
-/// Saves a picture in its form.
-pub(crate) fn write(svg: String, out: &Path, form: Form, force: bool) -> Result<(), Failure> {
-    let bytes = match form {
-        Form::Svg => svg.into_bytes(),
-        Form::Png => svg_to_png(&svg, SCALE).map_err(|error| {
-            Failure::cannot(
-                format!("{}: {error}", out.display()),
-                "this is a fault of evenhand; please report it with the measurement",
-            )
-        })?,
-    };
-    save_atomically(out, &bytes, force).map_err(|error| input::save_failure(&error))
 }
 
 fn chart(read: &Read, fit: &Fit) -> ResponseChart {

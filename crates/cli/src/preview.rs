@@ -11,18 +11,17 @@ use evenhand_preview::{
 };
 use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::Pressing;
+use evenhand_workflow::{
+    MapFile, Recorded, Stage, read_recording, recorded, saved_stage, unchanged,
+};
 use serde::Serialize;
 
 use crate::args::{PreviewArgs, WidthLawArg};
 use crate::failure::Failure;
 use crate::input;
 use crate::json::pretty;
-use crate::map::{recorded, saved_stage, unchanged};
-use crate::map_file::MapFile;
 use crate::output::Output;
 use crate::picture;
-use crate::recording::{self, Recorded};
-use crate::stage::Stage;
 use crate::text::{self, gf};
 
 /// Outputs at which the gain of noise is told.
@@ -112,14 +111,14 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
         ));
     }
     let (saved, _) = MapFile::read(&args.map)?;
-    let (source, read_args, settings) = recorded(&args.map, &saved)?;
-    let read = input::measurement(&source, &read_args)?;
+    let (source, options, settings) = recorded(&args.map, &saved)?;
+    let read = evenhand_workflow::measurement(&source, &options)?;
     unchanged(&args.map, &saved, &source, &read)?;
     let levels = args.levels.or(read.measurement.stylus.levels);
     let strokes = args
         .strokes
         .as_deref()
-        .map(|path| recording::read(path, levels))
+        .map(|path| read_recording(path, levels))
         .transpose()?;
     if let Some(recorded) = &strokes
         && !recorded.strokes.has_places

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use evenhand_inversion::{TargetProfile, shipped_targets, target_text};
 use evenhand_receiver::{DEFAULT_PROFILE, Profile, shipped};
+use evenhand_workflow::target_from_file;
 use serde::Serialize;
 
 use crate::args::ReceiversArgs;
@@ -12,7 +13,6 @@ use crate::failure::Failure;
 use crate::input;
 use crate::json::pretty;
 use crate::output::Output;
-use crate::targets;
 
 /// A file larger than this is neither a receiver nor a target.
 const MOST_BYTES: u64 = 1 << 20;
@@ -87,7 +87,7 @@ fn shown(name: &str) -> Result<Shown, Failure> {
         )?;
         let table = text.parse::<toml::Table>();
         if table.is_ok_and(|table| table.contains_key("shape")) {
-            return Ok(Shown::Target(targets::from_file(path)?, text));
+            return Ok(Shown::Target(target_from_file(path)?, text));
         }
     }
     input::receiver(name).map(Shown::Receiver)

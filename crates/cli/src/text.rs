@@ -1,21 +1,12 @@
 //! Sentences and numbers for people.
 
 use evenhand_fitting::{Fit, ForceInterval};
-use evenhand_measurement::{Measurement, Suspicion, suspicions};
+use evenhand_measurement::{Suspicion, suspicions};
+
+pub(crate) use evenhand_workflow::{count, gf, name, percent};
 
 use crate::input::Read;
 use crate::json::WarningJson;
-
-/// A force with as many digits as a hand or a scale can tell.
-pub(crate) fn gf(value: f64) -> String {
-    let places = if value.abs() < 100.0 { 2 } else { 1 };
-    format!("{value:.places$} gf")
-}
-
-/// A number of items with its noun.
-pub(crate) fn count(number: usize, noun: &str) -> String {
-    format!("{number} {noun}{}", if number == 1 { "" } else { "s" })
-}
 
 pub(crate) fn interval(found: &ForceInterval, confidence: f64) -> String {
     format!(
@@ -25,21 +16,6 @@ pub(crate) fn interval(found: &ForceInterval, confidence: f64) -> String {
         gf(found.low.gf()),
         gf(found.high.gf()),
     )
-}
-
-/// A part as percent, without needless digits.
-pub(crate) fn percent(part: f64) -> String {
-    let text = format!("{:.3}", 100.0 * part);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
-/// The stylus by name, or the file.
-pub(crate) fn name(measurement: &Measurement, file: &str) -> String {
-    match (&measurement.stylus.model, &measurement.stylus.unit) {
-        (Some(model), Some(unit)) => format!("{model} {unit}"),
-        (Some(model), None) => model.clone(),
-        _ => file.to_owned(),
-    }
 }
 
 /// Everything a reader should know: what looks suspicious in the measurement, then what the fit found.

@@ -6,16 +6,14 @@ use evenhand_curve::{Curve as _, Point, Polyline};
 use evenhand_fitting::Fit;
 use evenhand_measurement::ReadingUnit;
 use evenhand_verification::{Cause, Check, Explained, Promise, Verdict, verify};
+use evenhand_workflow::{MapFile, Stage, recorded, saved_stage, unchanged};
 use serde::Serialize;
 
 use crate::args::VerifyArgs;
 use crate::failure::{CANNOT, Failure};
 use crate::input::{self, Read};
 use crate::json::pretty;
-use crate::map::{recorded, saved_stage, unchanged};
-use crate::map_file::MapFile;
 use crate::output::Output;
-use crate::stage::Stage;
 use crate::text::{self, gf, percent};
 
 /// Fewer checks tell causes apart badly.
@@ -68,8 +66,8 @@ impl From<&Explained> for CauseJson {
 
 pub(crate) fn run(args: &VerifyArgs, output: &Output) -> Result<u8, Failure> {
     let (saved, _) = MapFile::read(&args.map)?;
-    let (source, read_args, settings) = recorded(&args.map, &saved)?;
-    let read = input::measurement(&source, &read_args)?;
+    let (source, options, settings) = recorded(&args.map, &saved)?;
+    let read = evenhand_workflow::measurement(&source, &options)?;
     unchanged(&args.map, &saved, &source, &read)?;
     let fit = input::fitted(&read, &settings)?;
     let checks = input::checks(&args.checks, args.levels)?;

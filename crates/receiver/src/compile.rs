@@ -55,7 +55,6 @@ pub struct Compiled {
 /// # Errors
 /// Rules that no map keeps, an ideal map outside the unit square.
 pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, CompileError> {
-    let interpolation = profile.interpolation();
     let rows = Ideal::from_points(ideal.points().iter().map(|p| (p.x, p.y)))?;
     let mut exponent = None;
     let solved = match profile.curve() {
@@ -111,28 +110,46 @@ pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, Comp
             point.output = on_step(point.output, grid.output_steps, grid.rounding);
         }
     }
-    verify_legal(profile, &control_points)?;
-    let curve = MapCurve::new(interpolation, &control_points, exponent)?;
-    let max_error = if interpolation.is_straight() {
-        worst_error(&control_points, ideal)
-    } else {
-        worst_error_of_curve(&curve, ideal)
-    };
-    let lower_bound = solved.lower_bound.min(max_error);
-    let tight = solved.exact && max_error - lower_bound < 1e-9;
-    Ok(Compiled {
-        control_points,
-        interpolation,
-        exponent,
-        curve,
-        max_error,
-        lower_bound,
-        status: if tight {
-            CompileStatus::Optimal
+    let exact = solved.exact;
+    let bound = solved.lower_bound;
+    let mut compiled = Compiled::of_points(profile, ideal, control_points, exponent, bound)?;
+    if exact && compiled.max_error - compiled.lower_bound < 1e-9 {
+        compiled.status = CompileStatus::Optimal;
+    }
+    Ok(compiled)
+}
+
+impl Compiled {
+    /// Points that come from elsewhere, measured against the ideal map. `lower_bound` is what no legal map
+    /// goes below, as a compilation found it.
+    ///
+    /// # Errors
+    /// Points that break a rule of the receiver or make no curve.
+    pub fn of_points(
+        profile: &Profile,
+        ideal: &MonotonePath,
+        control_points: Vec<ControlPoint>,
+        exponent: Option<f64>,
+        lower_bound: f64,
+    ) -> Result<Self, CompileError> {
+        let interpolation = profile.interpolation();
+        verify_legal(profile, &control_points)?;
+        let curve = MapCurve::new(interpolation, &control_points, exponent)?;
+        let max_error = if interpolation.is_straight() {
+            worst_error(&control_points, ideal)
         } else {
-            CompileStatus::WithinBound
-        },
-    })
+            worst_error_of_curve(&curve, ideal)
+        };
+        Ok(Self {
+            control_points,
+            interpolation,
+            exponent,
+            curve,
+            max_error,
+            lower_bound: lower_bound.min(max_error),
+            status: CompileStatus::WithinBound,
+        })
+    }
 }
 
 /// Readings at which the ideal map turns a corner.

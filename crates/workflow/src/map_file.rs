@@ -7,123 +7,160 @@ use serde::{Deserialize, Serialize};
 
 use crate::failure::Failure;
 use crate::input::read_text;
-use crate::json::IntervalJson;
+use crate::interval::OpenInterval;
 
 /// The format this version writes and reads.
-pub(crate) const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 1;
 /// A map file larger than this is none.
 const MOST_BYTES: u64 = 16 << 20;
 
 /// A map file.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct MapFile {
-    pub(crate) format: u32,
-    pub(crate) version: String,
-    pub(crate) source: SourceTable,
-    pub(crate) stylus: StylusTable,
-    pub(crate) settings: SettingsTable,
-    pub(crate) achieved: AchievedTable,
-    pub(crate) map: MapTable,
+pub struct MapFile {
+    /// Number of the format.
+    pub format: u32,
+    /// Version of the program that wrote it.
+    pub version: String,
+    /// Where the measurement came from.
+    pub source: SourceTable,
+    /// The stylus.
+    pub stylus: StylusTable,
+    /// What was asked for.
+    pub settings: SettingsTable,
+    /// How near the map comes to what is wanted.
+    pub achieved: AchievedTable,
+    /// The map.
+    pub map: MapTable,
+    /// What was changed by hand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tuned: Option<TunedTable>,
     /// A curve applied to the readings before the map.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) before: Option<MapTable>,
+    pub before: Option<MapTable>,
     /// A curve applied to the outputs after the map.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) after: Option<MapTable>,
-    pub(crate) ideal: IdealTable,
-    pub(crate) receiver: Profile,
+    pub after: Option<MapTable>,
+    /// The ideal map, straight between points.
+    pub ideal: IdealTable,
+    /// What takes the map.
+    pub receiver: Profile,
 }
 
 /// Where the measurement came from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct SourceTable {
+pub struct SourceTable {
     /// Path of the measurement, seen from the map file's folder where it lies there or below.
-    pub(crate) file: String,
-    pub(crate) sha256: String,
+    pub file: String,
+    /// Digest of its bytes.
+    pub sha256: String,
     /// Levels given on the command line.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) levels: Option<u32>,
+    pub levels: Option<u32>,
     /// Recording of the hand that light-at or full-at were taken from, and its digest.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) hand: Option<String>,
+    pub hand: Option<String>,
+    /// Digest of the recording's bytes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) hand_sha256: Option<String>,
+    pub hand_sha256: Option<String>,
     /// Samples left out on the command line.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub(crate) exclude: Vec<String>,
+    pub exclude: Vec<String>,
     /// Samples with which a new seating begins by command line.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub(crate) new_seatings: Vec<String>,
+    pub new_seatings: Vec<String>,
 }
 
+/// The stylus measured.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct StylusTable {
+pub struct StylusTable {
+    /// Model.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) model: Option<String>,
+    pub model: Option<String>,
+    /// Which one of the model.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) unit: Option<String>,
+    pub unit: Option<String>,
+    /// Number of levels of raw readings, where given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) levels: Option<u32>,
+    pub levels: Option<u32>,
 }
 
 /// What was asked for; forces in gf, at a right angle to the surface where a hold angle is given,
 /// along the stylus otherwise.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct SettingsTable {
-    pub(crate) full_at_gf: f64,
+pub struct SettingsTable {
+    /// Output is full from here on, gf.
+    pub full_at_gf: f64,
     /// Absent where light-at was left to the onset interval.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) light_at_gf: Option<f64>,
-    pub(crate) target: String,
+    pub light_at_gf: Option<f64>,
+    /// How the output climbs between.
+    pub target: String,
     /// Points of a target that is no formula, as [part of the way from light-at to full-at, output].
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) target_points: Option<Vec<[f64; 2]>>,
+    pub target_points: Option<Vec<[f64; 2]>>,
+    /// What joins them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) target_interpolation: Option<String>,
+    pub target_interpolation: Option<String>,
     /// Least output at light-at, where there is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) output_floor: Option<f64>,
+    pub output_floor: Option<f64>,
+    /// Angle between stylus and surface, degrees.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) hold_angle_deg: Option<f64>,
-    pub(crate) resamples: u64,
-    pub(crate) confidence: f64,
-    pub(crate) seed: u64,
+    pub hold_angle_deg: Option<f64>,
+    /// Resamples behind the intervals.
+    pub resamples: u64,
+    /// Probability that intervals should hold.
+    pub confidence: f64,
+    /// Seed of the resampling.
+    pub seed: u64,
 }
 
 /// What the map does, by prediction.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct AchievedTable {
+pub struct AchievedTable {
     /// The forces the map was compiled for, after defaults and limits.
-    pub(crate) light_at_gf: f64,
-    pub(crate) full_at_gf: f64,
-    pub(crate) max_error: f64,
-    pub(crate) rms_error: f64,
-    pub(crate) compile_max_error: f64,
-    pub(crate) compile_lower_bound: f64,
-    pub(crate) distinct_outputs: u64,
-    pub(crate) largest_step: f64,
-    pub(crate) largest_gain: f64,
-    pub(crate) full_output_force_gf: IntervalJson,
+    pub light_at_gf: f64,
+    /// Output is full from here on, gf.
+    pub full_at_gf: f64,
+    /// Worst error from light-at to full-at, fraction of full scale.
+    pub max_error: f64,
+    /// Root mean square error there.
+    pub rms_error: f64,
+    /// Worst error against the ideal map over all readings.
+    pub compile_max_error: f64,
+    /// What no legal map goes below.
+    pub compile_lower_bound: f64,
+    /// Outputs that the readings can give.
+    pub distinct_outputs: u64,
+    /// Largest change from one reading to the next.
+    pub largest_step: f64,
+    /// Largest slope.
+    pub largest_gain: f64,
+    /// Force at which the output is full, gf.
+    pub full_output_force_gf: OpenInterval,
 }
 
+/// A map or another curve by its points.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct MapTable {
-    pub(crate) interpolation: String,
+pub struct MapTable {
+    /// What joins the points.
+    pub interpolation: String,
     /// Of a power, whose points are (floor, 0) and (ceiling, 1).
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) exponent: Option<f64>,
+    pub exponent: Option<f64>,
     /// Control points as [input, output].
-    pub(crate) control_points: Vec<[f64; 2]>,
+    pub control_points: Vec<[f64; 2]>,
 }
 
 impl MapTable {
-    pub(crate) fn points(&self) -> Vec<ControlPoint> {
+    /// The points.
+    pub fn points(&self) -> Vec<ControlPoint> {
         self.control_points
             .iter()
             .map(|[x, y]| ControlPoint::new(*x, *y))
@@ -131,15 +168,30 @@ impl MapTable {
     }
 }
 
+/// Points that were moved by hand.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct IdealTable {
+pub struct TunedTable {
+    /// Points that stay while the rest is solved, counted from 1.
+    pub locked: Vec<usize>,
+    /// Worst error of the map that the receiver would best be given.
+    pub optimum_max_error: f64,
+}
+
+/// The ideal map.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct IdealTable {
     /// The ideal map as [input, output]; straight between.
-    pub(crate) points: Vec<[f64; 2]>,
+    pub points: Vec<[f64; 2]>,
 }
 
 impl MapFile {
-    pub(crate) fn to_toml(&self) -> Result<String, Failure> {
+    /// The text of the file.
+    ///
+    /// # Errors
+    /// Numbers that TOML cannot hold.
+    pub fn to_toml(&self) -> Result<String, Failure> {
         let body = toml::to_string(self).map_err(|error| {
             Failure::bad_input(format!("the map could not be written as TOML: {error}"), "")
         })?;
@@ -149,7 +201,11 @@ impl MapFile {
         ))
     }
 
-    pub(crate) fn read(path: &Path) -> Result<(Self, String), Failure> {
+    /// Reads a map file; gives its text as well.
+    ///
+    /// # Errors
+    /// A file that cannot be read, is no map file, or holds numbers that no map has.
+    pub fn read(path: &Path) -> Result<(Self, String), Failure> {
         let name = path.display().to_string();
         let text = read_text(
             path,

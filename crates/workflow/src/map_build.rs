@@ -5,14 +5,15 @@ use evenhand_fitting::{Fit, Saturation};
 use evenhand_inversion::{Achieved, Target, TargetError, achieved, ahead_of, behind, ideal_map};
 use evenhand_measurement::{Force, HoldAngle};
 use evenhand_receiver::{
-    CompileError, Compiled, MapCurve, Profile, Quantisation, compile, quantisation, quantisation_of,
+    CompileError, Compiled, ControlPoint, MapCurve, Profile, Quantisation, compile, quantisation,
+    quantisation_of,
 };
 
 use crate::failure::Failure;
-use crate::json::IntervalJson;
+use crate::interval::OpenInterval;
+use crate::sentences::{gf, percent};
 use crate::stage::Stage;
 use crate::targets::NamedShape;
-use crate::text::{gf, percent};
 
 /// The ideal table keeps within this of the ideal map, fraction of full scale.
 const IDEAL_TOLERANCE: f64 = 1e-6;
@@ -21,14 +22,21 @@ const FULL: f64 = 1.0 - 1e-9;
 
 /// What is wanted; forces as the hand means them.
 #[derive(Clone, Debug)]
-pub(crate) struct Wish {
-    pub(crate) full_at: Force,
-    pub(crate) light_at: Option<Force>,
-    pub(crate) target: NamedShape,
-    pub(crate) output_floor: f64,
-    pub(crate) before: Option<Stage>,
-    pub(crate) after: Option<Stage>,
-    pub(crate) hold_angle: Option<HoldAngle>,
+pub struct Wish {
+    /// Output is full from here on.
+    pub full_at: Force,
+    /// Output leaves 0 here.
+    pub light_at: Option<Force>,
+    /// How the output climbs between.
+    pub target: NamedShape,
+    /// Least output once the nib touches, 0..1.
+    pub output_floor: f64,
+    /// Curve applied to the readings before the map.
+    pub before: Option<Stage>,
+    /// Curve applied to the outputs after the map.
+    pub after: Option<Stage>,
+    /// Angle between stylus and surface, where forces are meant at a right angle to the surface.
+    pub hold_angle: Option<HoldAngle>,
 }
 
 impl Wish {
@@ -39,43 +47,66 @@ impl Wish {
 }
 
 /// A compiled map with its figures; forces as the hand means them.
-pub(crate) struct Built {
-    pub(crate) light_at: Force,
-    pub(crate) full_at: Force,
-    pub(crate) compiled: Compiled,
-    pub(crate) ideal: Vec<Point>,
-    pub(crate) achieved: Achieved,
-    pub(crate) quantisation: Quantisation,
-    pub(crate) full_output: IntervalJson,
+#[derive(Clone, Debug)]
+pub struct Built {
+    /// Output leaves 0 here.
+    pub light_at: Force,
+    /// Output is full from here on.
+    pub full_at: Force,
+    /// The points.
+    pub compiled: Compiled,
+    /// The ideal map, straight between points.
+    pub ideal: Vec<Point>,
+    /// How near the map comes to what is wanted.
+    pub achieved: Achieved,
+    /// What whole steps do.
+    pub quantisation: Quantisation,
+    /// Force at which the output is full, gf.
+    pub full_output: OpenInterval,
     /// Why the wish cannot be met in full, where it cannot.
-    pub(crate) shortfall: Option<Shortfall>,
+    pub shortfall: Option<Shortfall>,
     /// What a reader should know about the map, with what to try.
-    pub(crate) notes: Vec<(String, String)>,
+    pub notes: Vec<(String, String)>,
 }
 
 /// A wish beyond what any map can do.
-pub(crate) struct Shortfall {
-    pub(crate) message: String,
-    pub(crate) help: String,
+#[derive(Clone, Debug)]
+pub struct Shortfall {
+    /// The reason.
+    pub message: String,
+    /// What to do about it.
+    pub help: String,
 }
 
-pub(crate) fn build(
-    fit: &Fit,
-    wish: &Wish,
-    profile: &Profile,
-    levels: Option<u32>,
-) -> Result<Built, Failure> {
+/// A wish made ready for compiling: everything but the points. Forces along the stylus.
+pub struct Prepared {
+    light: Force,
+    full: Force,
+    target: Target,
+    /// Response with what is applied before the map.
+    response: Polyline,
+    /// The ideal map as the receiver should have it.
+    pub ideal: MonotonePath,
+    shortfall: Option<Shortfall>,
+    notes: Vec<(String, String)>,
+}
+
+/// Makes a wish ready for compiling.
+///
+/// # Errors
+/// A wish that cannot be worked with.
+pub fn prepare(fit: &Fit, wish: &Wish) -> Result<Prepared, Failure> {
     let part = wish.axial_part();
     let axial = |force: Force| Force::from_gf(force.gf() * part);
     let hand = |force: Force| Force::from_gf(force.gf() / part);
     let mut notes = Vec::new();
 
     let chain = Chain::of(wish);
-    let response = &chain
+    let response = chain
         .behind(fit.response.curve())
         .map_err(|error| internal(&error))?;
     let (full, shortfall) = reachable(fit, axial(wish.full_at), hand);
-    let (full, shortfall) = chain.reachable(response, full, shortfall, hand)?;
+    let (full, shortfall) = chain.reachable(&response, full, shortfall, hand)?;
     if let Some(after) = chain.after
         && after.value(0.0) > 0.0
     {
@@ -115,7 +146,7 @@ pub(crate) fn build(
     let target = Target::new(light, full, wish.target.shape.clone())
         .and_then(|target| target.with_floor(wish.output_floor))
         .map_err(|error| target_failure(&error, wish, fit))?;
-    let path = ideal_map(response, &target).map_err(|error| internal(&error))?;
+    let path = ideal_map(&response, &target).map_err(|error| internal(&error))?;
     let path = match &wish.after {
         Some(after) => ahead_of(&path, &after.curve).map_err(|error| internal(&error))?,
         None => path,
@@ -129,29 +160,98 @@ pub(crate) fn build(
             "choose a light-at above the onset force".to_owned(),
         ));
     }
-    let compiled = compile(profile, &path).map_err(|error| compile_failure(&error, profile))?;
-    let achieved = achieved(response, &*chain.after(&compiled.curve), &target);
+    Ok(Prepared {
+        light,
+        full,
+        target,
+        response,
+        ideal: path,
+        shortfall,
+        notes,
+    })
+}
+
+/// Compiles the map that is wanted.
+///
+/// # Errors
+/// A wish that cannot be worked with, and rules that no map keeps.
+pub fn build(
+    fit: &Fit,
+    wish: &Wish,
+    profile: &Profile,
+    levels: Option<u32>,
+) -> Result<Built, Failure> {
+    let prepared = prepare(fit, wish)?;
+    let compiled = solved(profile, &prepared)?;
+    Ok(judged(fit, wish, &prepared, compiled, levels))
+}
+
+/// The best points for a wish that is ready.
+///
+/// # Errors
+/// Rules that no map keeps.
+pub fn solved(profile: &Profile, prepared: &Prepared) -> Result<Compiled, Failure> {
+    compile(profile, &prepared.ideal).map_err(|error| compile_failure(&error, profile))
+}
+
+/// The same map with other points, such as those that were moved by hand.
+///
+/// # Errors
+/// Points that break a rule of the receiver.
+pub fn rebuild(
+    fit: &Fit,
+    wish: &Wish,
+    profile: &Profile,
+    optimum: &Built,
+    points: Vec<ControlPoint>,
+    exponent: Option<f64>,
+    levels: Option<u32>,
+) -> Result<Built, Failure> {
+    let prepared = prepare(fit, wish)?;
+    let bound = optimum.compiled.lower_bound;
+    let compiled = Compiled::of_points(profile, &prepared.ideal, points, exponent, bound)
+        .map_err(|error| compile_failure(&error, profile))?;
+    Ok(judged(fit, wish, &prepared, compiled, levels))
+}
+
+/// What points do for a wish.
+#[must_use]
+pub fn judged(
+    fit: &Fit,
+    wish: &Wish,
+    prepared: &Prepared,
+    compiled: Compiled,
+    levels: Option<u32>,
+) -> Built {
+    let part = wish.axial_part();
+    let hand = |force: Force| Force::from_gf(force.gf() / part);
+    let chain = Chain::of(wish);
+    let achieved = achieved(
+        &prepared.response,
+        &*chain.after(&compiled.curve),
+        &prepared.target,
+    );
     let full_input = chain.reading_of_full(&compiled.curve);
     let full_output = chain
         .is_ever_full()
         .then(|| fit.force_at(full_input))
         .flatten()
-        .map_or(IntervalJson::OPEN, |found| IntervalJson {
+        .map_or(OpenInterval::OPEN, |found| OpenInterval {
             estimate: Some(hand(found.estimate).gf()),
             low: Some(hand(found.low).gf()),
             high: Some(hand(found.high).gf()),
         });
-    Ok(Built {
-        light_at: hand(light),
-        full_at: hand(full),
-        ideal: thinned(&path),
+    Built {
+        light_at: hand(prepared.light),
+        full_at: hand(prepared.full),
+        ideal: thinned(&prepared.ideal),
         quantisation: chain.quantisation(&compiled, levels),
         compiled,
         achieved,
         full_output,
-        shortfall,
-        notes,
-    })
+        shortfall: prepared.shortfall.clone(),
+        notes: prepared.notes.clone(),
+    }
 }
 
 /// What else is applied to readings and outputs.

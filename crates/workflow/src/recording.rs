@@ -12,14 +12,17 @@ use crate::input::read_text;
 const MOST_BYTES: u64 = 256 << 20;
 
 /// Recorded strokes, with where they came from.
-pub(crate) struct Recorded {
-    pub(crate) strokes: Strokes,
-    pub(crate) name: String,
-    pub(crate) sha256: String,
+pub struct Recorded {
+    /// The strokes.
+    pub strokes: Strokes,
+    /// The file as it was named.
+    pub name: String,
+    /// Digest of its bytes.
+    pub sha256: String,
 }
 
 /// Reads a recording; `levels` stands in where it does not say how many there are.
-pub(crate) fn read(path: &Path, levels: Option<u32>) -> Result<Recorded, Failure> {
+pub fn read(path: &Path, levels: Option<u32>) -> Result<Recorded, Failure> {
     let name = path.display().to_string();
     let help = "give InkML, or a table with columns such as x,y,t_s,reported_percent";
     let text = read_text(path, MOST_BYTES, help)?;

@@ -17,15 +17,18 @@ const HELP: &str =
 
 /// A curve of the chain, with the points it is saved by.
 #[derive(Clone, Debug)]
-pub(crate) struct Stage {
-    pub(crate) table: MapTable,
-    pub(crate) interpolation: MapInterpolation,
-    pub(crate) curve: MapCurve,
+pub struct Stage {
+    /// Its points as they are saved.
+    pub table: MapTable,
+    /// What joins the points.
+    pub interpolation: MapInterpolation,
+    /// The curve.
+    pub curve: MapCurve,
 }
 
 impl Stage {
     /// The curve that `power:E`, a map file or a table of points stands for.
-    pub(crate) fn resolve(text: &str) -> Result<Self, Failure> {
+    pub fn resolve(text: &str) -> Result<Self, Failure> {
         if let Some(exponent) = text.strip_prefix("power:") {
             let wrong =
                 || Failure::bad_input(format!("`{exponent}` is no exponent of a curve"), HELP);
@@ -53,7 +56,7 @@ impl Stage {
     }
 
     /// The curve of saved points; fails with the reason where they make none that rises within 0..1.
-    pub(crate) fn from_table(table: MapTable) -> Result<Self, String> {
+    pub fn from_table(table: MapTable) -> Result<Self, String> {
         let interpolation: MapInterpolation = table
             .interpolation
             .parse()

@@ -8,7 +8,8 @@ use evenhand_inversion::{
     DrawnShape, Joining, TargetError, TargetFileError, TargetProfile, TargetShape, shipped_targets,
 };
 
-use crate::args::ReadArgs;
+use evenhand_measurement::ReadOptions;
+
 use crate::failure::Failure;
 use crate::input;
 
@@ -19,9 +20,11 @@ const LIKE_TOLERANCE: f64 = 1e-4;
 
 /// A shape with the words that name it.
 #[derive(Clone, Debug)]
-pub(crate) struct NamedShape {
-    pub(crate) label: String,
-    pub(crate) shape: TargetShape,
+pub struct NamedShape {
+    /// The words that name it.
+    pub label: String,
+    /// The shape.
+    pub shape: TargetShape,
 }
 
 impl NamedShape {
@@ -35,7 +38,7 @@ impl NamedShape {
 }
 
 /// The shape that a word, a file or `like:MEASUREMENT` stands for.
-pub(crate) fn resolve(text: &str, settings: &Settings) -> Result<NamedShape, Failure> {
+pub fn resolve(text: &str, settings: &Settings) -> Result<NamedShape, Failure> {
     if let Some(file) = text.strip_prefix("like:") {
         let shape = like(Path::new(file), settings)?;
         return Ok(NamedShape::of(shape, text));
@@ -64,7 +67,7 @@ pub(crate) fn resolve(text: &str, settings: &Settings) -> Result<NamedShape, Fai
 }
 
 /// A target file, read and checked.
-pub(crate) fn from_file(path: &Path) -> Result<TargetProfile, Failure> {
+pub fn from_file(path: &Path) -> Result<TargetProfile, Failure> {
     let help = "give a target file; `evenhand receivers soft-ends` shows how one looks";
     let text = input::read_text(path, MOST_BYTES, help)?;
     TargetProfile::parse(&text)
@@ -88,7 +91,7 @@ fn file_failure(error: &TargetFileError, file: &str, text: &str) -> Failure {
 
 /// The climb of another stylus from its onset to its saturation, stretched to 0..1.
 fn like(path: &Path, settings: &Settings) -> Result<TargetShape, Failure> {
-    let read = input::measurement(path, &ReadArgs::default())?;
+    let read = input::measurement(path, &ReadOptions::default())?;
     let fit = input::fitted(&read, settings)?;
     let name = path.display();
     let cannot = |message: String| {

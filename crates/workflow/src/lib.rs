@@ -1,0 +1,41 @@
+//! What the command line and the editor share: from files and wishes to fits, maps and their files.
+//!
+//! [`measurement`] reads, [`fitted`] fits, [`build`] makes a map of a [`Wish`]; a [`Job`] holds all of it
+//! and gives the [`MapFile`] that is saved. [`exported`] and [`card_picture`] write a map for a receiver,
+//! [`save_picture`] pictures. Everything that can go wrong is a [`Failure`] with what to do about it.
+//!
+//! Out of scope: how results are shown.
+
+mod exporting;
+mod failure;
+mod input;
+mod interval;
+mod job;
+mod map_build;
+mod map_file;
+mod recording;
+mod saving;
+mod sentences;
+mod stage;
+mod targets;
+
+pub use exporting::{card_picture, exported};
+pub use failure::{Failure, FailureKind, Told};
+pub use input::{
+    Read, fit_failure, fitted, measurement, read_failure, read_text, receiver, save_failure,
+};
+pub use interval::OpenInterval;
+pub use job::{
+    HandSource, Job, RESAMPLES, Tuned, broken, from_folder, recorded, reopened, saved_stage,
+    saved_target, saved_wish, unchanged,
+};
+pub use map_build::{Built, Prepared, Shortfall, Wish, build, judged, prepare, rebuild, solved};
+pub use map_file::{
+    AchievedTable, FORMAT, IdealTable, MapFile, MapTable, SettingsTable, SourceTable, StylusTable,
+    TunedTable,
+};
+pub use recording::{Recorded, read as read_recording};
+pub use saving::{PictureForm, picture_by_ending, picture_form, refuse_existing, save_picture};
+pub use sentences::{count, gf, name, percent};
+pub use stage::Stage;
+pub use targets::{NamedShape, from_file as target_from_file, resolve as resolve_target};

@@ -1,0 +1,29 @@
+//! Numbers and names for people.
+
+use evenhand_measurement::Measurement;
+
+/// A force with as many digits as a hand or a scale can tell.
+pub fn gf(value: f64) -> String {
+    let places = if value.abs() < 100.0 { 2 } else { 1 };
+    format!("{value:.places$} gf")
+}
+
+/// A number of items with its noun.
+pub fn count(number: usize, noun: &str) -> String {
+    format!("{number} {noun}{}", if number == 1 { "" } else { "s" })
+}
+
+/// A part as percent, without needless digits.
+pub fn percent(part: f64) -> String {
+    let text = format!("{:.3}", 100.0 * part);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// The stylus by name, or the file.
+pub fn name(measurement: &Measurement, file: &str) -> String {
+    match (&measurement.stylus.model, &measurement.stylus.unit) {
+        (Some(model), Some(unit)) => format!("{model} {unit}"),
+        (Some(model), None) => model.clone(),
+        _ => file.to_owned(),
+    }
+}
