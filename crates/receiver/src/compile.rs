@@ -7,9 +7,10 @@ use crate::compile_error::CompileError;
 use crate::control_point::ControlPoint;
 use crate::interpolation::MapInterpolation;
 use crate::map_curve::MapCurve;
-use crate::profile::{CurveKind, Profile, Rounding};
+use crate::profile::{CurveKind, Ends, Profile, Rounding};
 use crate::solve::{
-    Ideal, Rules, Solved, solve, solve_bezier, solve_power, solve_smooth, solve_table,
+    Ideal, Rules, Solved, solve, solve_around, solve_bezier, solve_power, solve_smooth,
+    solve_straight_around, solve_table,
 };
 
 /// How a compilation ended.
@@ -99,17 +100,7 @@ pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, Comp
             }
         }
     };
-    let mut control_points = as_points(&solved.vertices);
-    if let Some(grid) = profile.grid() {
-        // The inputs of a table are not typed but counted.
-        let inputs_typed = !matches!(profile.curve(), CurveKind::Table { .. });
-        for point in &mut control_points {
-            if inputs_typed {
-                point.input = on_step(point.input, grid.input_steps, grid.rounding);
-            }
-            point.output = on_step(point.output, grid.output_steps, grid.rounding);
-        }
-    }
+    let control_points = stored(as_points(&solved.vertices), profile);
     let exact = solved.exact;
     let bound = solved.lower_bound;
     let mut compiled = Compiled::of_points(profile, ideal, control_points, exponent, bound)?;
@@ -117,6 +108,71 @@ pub fn compile(profile: &Profile, ideal: &MonotonePath) -> Result<Compiled, Comp
         compiled.status = CompileStatus::Optimal;
     }
     Ok(compiled)
+}
+
+/// Solves the points anew around some that stay, beginning from those given; `None` where the receiver's
+/// curve is none through points or where nothing better than the points given was found.
+///
+/// Straight segments between fixed ends without a grid or a gap that binds are solved exactly, stretch by
+/// stretch. All else is a search from several starts: nothing is proven of it.
+#[must_use]
+pub fn compile_around(
+    profile: &Profile,
+    ideal: &MonotonePath,
+    points: &[ControlPoint],
+    locked: &[bool],
+) -> Option<Vec<ControlPoint>> {
+    let CurveKind::Points {
+        interpolation,
+        min_points,
+        max_points,
+        ends,
+        min_gap,
+    } = profile.curve()
+    else {
+        return None;
+    };
+    let rows = Ideal::from_points(ideal.points().iter().map(|p| (p.x, p.y))).ok()?;
+    let rules = Rules {
+        min_points,
+        max_points,
+        ends,
+        min_gap,
+        grid: profile
+            .grid()
+            .map(|grid| (grid.input_steps, grid.output_steps)),
+    };
+    let between = interpolation.of_points().unwrap_or(Interpolation::Linear);
+    let vertices: Vec<(f64, f64)> = points.iter().map(|p| (p.input, p.output)).collect();
+    let is_straight = between == Interpolation::Linear && ends == Ends::Fixed;
+    let straight = is_straight
+        .then(|| solve_straight_around(&rows, &vertices, locked))
+        .flatten();
+    let found = match straight {
+        Some(exact) if rules.grid.is_none() && keeps_gaps(&exact, min_gap) => exact,
+        start => solve_around(
+            &rows,
+            &bends(ideal),
+            between,
+            &rules,
+            &vertices,
+            locked,
+            start,
+        )?,
+    };
+    let found = stored(as_points(&found), profile);
+    let error = |points: &[ControlPoint]| {
+        let points = points.to_vec();
+        Compiled::of_points(profile, ideal, points, None, 0.0).map(|compiled| compiled.max_error)
+    };
+    let (after, before) = (error(&found).ok()?, error(points).ok()?);
+    (after < before).then_some(found)
+}
+
+fn keeps_gaps(vertices: &[(f64, f64)], min_gap: f64) -> bool {
+    vertices
+        .windows(2)
+        .all(|pair| pair[1].0 - pair[0].0 >= min_gap)
 }
 
 impl Compiled {
@@ -158,6 +214,21 @@ fn bends(ideal: &MonotonePath) -> Vec<f64> {
     const CORNER: f64 = 1e-3;
     let corners = ideal.simplified(CORNER);
     corners.points().iter().map(|p| p.x).collect()
+}
+
+/// Points as the receiver stores them.
+fn stored(mut points: Vec<ControlPoint>, profile: &Profile) -> Vec<ControlPoint> {
+    if let Some(grid) = profile.grid() {
+        // The inputs of a table are not typed but counted.
+        let inputs_typed = !matches!(profile.curve(), CurveKind::Table { .. });
+        for point in &mut points {
+            if inputs_typed {
+                point.input = on_step(point.input, grid.input_steps, grid.rounding);
+            }
+            point.output = on_step(point.output, grid.output_steps, grid.rounding);
+        }
+    }
+    points
 }
 
 fn as_points(vertices: &[(f64, f64)]) -> Vec<ControlPoint> {

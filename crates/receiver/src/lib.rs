@@ -3,13 +3,14 @@
 //! A [`Profile`] describes a receiver by what it accepts. [`compile`] turns an ideal map into control
 //! points with the least worst error the receiver allows, and a bound below which no legal map gets.
 //! [`verify_legal`] and [`worst_error`] judge points without knowing how they were found. [`export`]
-//! writes them in the forms that are read elsewhere.
-//!
+//! writes them in the forms that are read elsewhere. [`move_point`] and its like keep points legal that are
+//! moved by hand, [`compile_around`] solves the others anew.
 
 mod check;
 mod compile;
 mod compile_error;
 mod control_point;
+mod edit;
 mod export;
 mod interpolation;
 mod lookup;
@@ -20,9 +21,10 @@ mod quantisation;
 mod solve;
 
 pub use check::{RuleBroken, verify_legal, worst_error};
-pub use compile::{CompileStatus, Compiled, compile};
+pub use compile::{CompileStatus, Compiled, compile, compile_around};
 pub use compile_error::CompileError;
 pub use control_point::ControlPoint;
+pub use edit::{Freedom, add_point, freedom, move_point, remove_point};
 pub use export::{CssError, CssLinear, ExportError, ExportForm, TypedPoints, export};
 pub use interpolation::{MapInterpolation, UnknownInterpolation};
 pub use lookup::Lookup;

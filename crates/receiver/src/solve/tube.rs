@@ -204,7 +204,7 @@ fn flat(x: f64, y: f64) -> TubeRow {
 }
 
 /// Where the segment from (x0, y0) to (x1, y1) rises through `level`, strictly inside.
-fn crossing(x0: f64, y0: f64, x1: f64, y1: f64, level: f64) -> Option<f64> {
+pub(crate) fn crossing(x0: f64, y0: f64, x1: f64, y1: f64, level: f64) -> Option<f64> {
     (y0 < level && y1 > level).then(|| x0 + (x1 - x0) * ((level - y0) / (y1 - y0)))
 }
 

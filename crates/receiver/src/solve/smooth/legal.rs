@@ -42,7 +42,52 @@ impl Smooth<'_> {
     }
 
     /// Points moved as little as needed to keep order, gaps, ends and the unit square.
-    pub(super) fn spaced(&self, mut points: Vertices) -> Vertices {
+    pub(super) fn spaced(&self, points: Vertices) -> Vertices {
+        if self.locked.iter().any(Option::is_some) {
+            self.spaced_around(points)
+        } else {
+            self.spaced_freely(points)
+        }
+    }
+
+    /// The same around points that stay.
+    fn spaced_around(&self, mut points: Vertices) -> Vertices {
+        let last = points.len() - 1;
+        let held = |index: usize| -> Option<(f64, f64)> {
+            let at = match self.rules.ends {
+                Ends::Fixed if index == 0 => Some((0.0, 0.0)),
+                Ends::Fixed if index == last => Some((1.0, 1.0)),
+                _ => None,
+            };
+            self.locked.get(index).copied().flatten().or(at)
+        };
+        if self.rules.ends == Ends::FreeOutput {
+            points[0].0 = 0.0;
+            points[last].0 = 1.0;
+        }
+        // What those behind leave to each.
+        let mut ceilings = vec![(1.0, 1.0); points.len()];
+        let mut ceiling = (1.0, 1.0);
+        for index in (0..=last).rev() {
+            if let Some(at) = held(index) {
+                ceiling = at;
+            }
+            ceilings[index] = ceiling;
+            ceiling.0 -= self.gap;
+        }
+        let mut floor = (0.0, 0.0);
+        for (index, point) in points.iter_mut().enumerate() {
+            let most = ceilings[index];
+            *point = held(index).unwrap_or((
+                point.0.max(floor.0).min(most.0),
+                point.1.max(floor.1).min(most.1),
+            ));
+            floor = (point.0 + self.gap, point.1);
+        }
+        points
+    }
+
+    fn spaced_freely(&self, mut points: Vertices) -> Vertices {
         let last = points.len() - 1;
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
         match self.rules.ends {
@@ -77,6 +122,7 @@ impl Smooth<'_> {
     /// a curve that comes near it within the worst error would let the hand wait.
     pub(super) fn is_held(&self, count: usize) -> bool {
         count > LEAST_HELD
+            && self.locked.is_empty()
             && self.is_full_early
             && self.interpolation == Interpolation::MonotoneCubic
             && self.rules.ends == Ends::Fixed
@@ -86,7 +132,10 @@ impl Smooth<'_> {
     pub(super) fn free(&self, count: usize) -> Vec<Coordinate> {
         let held = |at: &Coordinate| *at == (count - 2, true) && self.is_held(count);
         let free = free_coordinates(count, self.rules.ends);
-        free.into_iter().filter(|at| !held(at)).collect()
+        let locked = |at: &Coordinate| self.locked.get(at.0).is_some_and(Option::is_some);
+        free.into_iter()
+            .filter(|at| !held(at) && !locked(at))
+            .collect()
     }
 
     /// What must not be negative for the curve to keep the rules: gaps, rises, and for curves that may

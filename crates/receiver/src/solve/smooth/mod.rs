@@ -55,6 +55,8 @@ struct Smooth<'a> {
     interpolation: Interpolation,
     rules: Rules,
     gap: f64,
+    /// Points that stay where they are, by index; empty where all may move.
+    locked: Vec<Option<(f64, f64)>>,
     /// Whether the ideal map reaches full output well before the last reading.
     is_full_early: bool,
 }
@@ -70,19 +72,7 @@ pub(crate) fn solve(
     rules: &Rules,
     measure: &Measure<'_>,
 ) -> Result<Solved, CompileError> {
-    let even = (0..=EVEN).map(|step| f64::from(step) / f64::from(EVEN));
-    let steep = even.clone().map(|output| ideal.reaching(output));
-    let looked = bends.iter().copied().chain(even).map(|x| ideal.row(x));
-    let search = Smooth {
-        ideal,
-        looked: looked.chain(steep).collect(),
-        interpolation,
-        rules: *rules,
-        gap: rules.min_gap.max(LEAST_GAP),
-        is_full_early: ideal
-            .reaches_full_at()
-            .is_some_and(|x| x < 1.0 - LEAST_PLATEAU),
-    };
+    let search = Smooth::new(ideal, bends, interpolation, rules);
     let most = rules.max_points.min(MOST_POINTS.max(rules.min_points));
     let lower_bound = search.bound();
     let enough = lower_bound + CLOSE;
@@ -127,13 +117,74 @@ pub(crate) fn solve(
     })
 }
 
+/// The best points found of those that share their locked ones, beginning from the points given and from
+/// `further` ones; `None`
+/// where the search finds none that keep the rules.
+pub(crate) fn solve_around(
+    ideal: &Ideal,
+    bends: &[f64],
+    interpolation: Interpolation,
+    rules: &Rules,
+    points: &[(f64, f64)],
+    locked: &[bool],
+    further: Option<Vertices>,
+) -> Option<Vertices> {
+    let mut search = Smooth::new(ideal, bends, interpolation, rules);
+    search.locked = points
+        .iter()
+        .enumerate()
+        .map(|(index, point)| {
+            locked
+                .get(index)
+                .copied()
+                .unwrap_or(false)
+                .then_some(*point)
+        })
+        .collect();
+    let mut starts = vec![
+        points.to_vec(),
+        search.between_locked(points, false),
+        search.between_locked(points, true),
+    ];
+    starts.extend(further);
+    let found: Vec<Candidate> = starts
+        .into_par_iter()
+        .filter_map(|start| search.walked(search.spaced(start), f64::INFINITY))
+        .collect();
+    match rules.grid {
+        None => least(found.into_iter().map(|held| (held.points, held.error))),
+        Some(steps) => least(
+            found
+                .iter()
+                .filter_map(|held| search.on_grid(&held.points, steps)),
+        ),
+    }
+}
+
 fn least(found: impl Iterator<Item = (Vertices, f64)>) -> Option<Vertices> {
     found
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(points, _)| points)
 }
 
-impl Smooth<'_> {
+impl<'a> Smooth<'a> {
+    fn new(ideal: &'a Ideal, bends: &[f64], interpolation: Interpolation, rules: &Rules) -> Self {
+        let even = (0..=EVEN).map(|step| f64::from(step) / f64::from(EVEN));
+        let steep = even.clone().map(|output| ideal.reaching(output));
+        let looked = bends.iter().copied().chain(even).map(|x| ideal.row(x));
+        Self {
+            ideal,
+            looked: looked.chain(steep).collect(),
+            interpolation,
+            rules: *rules,
+            gap: rules.min_gap.max(LEAST_GAP),
+            locked: Vec::new(),
+            is_full_early: ideal
+                .reaches_full_at()
+                .is_some_and(|x| x < 1.0 - LEAST_PLATEAU),
+        }
+    }
+
     /// What no curve of this kind goes below. The pieces of a Catmull–Rom spline are no cubics of the
     /// reading, so only what no curve at all avoids is known of them.
     fn bound(&self) -> f64 {
@@ -168,6 +219,33 @@ impl Smooth<'_> {
         starts.push(even_outputs.collect());
         starts.push(even_readings.collect());
         Ok(starts)
+    }
+
+    /// Points on the ideal map between those that are locked, even in their outputs or in their readings.
+    fn between_locked(&self, points: &[(f64, f64)], even_outputs: bool) -> Vertices {
+        let mut spread = points.to_vec();
+        let last = points.len() - 1;
+        let mut from = 0;
+        for to in 1..=last {
+            let is_held = to == last || self.locked.get(to).is_some_and(Option::is_some);
+            if !is_held {
+                continue;
+            }
+            let (a, b) = (points[from], points[to]);
+            let count = (to - from) as f64;
+            for (step, point) in spread[from + 1..to].iter_mut().enumerate() {
+                let part = (step + 1) as f64 / count;
+                let between = |a: f64, b: f64| a + part * (b - a);
+                let row = if even_outputs {
+                    self.ideal.reaching(between(a.1, b.1))
+                } else {
+                    self.ideal.row(between(a.0, b.0))
+                };
+                *point = (row.x, 0.5 * (row.least + row.most));
+            }
+            from = to;
+        }
+        spread
     }
 
     fn knots(&self, points: &[(f64, f64)]) -> Option<Knots> {

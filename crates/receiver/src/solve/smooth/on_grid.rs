@@ -4,7 +4,7 @@ use super::Smooth;
 use super::legal::{straight_line, straightened};
 use crate::profile::gap_in_steps;
 use crate::solve::bisection::Vertices;
-use crate::solve::stepped::{descended, exhausted, free_coordinates};
+use crate::solve::stepped::{Coordinate, descended, exhausted, free_coordinates};
 
 impl Smooth<'_> {
     /// The error of points on a grid; nothing where they break a rule.
@@ -37,12 +37,28 @@ impl Smooth<'_> {
         points: &[(f64, f64)],
         steps: (u32, u32),
     ) -> Option<(Vertices, f64)> {
-        let free = free_coordinates(points.len(), self.rules.ends);
-        let judge = |points: &[(f64, f64)]| self.judged_on_grid(points, steps);
+        let free = self.free_on_grid(points.len());
+        let judge = |points: &[(f64, f64)]| {
+            self.keeps_locked(points)
+                .then(|| self.judged_on_grid(points, steps))
+                .flatten()
+        };
         // Where points stand too close for the grid, they are drawn apart.
         let starts = [0.0, 0.25, 0.5, 0.75, 1.0]
             .into_iter()
             .filter_map(|share| descended(&straightened(points, share), steps, &free, judge));
         starts.min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    fn free_on_grid(&self, count: usize) -> Vec<Coordinate> {
+        free_coordinates(count, self.rules.ends)
+            .into_iter()
+            .filter(|at| self.locked.get(at.0).is_none_or(Option::is_none))
+            .collect()
+    }
+
+    fn keeps_locked(&self, points: &[(f64, f64)]) -> bool {
+        let mut pairs = points.iter().zip(&self.locked);
+        pairs.all(|(point, locked)| locked.is_none_or(|at| at == *point))
     }
 }
