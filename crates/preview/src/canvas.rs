@@ -64,9 +64,14 @@ impl Canvas {
         colour: &str,
         width: f64,
     ) {
-        let (x1, y1, x2, y2) = (number(from.0), number(from.1), number(to.0), number(to.1));
+        self.dashed_path(&[from, to], colour, width);
+    }
+
+    /// A polyline in dashes.
+    pub(crate) fn dashed_path(&mut self, points: &[(f64, f64)], colour: &str, width: f64) {
+        let data = drawn(points, false);
         self.element(&format!(
-            r#"<path d="M{x1} {y1}L{x2} {y2}" stroke-dasharray="6 5"{}/>"#,
+            r#"<path d="{data}" stroke-dasharray="6 5"{}/>"#,
             attributes(Paint::stroke(colour, width))
         ));
     }

@@ -1,0 +1,406 @@
+//! Four quadrants that share their axes, after the graphic method of tone reproduction (L. A. Jones, 1920):
+//! response upper right, map upper left, brush lower left, result lower right. Following a force from the
+//! response through map and brush to the result and back closes a rectangle.
+
+use crate::quadrant_places::QuadrantPlaces;
+use crate::response_chart::CurvePoint;
+use crate::ticks::Ticks;
+use crate::width_scale::WidthScale;
+
+/// Standard gravity in newtons for one gf (3rd CGPM, 1901).
+const NEWTONS_PER_GF: f64 = 9.806_65e-3;
+/// Points of the brush's curve.
+const BRUSH_STEPS: u32 = 48;
+
+/// Unit of the force axis.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ForceScale {
+    /// Gram-force.
+    #[default]
+    Gf,
+    /// Newton.
+    Newton,
+}
+
+impl ForceScale {
+    /// Its sign.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Gf => "gf",
+            Self::Newton => "N",
+        }
+    }
+
+    /// Units in one gf.
+    #[must_use]
+    pub const fn per_gf(self) -> f64 {
+        match self {
+            Self::Gf => 1.0,
+            Self::Newton => NEWTONS_PER_GF,
+        }
+    }
+}
+
+/// A force followed all around.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tracer {
+    /// Force, gf.
+    pub force_gf: f64,
+    /// Reading, 0..1.
+    pub reading: f64,
+    /// Output, 0..1.
+    pub output: f64,
+    /// Width of the stroke.
+    pub width: f64,
+}
+
+/// What the chart shows; forces as the hand means them, gf.
+#[derive(Clone, Debug, PartialEq)]
+pub struct QuadrantChart {
+    /// End of the force axis, gf.
+    pub force_end_gf: f64,
+    /// Unit of the force axis.
+    pub unit: ForceScale,
+    /// Samples: force and reading.
+    pub samples: Vec<(f64, f64)>,
+    /// Response with its band.
+    pub response: Vec<CurvePoint>,
+    /// Ideal map: reading and output.
+    pub ideal: Vec<(f64, f64)>,
+    /// Compiled map: reading and output.
+    pub map: Vec<(f64, f64)>,
+    /// Control points: reading and output.
+    pub control_points: Vec<(f64, f64)>,
+    /// Widths.
+    pub brush: WidthScale,
+    /// Wanted: force and output.
+    pub wanted: Vec<(f64, f64)>,
+    /// Achieved: force and output.
+    pub achieved: Vec<(f64, f64)>,
+    /// The force that is followed.
+    pub tracer: Option<Tracer>,
+}
+
+/// What a mark is of; the theme says in which colour it is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// Grid lines.
+    Grid,
+    /// Axes and frames.
+    Axis,
+    /// Words that matter.
+    Ink,
+    /// All other words.
+    QuietInk,
+    /// Samples.
+    Sample,
+    /// The response and the compiled map.
+    Curve,
+    /// The band around the response.
+    Band,
+    /// What is ideal or wanted.
+    Wanted,
+    /// The tracer.
+    Tracer,
+}
+
+impl Role {
+    /// Its colour as `#rrggbb`.
+    #[must_use]
+    pub fn colour(self, theme: crate::Theme) -> &'static str {
+        let palette = theme.palette();
+        match self {
+            Self::Grid => palette.grid,
+            Self::Axis => palette.axis,
+            Self::Ink => palette.ink,
+            Self::QuietInk => palette.quiet_ink,
+            Self::Sample => palette.filled_mark,
+            Self::Curve => palette.curve,
+            Self::Band => palette.interval_fill,
+            Self::Wanted => palette.hollow_mark,
+            Self::Tracer => palette.flag,
+        }
+    }
+}
+
+/// Where a word stands relative to its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TextPlace {
+    /// To its right.
+    Start,
+    /// Around it.
+    Middle,
+    /// To its left.
+    End,
+}
+
+/// Something to draw.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Mark {
+    /// A line through points.
+    Line {
+        /// Its corners.
+        points: Vec<(f64, f64)>,
+        /// What it is of.
+        role: Role,
+        /// How wide.
+        width: f64,
+        /// Whether in dashes.
+        dashed: bool,
+    },
+    /// The room between two lines with corners at the same places along the force axis.
+    Band {
+        /// One side.
+        upper: Vec<(f64, f64)>,
+        /// The other.
+        lower: Vec<(f64, f64)>,
+    },
+    /// A filled dot.
+    Dot {
+        /// Its centre.
+        at: (f64, f64),
+        /// Its radius.
+        radius: f64,
+        /// What it is of.
+        role: Role,
+    },
+    /// A ring on the ground's colour.
+    Ring {
+        /// Its centre.
+        at: (f64, f64),
+        /// Its radius.
+        radius: f64,
+        /// What it is of.
+        role: Role,
+    },
+    /// A word at its baseline.
+    Text {
+        /// Its place.
+        at: (f64, f64),
+        /// Where it stands relative to that.
+        place: TextPlace,
+        /// Height of its font.
+        size: f64,
+        /// The word.
+        text: String,
+        /// What it is of.
+        role: Role,
+    },
+}
+
+const SMALL: f64 = 11.0;
+const NAME: f64 = 12.5;
+const TICK: f64 = 4.0;
+
+/// Everything but control points and what is dragged, in the order in which it is drawn.
+#[must_use]
+pub fn quadrant_marks(chart: &QuadrantChart, places: &QuadrantPlaces) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    grid(chart, places, &mut marks);
+    curves(chart, places, &mut marks);
+    if let Some(tracer) = &chart.tracer {
+        trace(tracer, places, &mut marks);
+    }
+    marks
+}
+
+fn line(points: Vec<(f64, f64)>, role: Role, width: f64, dashed: bool) -> Mark {
+    Mark::Line {
+        points,
+        role,
+        width,
+        dashed,
+    }
+}
+
+fn text(at: (f64, f64), place: TextPlace, size: f64, text: String, role: Role) -> Mark {
+    Mark::Text {
+        at,
+        place,
+        size,
+        text,
+        role,
+    }
+}
+
+fn grid(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
+    let (left, right, top, bottom) = (places.left, places.right, places.top, places.bottom);
+    let (cx, cy) = places.centre;
+    let per_gf = chart.unit.per_gf();
+    let span = chart.force_end_gf * per_gf;
+    let crowd = ((right - cx) / 56.0).clamp(2.0, 10.0);
+    let forces = Ticks::cutting(span.max(f64::MIN_POSITIVE), crowd);
+    for tick in forces.up_to(span) {
+        let x = places.force_x(tick / per_gf);
+        marks.push(line(vec![(x, top), (x, bottom)], Role::Grid, 1.0, false));
+        let at = (x, bottom + TICK + SMALL);
+        marks.push(text(
+            at,
+            TextPlace::Middle,
+            SMALL,
+            forces.label(tick),
+            Role::QuietInk,
+        ));
+    }
+    let parts = Ticks::cutting(100.0, ((cx - left) / 44.0).clamp(2.0, 5.0));
+    for percent in parts.up_to(100.0) {
+        let x = places.output_x(percent / 100.0);
+        marks.push(line(vec![(x, top), (x, bottom)], Role::Grid, 1.0, false));
+        if percent > 0.0 {
+            let at = (x, bottom + TICK + SMALL);
+            marks.push(text(
+                at,
+                TextPlace::Middle,
+                SMALL,
+                parts.label(percent),
+                Role::QuietInk,
+            ));
+        }
+    }
+    let readings = Ticks::cutting(100.0, ((cy - top) / 30.0).clamp(2.0, 5.0));
+    for percent in readings.up_to(100.0) {
+        let y = places.reading_y(percent / 100.0);
+        marks.push(line(vec![(left, y), (right, y)], Role::Grid, 1.0, false));
+        let at = (left - TICK - 2.0, y + 0.35 * SMALL);
+        marks.push(text(
+            at,
+            TextPlace::End,
+            SMALL,
+            readings.label(percent),
+            Role::QuietInk,
+        ));
+    }
+    let widest = chart.brush.greatest();
+    let widths = Ticks::cutting(widest, ((bottom - cy) / 30.0).clamp(2.0, 5.0));
+    for tick in widths.up_to(widest) {
+        let y = places.width_y(tick);
+        marks.push(line(vec![(left, y), (right, y)], Role::Grid, 1.0, false));
+        if tick > 0.0 {
+            let at = (left - TICK - 2.0, y + 0.35 * SMALL);
+            marks.push(text(
+                at,
+                TextPlace::End,
+                SMALL,
+                widths.label(tick),
+                Role::QuietInk,
+            ));
+        }
+    }
+    marks.push(line(vec![(left, cy), (right, cy)], Role::Axis, 1.4, false));
+    marks.push(line(vec![(cx, top), (cx, bottom)], Role::Axis, 1.4, false));
+    let below = bottom + TICK + 2.25 * SMALL;
+    let force = format!("force, {} →", chart.unit.as_str());
+    marks.push(text(
+        (right, below),
+        TextPlace::End,
+        SMALL,
+        force,
+        Role::Ink,
+    ));
+    let output = "← output, %".to_owned();
+    marks.push(text(
+        (left, below),
+        TextPlace::Start,
+        SMALL,
+        output,
+        Role::Ink,
+    ));
+    let reading = "reading, % ↑".to_owned();
+    marks.push(text(
+        (left - 30.0, top - 8.0),
+        TextPlace::Start,
+        SMALL,
+        reading,
+        Role::Ink,
+    ));
+    let width = "↓ width".to_owned();
+    marks.push(text(
+        (left - 30.0, below),
+        TextPlace::Start,
+        SMALL,
+        width,
+        Role::Ink,
+    ));
+    if let Some(Mark::Text { at, .. }) = marks.last_mut() {
+        // Beside the output's name, which begins at the axis.
+        at.1 = bottom + TICK + SMALL;
+    }
+    for (at, place, name) in [
+        ((right - 6.0, cy - 8.0), TextPlace::End, "response"),
+        ((left + 6.0, top + NAME + 4.0), TextPlace::Start, "map"),
+        ((left + 6.0, bottom - 8.0), TextPlace::Start, "brush"),
+        ((right - 6.0, cy + NAME + 6.0), TextPlace::End, "result"),
+    ] {
+        marks.push(text(at, place, NAME, name.to_owned(), Role::QuietInk));
+    }
+}
+
+fn curves(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
+    let rows: Vec<&CurvePoint> = chart
+        .response
+        .iter()
+        .filter(|row| row.force_gf <= chart.force_end_gf)
+        .collect();
+    let side = |value: fn(&CurvePoint) -> f64| -> Vec<(f64, f64)> {
+        rows.iter()
+            .map(|row| places.response(row.force_gf, value(row)))
+            .collect()
+    };
+    marks.push(Mark::Band {
+        upper: side(|row| row.high),
+        lower: side(|row| row.low),
+    });
+    marks.push(line(side(|row| row.reported), Role::Curve, 2.0, false));
+    for (force, reading) in &chart.samples {
+        if *force <= chart.force_end_gf {
+            marks.push(Mark::Dot {
+                at: places.response(*force, *reading),
+                radius: 2.4,
+                role: Role::Sample,
+            });
+        }
+    }
+    let map = |points: &[(f64, f64)]| -> Vec<(f64, f64)> {
+        points
+            .iter()
+            .map(|(reading, output)| places.map(*reading, *output))
+            .collect()
+    };
+    marks.push(line(map(&chart.ideal), Role::Wanted, 1.6, true));
+    marks.push(line(map(&chart.map), Role::Curve, 2.0, false));
+    let brush = (0..=BRUSH_STEPS).map(|step| {
+        // From just above output 0, where the least width begins.
+        let output = (f64::from(step) / f64::from(BRUSH_STEPS)).max(1e-9);
+        places.brush(output, chart.brush.width(output))
+    });
+    marks.push(line(brush.collect(), Role::Curve, 2.0, false));
+    let result = |points: &[(f64, f64)]| -> Vec<(f64, f64)> {
+        points
+            .iter()
+            .filter(|(force, _)| *force <= chart.force_end_gf)
+            .map(|(force, output)| places.result(*force, chart.brush.width(*output)))
+            .collect()
+    };
+    marks.push(line(result(&chart.achieved), Role::Curve, 2.0, false));
+    marks.push(line(result(&chart.wanted), Role::Wanted, 1.6, true));
+}
+
+fn trace(tracer: &Tracer, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
+    let corners = [
+        places.response(tracer.force_gf, tracer.reading),
+        places.map(tracer.reading, tracer.output),
+        places.brush(tracer.output, tracer.width),
+        places.result(tracer.force_gf, tracer.width),
+    ];
+    let mut around = corners.to_vec();
+    around.push(corners[0]);
+    marks.push(line(around, Role::Tracer, 1.4, false));
+    for at in corners {
+        marks.push(Mark::Dot {
+            at,
+            radius: 3.4,
+            role: Role::Tracer,
+        });
+    }
+}

@@ -1,0 +1,106 @@
+//! The four quadrants as a picture.
+
+use crate::canvas::{Canvas, Paint};
+use crate::heading::draw_paragraph;
+use crate::label::{Anchor, Label};
+use crate::quadrant_places::QuadrantPlaces;
+use crate::quadrants::{Mark, QuadrantChart, Role, TextPlace, quadrant_marks};
+use crate::tokens::{
+    HAIRLINE, MARGIN, PARAGRAPH_GAP, SECTION_GAP, SMALL_SIZE, SUBTITLE_SIZE, TITLE_SIZE, Theme,
+    WIDTH,
+};
+use crate::words::clean;
+
+const HEIGHT: f64 = 640.0;
+const POINT_RADIUS: f64 = 5.0;
+
+/// The chart as the text of an SVG, 900 units wide, below a title and above a sentence.
+#[must_use]
+pub fn quadrants_svg(
+    chart: &QuadrantChart,
+    (title, subtitle, footer): (&str, &str, &str),
+    theme: Theme,
+) -> String {
+    let palette = theme.palette();
+    let mut canvas = Canvas::default();
+    let mut y = MARGIN;
+    y += draw_paragraph(&mut canvas, title, y, TITLE_SIZE, palette.ink) + PARAGRAPH_GAP;
+    y += draw_paragraph(&mut canvas, subtitle, y, SUBTITLE_SIZE, palette.quiet_ink) + SECTION_GAP;
+    let places = QuadrantPlaces::new(
+        (MARGIN, y),
+        (WIDTH - 2.0 * MARGIN, HEIGHT),
+        chart.force_end_gf,
+        chart.brush.greatest(),
+    );
+    for mark in quadrant_marks(chart, &places) {
+        draw(&mut canvas, &mark, theme);
+    }
+    for (reading, output) in &chart.control_points {
+        let at = places.map(*reading, *output);
+        canvas.circle(at, POINT_RADIUS, Paint::fill(palette.background));
+        let edge = Paint::stroke(palette.curve, 2.0);
+        canvas.circle(at, POINT_RADIUS, edge);
+    }
+    y += HEIGHT + SECTION_GAP;
+    y += draw_paragraph(&mut canvas, footer, y, SMALL_SIZE, palette.quiet_ink);
+    let size = (WIDTH, y + MARGIN);
+    let mut page = Canvas::default();
+    page.rectangle((0.0, 0.0), size, Paint::fill(palette.background));
+    page.append(&canvas);
+    page.finish(size, &clean(title), &clean(subtitle))
+}
+
+fn draw(canvas: &mut Canvas, mark: &Mark, theme: Theme) {
+    let palette = theme.palette();
+    match mark {
+        Mark::Line {
+            points,
+            role,
+            width,
+            dashed,
+        } => {
+            let colour = role.colour(theme);
+            if *dashed {
+                canvas.dashed_path(points, colour, *width);
+            } else {
+                canvas.path(points, false, Paint::stroke(colour, *width));
+            }
+        }
+        Mark::Band { upper, lower } => {
+            let outline: Vec<(f64, f64)> =
+                upper.iter().chain(lower.iter().rev()).copied().collect();
+            let paint = Paint {
+                fill: Some(Role::Band.colour(theme)),
+                stroke: Some((palette.interval_edge, HAIRLINE)),
+            };
+            canvas.path(&outline, true, paint);
+        }
+        Mark::Dot { at, radius, role } => {
+            canvas.circle(*at, *radius, Paint::fill(role.colour(theme)));
+        }
+        Mark::Ring { at, radius, role } => {
+            canvas.circle(*at, *radius, Paint::stroke(role.colour(theme), 1.6));
+        }
+        Mark::Text {
+            at,
+            place,
+            size,
+            text,
+            role,
+        } => {
+            let anchor = match place {
+                TextPlace::Start => Anchor::Start,
+                TextPlace::Middle => Anchor::Middle,
+                TextPlace::End => Anchor::End,
+            };
+            let label = Label {
+                x: at.0,
+                y: at.1,
+                anchor,
+                size: *size,
+                text: text.clone(),
+            };
+            canvas.text(&label, role.colour(theme));
+        }
+    }
+}
