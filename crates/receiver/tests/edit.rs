@@ -176,11 +176,7 @@ fn without_locks_the_search_comes_near_the_optimum() {
             let found = compile_around(receiver, ideal, &start, &[false; 8]).unwrap();
             let found = Compiled::of_points(receiver, ideal, found, None, 0.0).unwrap();
             // Exact without a grid; on a grid of percents within 0.1 % of full scale on these climbs.
-            let most = if name == "segments-8" {
-                1e-9
-            } else {
-                0.001
-            };
+            let most = if name == "segments-8" { 1e-9 } else { 0.001 };
             assert!(
                 found.max_error <= best.max_error + most,
                 "{name} {number}: {} against {}",

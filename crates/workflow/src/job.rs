@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use evenhand_fitting::{Fit, Settings};
 use evenhand_inversion::{DrawnShape, TargetError, TargetShape};
 use evenhand_measurement::{Force, HoldAngle, ReadOptions, SamplePlace};
-use evenhand_receiver::Profile;
+use evenhand_receiver::{Compiled, Profile};
 
 use crate::failure::Failure;
 use crate::input::Read;
@@ -45,8 +45,8 @@ pub struct Job {
 pub struct Tuned {
     /// Points that stay while the rest is solved, counted from 0.
     pub locked: Vec<usize>,
-    /// Worst error of the map that the receiver would best be given, fraction of full scale.
-    pub optimum_max_error: f64,
+    /// The map that the receiver would best be given.
+    pub optimum: Compiled,
 }
 
 /// The recording that forces were taken from.
@@ -169,7 +169,7 @@ impl Job {
             },
             tuned: tuned.as_ref().map(|tuned| TunedTable {
                 locked: tuned.locked.iter().map(|index| index + 1).collect(),
-                optimum_max_error: tuned.optimum_max_error,
+                optimum_max_error: tuned.optimum.max_error,
             }),
             before: wish.before.as_ref().map(|stage| stage.table.clone()),
             after: wish.after.as_ref().map(|stage| stage.table.clone()),
@@ -318,10 +318,19 @@ pub fn saved_wish(path: &Path, saved: &MapFile) -> Result<Wish, Failure> {
 /// # Errors
 /// A measurement that is missing or has changed, and a file that was edited to say what no map has.
 pub fn reopened(path: &Path, saved: &MapFile) -> Result<Job, Failure> {
-    let wish = saved_wish(path, saved)?;
-    let (source, options, settings) = recorded(path, saved)?;
+    let (source, options, _) = recorded(path, saved)?;
     let read = crate::input::measurement(&source, &options)?;
     unchanged(path, saved, &source, &read)?;
+    reopened_with(path, saved, read)
+}
+
+/// The same with the measurement at hand.
+///
+/// # Errors
+/// A file that was edited to say what no map has.
+pub fn reopened_with(path: &Path, saved: &MapFile, read: Read) -> Result<Job, Failure> {
+    let wish = saved_wish(path, saved)?;
+    let (_, options, settings) = recorded(path, saved)?;
     let fit = crate::input::fitted(&read, &settings)?;
     // The forces were saved; the recording that they came from is not read again.
     let hand = saved.source.hand.clone().map(|file| HandSource {
@@ -343,7 +352,7 @@ pub fn reopened(path: &Path, saved: &MapFile) -> Result<Job, Failure> {
                 "a locked point is none of the points, which are counted from 1",
             )
         })?;
-        let optimum_max_error = job.built.compiled.max_error;
+        let optimum = job.built.compiled.clone();
         job.built = rebuild(
             &job.fit,
             &job.wish,
@@ -354,10 +363,7 @@ pub fn reopened(path: &Path, saved: &MapFile) -> Result<Job, Failure> {
             job.read.measurement.stylus.levels,
         )
         .map_err(|failure| failure.in_file(path.display().to_string()))?;
-        job.tuned = Some(Tuned {
-            locked,
-            optimum_max_error,
-        });
+        job.tuned = Some(Tuned { locked, optimum });
     }
     Ok(job)
 }

@@ -26,8 +26,8 @@ pub use input::{
 };
 pub use interval::OpenInterval;
 pub use job::{
-    HandSource, Job, RESAMPLES, Tuned, broken, from_folder, recorded, reopened, saved_stage,
-    saved_target, saved_wish, unchanged,
+    HandSource, Job, RESAMPLES, Tuned, broken, from_folder, recorded, reopened, reopened_with,
+    saved_stage, saved_target, saved_wish, unchanged,
 };
 pub use map_build::{Built, Prepared, Shortfall, Wish, build, judged, prepare, rebuild, solved};
 pub use map_file::{

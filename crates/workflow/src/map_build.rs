@@ -91,6 +91,21 @@ pub struct Prepared {
     notes: Vec<(String, String)>,
 }
 
+impl Prepared {
+    /// Wanted output at a force along the stylus, gf.
+    #[must_use]
+    pub fn wanted(&self, force_gf: f64) -> f64 {
+        self.target.output(Force::from_gf(force_gf))
+    }
+
+    /// Worst error of a map from light-at to full-at.
+    #[must_use]
+    pub fn error_of(&self, wish: &Wish, map: &MapCurve) -> f64 {
+        let chain = Chain::of(wish);
+        achieved(&self.response, &*chain.after(map), &self.target).max_error
+    }
+}
+
 /// Makes a wish ready for compiling.
 ///
 /// # Errors

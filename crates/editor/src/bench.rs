@@ -1,0 +1,178 @@
+//! What a map is made from, as long as a file is open: a measurement and its response.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use evenhand_fitting::{CurveRow, Fit, Settings};
+use evenhand_measurement::{Force, ReadOptions, parse_measurement};
+use evenhand_receiver::{DEFAULT_PROFILE, profile};
+use evenhand_workflow::{
+    Failure, HandSource, Job, MapFile, NamedShape, Read, Tuned, Wish, fitted, measurement, name,
+    read_failure, reopened,
+};
+
+use crate::document::Document;
+
+/// The demo's measurement.
+pub(crate) const DEMO: &str = include_str!("../../../demo/dunlin-01.csv");
+
+/// Part of the saturation force at which a new map is full.
+const FULL_PART: f64 = 0.85;
+/// Full-at of a new map where the saturation was not reached: this part of the last force.
+const LAST_PART: f64 = 0.8;
+
+/// A measurement with its response.
+#[derive(Clone)]
+pub struct Bench {
+    /// What was measured.
+    pub read: Arc<Read>,
+    /// The response.
+    pub fit: Arc<Fit>,
+    /// The curve with its band.
+    pub curve: Arc<Vec<CurveRow>>,
+    /// How the measurement was read.
+    pub options: ReadOptions,
+    /// The recording that forces were taken from.
+    pub hand: Option<HandSource>,
+    /// Whether this is the demo that is shown where no file is open.
+    pub is_demo: bool,
+}
+
+impl Bench {
+    /// The stylus by name, or the file.
+    #[must_use]
+    pub fn name(&self) -> String {
+        name(&self.read.measurement, &self.read.source.name)
+    }
+
+    /// Number of levels of the readings, where it is known.
+    #[must_use]
+    pub fn levels(&self) -> Option<u32> {
+        self.read.measurement.stylus.levels
+    }
+
+    fn of(read: Read, fit: Fit, options: ReadOptions, hand: Option<HandSource>) -> Self {
+        Self {
+            curve: Arc::new(fit.curve()),
+            read: Arc::new(read),
+            fit: Arc::new(fit),
+            options,
+            hand,
+            is_demo: false,
+        }
+    }
+}
+
+/// What opening a file gives.
+pub struct Opened {
+    /// What the map is made from.
+    pub bench: Bench,
+    /// The map.
+    pub document: Document,
+    /// The map's own file, where one was opened.
+    pub path: Option<PathBuf>,
+}
+
+/// Opens a measurement with a new map for it, or a saved map with its measurement.
+///
+/// # Errors
+/// A file that is neither, and a map whose measurement is missing or has changed.
+pub fn open(path: &Path) -> Result<Opened, Failure> {
+    if is_map(path) {
+        let (saved, _) = MapFile::read(path)?;
+        let job = reopened(path, &saved)?;
+        return Ok(of_job(job, Some(path.to_path_buf())));
+    }
+    let options = ReadOptions::default();
+    let read = measurement(path, &options)?;
+    new_map(read, options)
+}
+
+/// The demo: the studio's lightest stylus.
+///
+/// # Errors
+/// None but for faults of the program.
+pub fn demo() -> Result<Opened, Failure> {
+    let options = ReadOptions::default();
+    let (measurement, source) = parse_measurement("demo/dunlin-01.csv", DEMO.as_bytes(), &options)
+        .map_err(|error| read_failure(&error))?;
+    let read = Read {
+        measurement,
+        source,
+    };
+    let mut opened = new_map(read, options)?;
+    opened.bench.is_demo = true;
+    Ok(opened)
+}
+
+/// Whether a file looks like a saved map: it says so in a table that no measurement has.
+fn is_map(path: &Path) -> bool {
+    let is_toml = path.extension().is_some_and(|ending| ending == "toml");
+    is_toml
+        && std::fs::read_to_string(path)
+            .is_ok_and(|text| text.lines().any(|line| line.trim() == "[map]"))
+}
+
+fn new_map(read: Read, options: ReadOptions) -> Result<Opened, Failure> {
+    let fit = fitted(&read, &Settings::default())?;
+    let full = fit.response.saturation().map_or_else(
+        || LAST_PART * fit.response.last_force().gf(),
+        |saturation| FULL_PART * saturation.gf(),
+    );
+    let wish = Wish {
+        full_at: Force::from_gf(full.round().max(1.0)),
+        light_at: None,
+        target: NamedShape {
+            label: "linear".to_owned(),
+            shape: evenhand_inversion::TargetShape::Linear,
+        },
+        output_floor: 0.0,
+        before: None,
+        after: None,
+        hold_angle: None,
+    };
+    let receiver = profile(DEFAULT_PROFILE).ok_or_else(|| {
+        Failure::cannot(
+            "the default receiver is missing",
+            "this is a fault of evenhand; please report it",
+        )
+    })?;
+    let job = Job::new(read, fit, receiver.clone(), wish, options, None)?;
+    Ok(of_job(job, None))
+}
+
+pub(crate) fn of_job(job: Job, path: Option<PathBuf>) -> Opened {
+    let document = Document::of_job(&job);
+    Opened {
+        bench: Bench::of(job.read, job.fit, job.options, job.hand),
+        document,
+        path,
+    }
+}
+
+impl Bench {
+    /// The job that a document of this bench stands for, ready to be saved.
+    #[must_use]
+    pub fn job(&self, document: &Document, built: evenhand_workflow::Built) -> Job {
+        let locked: Vec<usize> = (0..document.points.len())
+            .filter(|index| document.is_locked(*index))
+            .collect();
+        let is_tuned = document.is_tuned() || !locked.is_empty();
+        Job {
+            read: Read {
+                measurement: self.read.measurement.clone(),
+                source: self.read.source.clone(),
+            },
+            fit: (*self.fit).clone(),
+            profile: document.profile.clone(),
+            wish: document.wish.clone(),
+            options: self.options.clone(),
+            hand: self.hand.clone(),
+            built,
+            tuned: is_tuned.then_some(Tuned {
+                locked,
+                optimum: (*document.optimum).clone(),
+            }),
+        }
+    }
+}

@@ -1,0 +1,22 @@
+//! The window in which a map is tuned: four quadrants and one tracer.
+//!
+//! State comes first and without a window: a [`Document`] holds what is wanted, what takes the map and its
+//! points; a [`Command`] changes it; a [`Session`] adds undo and redo per gesture, solving (at once or in
+//! the background), saving, and keeping work that outlives a kill. [`Editor`] shows a session and turns
+//! what hands do into commands; [`run`] opens the window.
+//!
+//! Documents, what the view remembers and what follows from them are kept apart: a document is undone and
+//! saved, a view is neither, and figures are told anew after every change.
+
+mod bench;
+mod document;
+mod history;
+mod recovery;
+mod session;
+mod solver;
+
+pub use bench::{Bench, Opened, demo, open};
+pub use document::{Command, Document, EXPONENTS};
+pub use recovery::{Keeper, Left, left_behind};
+pub use session::{Figures, Notice, Session};
+pub use solver::is_quick;

@@ -1,0 +1,390 @@
+//! State first: what commands do to a session, without a window.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+use std::path::{Path, PathBuf};
+
+use evenhand_editor::{Command, Session, demo, left_behind, open};
+use evenhand_inversion::TargetShape;
+use evenhand_measurement::{Force, HoldAngle};
+use evenhand_preview::{Theme, WidthScale};
+use evenhand_receiver::{ControlPoint, ExportForm, profile, shipped, verify_legal};
+use evenhand_workflow::{MapFile, NamedShape, reopened};
+use proptest::prelude::*;
+
+fn session() -> Session {
+    Session::new(demo().unwrap(), None, || ())
+        .unwrap()
+        .waiting_for_answers()
+}
+
+fn session_in(folder: &Path) -> Session {
+    Session::new(demo().unwrap(), Some(folder.to_path_buf()), || ())
+        .unwrap()
+        .waiting_for_answers()
+}
+
+fn receiver(name: &str) -> Command {
+    Command::SetReceiver(Box::new(profile(name).unwrap().clone()))
+}
+
+fn moved(session: &Session, index: usize, dx: f64, dy: f64) -> Command {
+    let at = session.document().points[index];
+    Command::MovePoint {
+        index,
+        to: ControlPoint::new(at.input + dx, at.output + dy),
+    }
+}
+
+fn target(shape: TargetShape) -> Command {
+    Command::SetTarget(NamedShape {
+        label: shape.to_string(),
+        shape,
+    })
+}
+
+#[test]
+fn a_new_map_is_the_best_one() {
+    let session = session();
+    let document = session.document();
+    assert_eq!(document.profile.name(), "segments-8");
+    assert!(!document.is_tuned() && !session.is_changed() && !session.can_undo());
+    assert_eq!(session.figures().beyond_optimum(), Some(0.0));
+    assert!(session.figures().built.achieved.max_error < 0.01);
+}
+
+#[test]
+fn a_moved_point_is_worse_and_solving_again_mends_it() {
+    let mut session = session();
+    let best = session.figures().built.achieved.max_error;
+    assert!(session.perform(moved(&session, 3, 0.02, -0.03)));
+    assert!(session.document().is_tuned() && session.is_changed());
+    let beyond = session.figures().beyond_optimum().unwrap();
+    assert!(beyond > 0.01, "{beyond}");
+    assert!((session.figures().built.achieved.max_error - best - beyond).abs() < 1e-12);
+    assert!(session.perform(Command::SolveAgain));
+    assert!(!session.document().is_tuned());
+    assert_eq!(session.figures().built.achieved.max_error, best);
+}
+
+#[test]
+fn locked_points_stay_while_the_rest_is_solved() {
+    let mut session = session();
+    session.perform(moved(&session, 3, 0.0, 0.04));
+    session.perform(Command::SetLock {
+        index: 3,
+        locked: true,
+    });
+    let held = session.document().points[3];
+    let worst = session.figures().built.achieved.max_error;
+    session.perform(Command::SolveAgain);
+    assert_eq!(session.document().points[3], held);
+    assert!(session.document().is_locked(3) && session.document().is_tuned());
+    assert!(session.figures().built.achieved.max_error <= worst);
+    // Another wish solves the others around it too.
+    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    assert_eq!(session.document().points[3], held);
+    assert!(session.figures().beyond_optimum().unwrap() > 0.0);
+}
+
+#[test]
+fn a_gesture_of_many_changes_is_undone_at_once() {
+    let mut session = session();
+    let start = session.document().points.clone();
+    for step in 1..=20 {
+        session.apply(Command::SetFullAt(Force::from_gf(143.0 - f64::from(step))));
+    }
+    session.end_gesture();
+    let after = session.document().points.clone();
+    assert_ne!(start, after);
+    assert!(session.undo());
+    assert_eq!(session.document().points, start);
+    assert!(!session.undo() && !session.is_changed());
+    assert!(session.redo());
+    assert_eq!(session.document().points, after);
+    assert_eq!(session.document().wish.full_at.gf(), 123.0);
+    assert!(!session.redo());
+}
+
+#[test]
+fn wishes_that_cannot_be_are_refused_with_a_reason() {
+    let mut session = session();
+    let before = session.document().points.clone();
+    assert!(!session.perform(Command::SetFullAt(Force::from_gf(2.0))));
+    assert!(session.notice().unwrap().is_fault);
+    assert_eq!(session.document().points, before);
+    assert_eq!(session.document().wish.full_at.gf(), 143.0);
+    // Beyond saturation the best there is comes with its reason.
+    assert!(session.perform(Command::SetFullAt(Force::from_gf(400.0))));
+    assert!(session.figures().built.shortfall.is_some());
+}
+
+#[test]
+fn every_receiver_can_be_chosen() {
+    let mut session = session();
+    for profile in shipped() {
+        assert!(
+            session.perform(receiver(profile.name())),
+            "{}",
+            profile.name()
+        );
+        verify_legal(profile, &session.document().points).unwrap();
+        assert!(!session.is_solving());
+        assert!(!session.document().is_tuned(), "{}", profile.name());
+    }
+}
+
+#[test]
+fn slow_receivers_are_solved_in_the_background() {
+    let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
+    session.perform(receiver("power"));
+    assert!(session.is_solving());
+    assert_eq!(session.figures().beyond_optimum(), None);
+    verify_legal(profile("power").unwrap(), &session.document().points).unwrap();
+    while !session.poll() {
+        std::thread::yield_now();
+    }
+    assert!(!session.is_solving() && !session.document().is_tuned());
+    assert_eq!(session.figures().beyond_optimum(), Some(0.0));
+    // One step back leads to the map before, however late the answer came.
+    assert!(session.undo());
+    assert_eq!(session.document().profile.name(), "segments-8");
+    assert!(!session.undo());
+    assert!(session.redo());
+    assert_eq!(session.document().profile.name(), "power");
+}
+
+#[test]
+fn an_answer_that_comes_too_late_changes_nothing() {
+    let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
+    let before = session.document().points.clone();
+    session.perform(receiver("power"));
+    session.undo();
+    let deadline = std::time::Instant::now() + std::time::Duration::from_millis(600);
+    while std::time::Instant::now() < deadline {
+        session.poll();
+        std::thread::yield_now();
+    }
+    assert_eq!(session.document().points, before);
+}
+
+#[test]
+fn what_is_saved_is_what_is_open() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("tuned.map.toml");
+    let mut session = session();
+    session.perform(target(TargetShape::Power(0.8)));
+    session.perform(moved(&session, 2, 0.01, 0.02));
+    session.perform(Command::SetLock {
+        index: 2,
+        locked: true,
+    });
+    session.save(&out, false).unwrap();
+    assert!(!session.is_changed());
+    // The demo's measurement lies beside its map now, and both open again, byte for byte.
+    let (saved, text) = MapFile::read(&out).unwrap();
+    let job = reopened(&out, &saved).unwrap();
+    assert_eq!(job.document(&saved.source.file).to_toml().unwrap(), text);
+    let again = Session::new(open(&out).unwrap(), None, || ()).unwrap();
+    assert_eq!(again.document().points, session.document().points);
+    assert!(again.document().is_locked(2) && again.document().is_tuned());
+    assert_eq!(
+        again.figures().beyond_optimum().unwrap(),
+        session.figures().beyond_optimum().unwrap()
+    );
+    // A file that is not its own is not replaced unasked.
+    let other = folder.path().join("other.toml");
+    std::fs::write(&other, "mine").unwrap();
+    assert!(session.save(&other, false).is_err());
+    assert_eq!(std::fs::read_to_string(&other).unwrap(), "mine");
+    session.save(&out, false).unwrap();
+}
+
+#[test]
+fn exports_are_those_of_the_points_that_are_open() {
+    let mut session = session();
+    session.perform(moved(&session, 3, 0.02, -0.03));
+    let csv = session.export(ExportForm::Csv).unwrap();
+    let rows: Vec<(f64, f64)> = csv
+        .lines()
+        .skip(1)
+        .map(|line| {
+            let (x, y) = line.split_once(',').unwrap();
+            (x.parse().unwrap(), y.parse().unwrap())
+        })
+        .collect();
+    let points = &session.document().points;
+    assert_eq!(rows.len(), points.len());
+    for (row, point) in rows.iter().zip(points) {
+        assert_eq!(*row, (point.input, point.output));
+    }
+    for form in [
+        ExportForm::Json,
+        ExportForm::Css,
+        ExportForm::Svg,
+        ExportForm::Inkml,
+        ExportForm::Card,
+    ] {
+        assert!(!session.export(form).unwrap().is_empty());
+    }
+    assert!(session.card(Theme::Light).unwrap().starts_with("<svg"));
+}
+
+/// As if the session had been killed: nothing of it is dropped in order.
+fn killed(session: Session, folder: &Path) {
+    std::mem::forget(session);
+    // The lock of a killed program ends with it; this program lives on, so its file is taken away.
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path: PathBuf = entry.unwrap().path();
+        if path.extension().is_some_and(|ending| ending == "lock") {
+            std::fs::remove_file(path).unwrap();
+        }
+    }
+}
+
+#[test]
+fn work_outlives_a_kill() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut session = session_in(folder.path());
+    session.perform(moved(&session, 3, 0.02, -0.03));
+    session.perform(Command::SetFullAt(Force::from_gf(130.0)));
+    session.perform(moved(&session, 4, 0.01, 0.01));
+    let points = session.document().points.clone();
+    assert!(session.left_behind().is_empty(), "it is alive");
+    killed(session, folder.path());
+
+    let mut next = session_in(folder.path());
+    let left = next.left_behind();
+    assert_eq!(left.len(), 1);
+    next.recover(&left[0]).unwrap();
+    assert_eq!(next.document().points, points);
+    assert_eq!(next.document().wish.full_at.gf(), 130.0);
+    assert!(next.is_changed() && next.left_behind().is_empty());
+    // It is kept again at once: a second kill loses nothing either.
+    killed(next, folder.path());
+    assert_eq!(left_behind(folder.path()).len(), 1);
+}
+
+#[test]
+fn a_session_that_ends_in_order_leaves_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut session = session_in(folder.path());
+    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    let out = folder.path().join("m.map.toml");
+    session.save(&out, false).unwrap();
+    drop(session);
+    let names: Vec<String> = std::fs::read_dir(folder.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.starts_with("session"))
+        .collect();
+    assert!(names.is_empty(), "{names:?}");
+}
+
+#[test]
+fn a_file_that_cannot_be_written_or_vanishes_loses_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut session = session_in(folder.path());
+    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    let nowhere = folder.path().join("no/such/folder/m.toml");
+    assert!(session.save(&nowhere, false).is_err());
+    assert!(session.is_changed());
+    let out = folder.path().join("m.map.toml");
+    session.save(&out, false).unwrap();
+    std::fs::remove_file(&out).unwrap();
+    session.perform(Command::SetFullAt(Force::from_gf(110.0)));
+    session.save(&out, false).unwrap();
+    assert!(out.exists());
+    assert!(session.open(Path::new("/no/such/file.csv")).is_err());
+    assert_eq!(session.document().wish.full_at.gf(), 110.0);
+}
+
+#[test]
+fn opening_another_file_keeps_what_was_not_saved() {
+    let folder = tempfile::tempdir().unwrap();
+    let demo_file = Path::new(concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../demo/avocet-01.csv"
+    ));
+    let mut session = session_in(folder.path());
+    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    session.open(demo_file).unwrap();
+    assert!(!session.is_changed() && !session.can_undo());
+    assert_eq!(session.bench().name(), "Avocet 01");
+    assert_eq!(session.left_behind().len(), 1);
+}
+
+fn commands() -> impl Strategy<Value = Command> {
+    let coordinate = || prop_oneof![9 => -0.1..1.1_f64, 1 => Just(f64::NAN)];
+    let index = || 0_usize..9;
+    prop_oneof![
+        8 => (index(), coordinate(), coordinate()).prop_map(|(index, x, y)| Command::MovePoint {
+            index,
+            to: ControlPoint::new(x, y),
+        }),
+        3 => (index(), any::<bool>()).prop_map(|(index, locked)| Command::SetLock { index, locked }),
+        2 => coordinate().prop_map(|input| Command::AddPoint { input }),
+        2 => index().prop_map(|index| Command::RemovePoint { index }),
+        1 => (0.1..4.0_f64).prop_map(|exponent| Command::SetExponent { exponent }),
+        3 => (1.0..260.0_f64).prop_map(|gf| Command::SetFullAt(Force::from_gf(gf))),
+        2 => prop::option::of(0.5..90.0_f64).prop_map(|gf| Command::SetLightAt(gf.map(Force::from_gf))),
+        2 => (0.2..3.0_f64).prop_map(|e| target(TargetShape::Power(e))),
+        1 => (0.0..0.5_f64).prop_map(Command::SetOutputFloor),
+        1 => prop::option::of(20.0..90.0_f64).prop_map(|d| Command::SetHoldAngle(d.and_then(HoldAngle::from_degrees))),
+        2 => prop::sample::select(vec!["segments-8", "segments-8-percent", "segments-5"]).prop_filter_map("shipped", |name| {
+            profile(name).map(|profile| Command::SetReceiver(Box::new(profile.clone())))
+        }),
+        2 => Just(Command::SolveAgain),
+        1 => (0_usize..4, 0.0..400.0_f64).prop_map(|(index, force_gf)| Command::SetHand { index, force_gf }),
+        1 => Just(Command::SetWidths(WidthScale::default())),
+    ]
+}
+
+/// What of a session a user sees.
+fn seen(session: &Session) -> String {
+    let document = session.document();
+    format!(
+        "{:?} {:?} {:?} {} {:?} {:?}",
+        document.points,
+        document.locks(),
+        document.wish.full_at,
+        document.profile.name(),
+        document.hands,
+        session.figures().built.achieved,
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
+    #[test]
+    fn any_commands_leave_a_legal_map_and_undo_to_the_start(commands in prop::collection::vec((commands(), any::<bool>()), 1..24)) {
+        let mut session = session();
+        let mut states = vec![seen(&session)];
+        for (command, ends) in commands {
+            session.apply(command.clone());
+            if ends {
+                session.end_gesture();
+            }
+            let document = session.document();
+            verify_legal(&document.profile, &document.points)
+                .map_err(|broken| TestCaseError::fail(format!("{broken} after {command:?}")))?;
+            states.push(seen(&session));
+        }
+        session.end_gesture();
+        let last = states[states.len() - 1].clone();
+        let mut steps = 0;
+        while session.undo() {
+            steps += 1;
+            prop_assert!(states.contains(&seen(&session)));
+        }
+        prop_assert_eq!(&seen(&session), &states[0]);
+        prop_assert!(!session.is_changed());
+        for _ in 0..steps {
+            prop_assert!(session.redo());
+        }
+        prop_assert_eq!(seen(&session), last);
+    }
+}
