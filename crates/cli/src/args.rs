@@ -61,6 +61,8 @@ pub(crate) enum Command {
     Export(ExportArgs),
     /// Draw strokes without and with a map
     Preview(PreviewArgs),
+    /// Tune a map in a window: four quadrants and one tracer
+    Edit(EditArgs),
     /// Find how hard a hand presses, from strokes it drew
     Hand(HandArgs),
     /// Compare outputs measured again, with the map applied, with what the map promised
@@ -327,6 +329,12 @@ fn named_force(text: &str) -> Result<NamedForce, String> {
         name: name.to_owned(),
         force,
     })
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct EditArgs {
+    /// Measurement to make a map for, or a saved map; a demo without one
+    pub(crate) file: Option<PathBuf>,
 }
 
 #[derive(Args, Debug)]

@@ -3,6 +3,7 @@
 mod args;
 mod chart;
 mod check;
+mod edit;
 mod export;
 mod failure;
 mod fit;
@@ -41,6 +42,7 @@ fn main() -> ExitCode {
         Command::Map(args) => map::run(&args, &output),
         Command::Export(args) => export::run(&args, &output),
         Command::Preview(args) => preview::run(&args, &output),
+        Command::Edit(args) => edit::run(&args),
         Command::Hand(args) => hand::run(&args, &output),
         Command::Verify(args) => verify::run(&args, &output),
         Command::Check(args) => check::run(&args, &output),

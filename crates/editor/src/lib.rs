@@ -9,14 +9,29 @@
 //! saved, a view is neither, and figures are told anew after every change.
 
 mod bench;
+mod chart;
 mod document;
+mod editor;
+mod files;
+mod handles;
 mod history;
+mod pad;
+mod points_table;
 mod recovery;
 mod session;
+mod side;
 mod solver;
+mod strip;
+mod tokens;
+mod top;
+mod units;
+mod view;
+mod window;
 
 pub use bench::{Bench, Opened, demo, open};
 pub use document::{Command, Document, EXPONENTS};
+pub use editor::{Editor, Start};
 pub use recovery::{Keeper, Left, left_behind};
 pub use session::{Figures, Notice, Session};
 pub use solver::is_quick;
+pub use window::{DATA_FOLDER, WindowError, data_folder, run};

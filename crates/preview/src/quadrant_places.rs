@@ -13,9 +13,9 @@ pub struct QuadrantPlaces {
 }
 
 /// Room around for the numbers of the axes.
-const LEFT: f64 = 40.0;
-const RIGHT: f64 = 14.0;
-const TOP: f64 = 22.0;
+const LEFT: f64 = 52.0;
+const RIGHT: f64 = 18.0;
+const TOP: f64 = 26.0;
 const BOTTOM: f64 = 34.0;
 /// Part of the width that forces take, and of the height that readings take.
 const FORCES: f64 = 0.56;

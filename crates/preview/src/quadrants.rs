@@ -262,7 +262,7 @@ fn grid(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
     for percent in readings.up_to(100.0) {
         let y = places.reading_y(percent / 100.0);
         marks.push(line(vec![(left, y), (right, y)], Role::Grid, 1.0, false));
-        let at = (left - TICK - 2.0, y + 0.35 * SMALL);
+        let at = (left - TICK - 7.0, y + 0.35 * SMALL);
         marks.push(text(
             at,
             TextPlace::End,
@@ -277,7 +277,7 @@ fn grid(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
         let y = places.width_y(tick);
         marks.push(line(vec![(left, y), (right, y)], Role::Grid, 1.0, false));
         if tick > 0.0 {
-            let at = (left - TICK - 2.0, y + 0.35 * SMALL);
+            let at = (left - TICK - 7.0, y + 0.35 * SMALL);
             marks.push(text(
                 at,
                 TextPlace::End,
@@ -308,7 +308,7 @@ fn grid(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
     ));
     let reading = "reading, % ↑".to_owned();
     marks.push(text(
-        (left - 30.0, top - 8.0),
+        (left - 44.0, top - 11.0),
         TextPlace::Start,
         SMALL,
         reading,
@@ -316,20 +316,16 @@ fn grid(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
     ));
     let width = "↓ width".to_owned();
     marks.push(text(
-        (left - 30.0, below),
+        (left - 46.0, below),
         TextPlace::Start,
         SMALL,
         width,
         Role::Ink,
     ));
-    if let Some(Mark::Text { at, .. }) = marks.last_mut() {
-        // Beside the output's name, which begins at the axis.
-        at.1 = bottom + TICK + SMALL;
-    }
     for (at, place, name) in [
         ((right - 6.0, cy - 8.0), TextPlace::End, "response"),
-        ((left + 6.0, top + NAME + 4.0), TextPlace::Start, "map"),
-        ((left + 6.0, bottom - 8.0), TextPlace::Start, "brush"),
+        ((cx - 8.0, top + NAME + 4.0), TextPlace::End, "map"),
+        ((cx - 8.0, bottom - 8.0), TextPlace::End, "brush"),
         ((right - 6.0, cy + NAME + 6.0), TextPlace::End, "result"),
     ] {
         marks.push(text(at, place, NAME, name.to_owned(), Role::QuietInk));

@@ -1,0 +1,56 @@
+//! A picture of the editor, without a display:
+//! `cargo run -p evenhand-editor --example screenshot -- OUT.png [WIDTH HEIGHT SCALE light|dark]`
+
+use std::process::ExitCode;
+
+use egui_kittest::Harness;
+use evenhand_editor::{Editor, Start};
+
+fn main() -> ExitCode {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let Some(out) = args.first() else {
+        return fail("say where to: cargo run -p evenhand-editor --example screenshot -- OUT.png");
+    };
+    let number = |index: usize, otherwise: f32| {
+        args.get(index)
+            .and_then(|text| text.parse().ok())
+            .unwrap_or(otherwise)
+    };
+    let size = [number(1, 1400.0), number(2, 900.0)];
+    let scale = number(3, 1.0);
+    let theme = if args.get(4).is_some_and(|word| word == "dark") {
+        egui::Theme::Dark
+    } else {
+        egui::Theme::Light
+    };
+    let file = args.get(5).map(std::path::PathBuf::from);
+    let start = Start {
+        file,
+        data_folder: None,
+    };
+    let editor = match Editor::new(&start, || ()) {
+        Ok(editor) => editor,
+        Err(failure) => return fail(&failure.to_string()),
+    };
+    let mut harness = Harness::builder()
+        .with_size(size)
+        .with_pixels_per_point(scale)
+        .with_theme(theme)
+        .with_context_setup(Editor::dress)
+        .wgpu()
+        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
+    harness.run_steps(6);
+    match harness.render() {
+        Ok(image) => match image.save(out) {
+            Ok(()) => ExitCode::SUCCESS,
+            Err(error) => fail(&error.to_string()),
+        },
+        Err(reason) => fail(&reason),
+    }
+}
+
+#[expect(clippy::print_stderr, reason = "a small program's only way to speak")]
+fn fail(message: &str) -> ExitCode {
+    eprintln!("{message}");
+    ExitCode::FAILURE
+}

@@ -1,0 +1,297 @@
+//! The four quadrants in the window.
+
+use egui::{Color32, Pos2, Rect, Shape, Stroke, Ui, pos2, vec2};
+use evenhand_curve::Curve as _;
+use evenhand_preview::{
+    CurvePoint, Mark, Quadrant, QuadrantChart, QuadrantPlaces, Role, TextPlace, Theme, Tracer,
+    quadrant_marks,
+};
+
+use crate::editor::Editor;
+use crate::handles;
+use crate::session::Session;
+use crate::tokens;
+use crate::units::force_text;
+
+/// Points of a drawn curve.
+const STEPS: u32 = 240;
+/// Room beyond the largest force on the axis.
+const BEYOND: f64 = 1.04;
+
+impl Editor {
+    /// The chart with its tracer, and the tracer's values below.
+    pub(crate) fn chart(&mut self, ui: &mut Ui) {
+        let room = ui.available_rect_before_wrap();
+        let row = ui.spacing().interact_size.y + 8.0;
+        let height = (room.height() - row).max(tokens::CHART_LEAST);
+        let rect = Rect::from_min_size(room.min, vec2(room.width(), height));
+        let theme = tokens::theme(ui.visuals().dark_mode);
+        ui.painter()
+            .rect_filled(rect, 4.0, tokens::ground_colour(theme));
+        let end = self
+            .view
+            .held_force_end
+            .unwrap_or_else(|| force_end(&self.session));
+        let places = places(&self.session, rect, end);
+        self.hover(ui, rect, &places, end);
+        let chart = chart_data(&self.session, &self.view, end);
+        for mark in quadrant_marks(&chart, &places) {
+            paint(ui, &mark, theme);
+        }
+        handles::show(self, ui, &places, theme, end);
+        ui.allocate_rect(rect, egui::Sense::hover());
+        self.traced_row(ui, end);
+    }
+
+    /// The tracer follows the pointer, wherever it is over the chart.
+    fn hover(&mut self, ui: &Ui, rect: Rect, places: &QuadrantPlaces, end: f64) {
+        let Some(pointer) = ui.input(|input| input.pointer.hover_pos()) else {
+            return;
+        };
+        let is_over =
+            rect.contains(pointer) && ui.ctx().layer_id_at(pointer) == Some(ui.layer_id());
+        if !is_over {
+            return;
+        }
+        let at = (f64::from(pointer.x), f64::from(pointer.y));
+        let part = axial_part(&self.session);
+        let response = self.session.bench().fit.response.curve();
+        let force = match places.quadrant(at) {
+            None => return,
+            Some(Quadrant::Response | Quadrant::Result) => places.result_at(at).0,
+            Some(Quadrant::Map) => response.inverse(places.map_at(at).0) / part,
+            Some(Quadrant::Brush) => {
+                let output = places.map_at(at).1;
+                let Some(map) = self.session.document().curve() else {
+                    return;
+                };
+                response.inverse(map.inverse(output)) / part
+            }
+        };
+        self.view.traced_gf = force.clamp(0.0, end);
+    }
+
+    fn traced_row(&mut self, ui: &mut Ui, end: f64) {
+        let tracer = traced(&self.session, self.view.traced_gf);
+        let unit = self.view.unit;
+        ui.add_space(4.0);
+        ui.horizontal(|ui| {
+            ui.spacing_mut().slider_width = (ui.available_width() * 0.24).clamp(60.0, 220.0);
+            let label = ui.label("Trace");
+            ui.add(
+                egui::Slider::new(&mut self.view.traced_gf, 0.0..=end)
+                    .show_value(false)
+                    .text(""),
+            )
+            .labelled_by(label.id)
+            .on_hover_text("Follow a force all around; moving over the chart does the same");
+            let values = format!(
+                "force {}   reading {:.1} %   output {:.1} %   width {:.1}",
+                force_text(tracer.force_gf, unit),
+                100.0 * tracer.reading,
+                100.0 * tracer.output,
+                tracer.width
+            );
+            ui.monospace(values);
+        });
+    }
+}
+
+/// Axial force for a force of 1 as the hand means it.
+pub(crate) fn axial_part(session: &Session) -> f64 {
+    let held = session.document().wish.hold_angle;
+    held.map_or(1.0, evenhand_measurement::HoldAngle::axial_part)
+}
+
+/// End of the force axis: beyond what was measured and what is wanted.
+pub(crate) fn force_end(session: &Session) -> f64 {
+    let part = axial_part(session);
+    let bench = session.bench();
+    let measured = bench.fit.response.last_force().gf();
+    let samples = bench.read.measurement.samples.iter();
+    let last = samples.map(|s| s.force.gf()).fold(measured, f64::max) / part;
+    BEYOND * last.max(session.document().wish.full_at.gf())
+}
+
+pub(crate) fn places(session: &Session, rect: Rect, end: f64) -> QuadrantPlaces {
+    QuadrantPlaces::new(
+        (f64::from(rect.min.x), f64::from(rect.min.y)),
+        (f64::from(rect.width()), f64::from(rect.height())),
+        end,
+        session.document().scale.greatest(),
+    )
+}
+
+/// What a force becomes on its way around.
+pub(crate) fn traced(session: &Session, force_gf: f64) -> Tracer {
+    let document = session.document();
+    let response = session.bench().fit.response.curve();
+    let reading = response.value(force_gf * axial_part(session));
+    let output = document
+        .curve()
+        .map_or(reading, |map| map.value(reading).clamp(0.0, 1.0));
+    Tracer {
+        force_gf,
+        reading,
+        output,
+        width: document.scale.width(output),
+    }
+}
+
+/// The chart of what is open.
+pub(crate) fn chart_data(session: &Session, view: &crate::view::View, end: f64) -> QuadrantChart {
+    let document = session.document();
+    let figures = session.figures();
+    let part = axial_part(session);
+    let bench = session.bench();
+    let forces = || (0..=STEPS).map(|step| end * f64::from(step) / f64::from(STEPS));
+    let response = bench.fit.response.curve();
+    let curve = document.curve();
+    let map: Vec<(f64, f64)> = curve.as_ref().map_or_else(Vec::new, |curve| {
+        if curve.is_straight() && document.points.len() < STEPS as usize {
+            let mut points: Vec<(f64, f64)> = vec![(0.0, curve.value(0.0))];
+            points.extend(document.points.iter().map(|p| (p.input, p.output)));
+            points.push((1.0, curve.value(1.0)));
+            points
+        } else {
+            curve
+                .sample(STEPS as usize)
+                .iter()
+                .map(|p| (p.x, p.y))
+                .collect()
+        }
+    });
+    QuadrantChart {
+        force_end_gf: end,
+        unit: view.unit,
+        samples: bench
+            .read
+            .measurement
+            .samples
+            .iter()
+            .map(|sample| (sample.force.gf() / part, sample.reading))
+            .collect(),
+        response: bench
+            .curve
+            .iter()
+            .map(|row| CurvePoint {
+                force_gf: row.force.gf() / part,
+                reported: row.reported,
+                low: row.low,
+                high: row.high,
+            })
+            .collect(),
+        ideal: figures.built.ideal.iter().map(|p| (p.x, p.y)).collect(),
+        map,
+        control_points: document
+            .points
+            .iter()
+            .map(|p| (p.input, p.output))
+            .collect(),
+        brush: document.scale,
+        wanted: forces()
+            .map(|force| (force, figures.wanted(force, part)))
+            .collect(),
+        achieved: forces()
+            .map(|force| {
+                let reading = response.value(force * part);
+                let output = curve.as_ref().map_or(reading, |map| map.value(reading));
+                (force, output.clamp(0.0, 1.0))
+            })
+            .collect(),
+        tracer: Some(traced(session, view.traced_gf.min(end))),
+    }
+}
+
+pub(crate) fn at((x, y): (f64, f64)) -> Pos2 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "pixels need no more digits"
+    )]
+    let place = pos2(x as f32, y as f32);
+    place
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "pixels need no more digits"
+)]
+fn paint(ui: &Ui, mark: &Mark, theme: Theme) {
+    let painter = ui.painter();
+    match mark {
+        Mark::Line {
+            points,
+            role,
+            width,
+            dashed,
+        } => {
+            let places: Vec<Pos2> = points.iter().map(|point| at(*point)).collect();
+            let stroke = Stroke::new(*width as f32, tokens::colour(*role, theme));
+            if *dashed {
+                painter.extend(Shape::dashed_line(
+                    &places,
+                    stroke,
+                    tokens::DASH,
+                    tokens::DASH_GAP,
+                ));
+            } else {
+                painter.add(Shape::line(places, stroke));
+            }
+        }
+        Mark::Band { upper, lower } => {
+            painter.add(Shape::mesh(strip(
+                upper,
+                lower,
+                tokens::colour(Role::Band, theme),
+            )));
+        }
+        Mark::Dot {
+            at: centre,
+            radius,
+            role,
+        } => {
+            painter.circle_filled(at(*centre), *radius as f32, tokens::colour(*role, theme));
+        }
+        Mark::Ring {
+            at: centre,
+            radius,
+            role,
+        } => {
+            let stroke = Stroke::new(1.6, tokens::colour(*role, theme));
+            painter.circle_stroke(at(*centre), *radius as f32, stroke);
+        }
+        Mark::Text {
+            at: place,
+            place: anchor,
+            size,
+            text,
+            role,
+        } => {
+            let align = match anchor {
+                TextPlace::Start => egui::Align2::LEFT_BOTTOM,
+                TextPlace::Middle => egui::Align2::CENTER_BOTTOM,
+                TextPlace::End => egui::Align2::RIGHT_BOTTOM,
+            };
+            // The place is that of the baseline; a font's box ends a little below.
+            let mut place = at(*place);
+            place.y += 0.22 * *size as f32;
+            let font = egui::FontId::proportional(*size as f32 + 0.5);
+            painter.text(place, align, text, font, tokens::colour(*role, theme));
+        }
+    }
+}
+
+/// The room between two lines as triangles.
+fn strip(upper: &[(f64, f64)], lower: &[(f64, f64)], colour: Color32) -> egui::Mesh {
+    let mut mesh = egui::Mesh::default();
+    for (index, (above, below)) in upper.iter().zip(lower).enumerate() {
+        mesh.colored_vertex(at(*above), colour);
+        mesh.colored_vertex(at(*below), colour);
+        if index > 0 {
+            let base = 2 * (u32::try_from(index).unwrap_or(u32::MAX / 4) - 1);
+            mesh.add_triangle(base, base + 1, base + 2);
+            mesh.add_triangle(base + 1, base + 2, base + 3);
+        }
+    }
+    mesh
+}

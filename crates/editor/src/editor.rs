@@ -1,0 +1,232 @@
+//! The editor: a session, and how it is shown.
+
+use std::path::{Path, PathBuf};
+
+use egui::{CentralPanel, Panel, Ui};
+use evenhand_preview::quadrants_svg;
+use evenhand_workflow::{Failure, picture_form, save_failure, save_picture};
+
+use crate::bench::{Opened, demo, open};
+use crate::chart::{chart_data, force_end};
+use crate::files::Purpose;
+use crate::recovery::Left;
+use crate::session::Session;
+use crate::tokens;
+use crate::top::form;
+use crate::view::View;
+
+/// Where the editor begins.
+#[derive(Clone, Debug, Default)]
+pub struct Start {
+    /// A measurement or a map to open; the demo without one.
+    pub file: Option<PathBuf>,
+    /// Folder for work that outlives a kill; none is kept without one.
+    pub data_folder: Option<PathBuf>,
+}
+
+/// The window's content.
+pub struct Editor {
+    pub(crate) session: Session,
+    pub(crate) view: View,
+    /// Work of sessions that were killed.
+    pub(crate) left: Vec<Left>,
+}
+
+impl Editor {
+    /// An editor. `wake` is called when a slow solve has ended, so that the window is drawn again.
+    ///
+    /// # Errors
+    /// A file that cannot be opened.
+    pub fn new(start: &Start, wake: impl Fn() + Send + 'static) -> Result<Self, Failure> {
+        let opened: Opened = match &start.file {
+            Some(path) => open(path)?,
+            None => demo()?,
+        };
+        let is_demo = opened.bench.is_demo;
+        let folder = start
+            .file
+            .as_deref()
+            .and_then(Path::parent)
+            .filter(|parent| !parent.as_os_str().is_empty())
+            .unwrap_or(Path::new("."))
+            .to_path_buf();
+        let recovery = start.data_folder.as_ref().map(|data| data.join("recovery"));
+        let session = Session::new(opened, recovery, wake)?;
+        let left = session.left_behind();
+        let view = View {
+            traced_gf: 0.5 * session.document().wish.full_at.gf(),
+            folder,
+            shows_help: is_demo,
+            offers_recovery: !left.is_empty(),
+            ..View::default()
+        };
+        Ok(Self {
+            session,
+            view,
+            left,
+        })
+    }
+
+    /// The session that is shown.
+    #[must_use]
+    pub fn session(&self) -> &Session {
+        &self.session
+    }
+
+    /// The same for those who change it.
+    pub fn session_mut(&mut self) -> &mut Session {
+        &mut self.session
+    }
+
+    /// The force that the tracer follows, gf as the hand means it.
+    #[must_use]
+    pub fn traced_gf(&self) -> f64 {
+        self.view.traced_gf
+    }
+
+    /// Sets the look of widgets; once for a window.
+    pub fn dress(context: &egui::Context) {
+        for theme in [egui::Theme::Light, egui::Theme::Dark] {
+            context.set_visuals_of(theme, tokens::visuals(theme));
+        }
+        // The font of numbers has arrows and letters that the other lacks.
+        let mut fonts = egui::FontDefinitions::default();
+        if let Some(family) = fonts.families.get_mut(&egui::FontFamily::Proportional) {
+            family.push("Hack".to_owned());
+        }
+        context.set_fonts(fonts);
+    }
+
+    /// Draws the window and does what was done to it.
+    pub fn ui(&mut self, ui: &mut Ui) {
+        self.session.poll();
+        self.take_dropped(ui);
+        Panel::top("bar").show(ui, |ui| {
+            ui.add_space(3.0);
+            self.bar(ui);
+            self.notices(ui);
+            ui.add_space(3.0);
+        });
+        Panel::right("side")
+            .default_size(tokens::SIDE_WIDTH)
+            .min_size(tokens::SIDE_LEAST)
+            .show(ui, |ui| self.side(ui));
+        Panel::bottom("strokes")
+            .resizable(true)
+            .default_size(tokens::STRIP_HEIGHT)
+            .min_size(tokens::STRIP_LEAST)
+            .show(ui, |ui| {
+                ui.horizontal_top(|ui| {
+                    let room = ui.available_size();
+                    let pad = tokens::PAD_WIDTH.min(0.36 * room.x);
+                    ui.allocate_ui(egui::vec2(room.x - pad - 10.0, room.y), |ui| {
+                        ui.vertical(|ui| self.strokes(ui));
+                    });
+                    ui.allocate_ui(egui::vec2(pad, room.y), |ui| {
+                        ui.vertical(|ui| self.pad(ui));
+                    });
+                });
+            });
+        CentralPanel::default().show(ui, |ui| self.chart(ui));
+        self.file_dialog(ui);
+        self.export_box(ui);
+        self.closing(ui);
+    }
+
+    fn take_dropped(&mut self, ui: &Ui) {
+        let dropped = ui.input(|input| input.raw.dropped_files.clone());
+        if let Some(path) = dropped.first().map(|file| file.path().to_path_buf()) {
+            self.act_on_file(Purpose::Open, &path, false);
+        }
+    }
+
+    /// Does with a file what it was chosen for.
+    pub(crate) fn act_on_file(&mut self, purpose: Purpose, path: &Path, replace: bool) {
+        let done = match purpose {
+            Purpose::Open => self.session.open(path).map(|()| {
+                self.view.traced_gf = 0.5 * self.session.document().wish.full_at.gf();
+                self.view.shows_help = false;
+                None
+            }),
+            Purpose::SaveMap => self.session.save(path, replace).map(|()| None),
+            Purpose::SaveExport => self.save_export(path, replace).map(Some),
+            Purpose::SavePicture => self.save_chart(path, replace).map(Some),
+        };
+        match done {
+            Ok(Some(said)) => self.session.say(said),
+            Ok(None) => {}
+            Err(failure) => self.session.complain(&failure),
+        }
+    }
+
+    fn save_export(&self, path: &Path, replace: bool) -> Result<String, Failure> {
+        let text = self.session.export(form(self.view.export_form))?;
+        evenhand_measurement::save_atomically(path, text.as_bytes(), replace)
+            .map_err(|error| save_failure(&error))?;
+        Ok(format!("exported to {}", path.display()))
+    }
+
+    fn save_chart(&self, path: &Path, replace: bool) -> Result<String, Failure> {
+        let kind = picture_form(path, replace)?;
+        let session = &self.session;
+        let chart = chart_data(session, &self.view, force_end(session));
+        let document = session.document();
+        let title = format!(
+            "Response, map, brush and result of {}",
+            session.bench().name()
+        );
+        let subtitle = format!(
+            "{}: {}, full at {:.1} gf; worst error {:.2} %",
+            document.profile.name(),
+            document.wish.target.label,
+            session.figures().built.full_at.gf(),
+            100.0 * session.figures().built.achieved.max_error
+        );
+        let footer = "A map changes what is drawn, not what the hand presses; with pain or numbness rest, and ask a clinician.";
+        let svg = quadrants_svg(
+            &chart,
+            (&title, &subtitle, footer),
+            evenhand_preview::Theme::Light,
+        );
+        save_picture(svg, path, kind, replace)?;
+        Ok(format!("chart saved as {}", path.display()))
+    }
+
+    /// Asks before a window with unsaved work closes.
+    fn closing(&mut self, ui: &Ui) {
+        let asked = ui.ctx().input(|input| input.viewport().close_requested());
+        if asked && self.session.is_changed() && !self.view.may_close {
+            ui.ctx()
+                .send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.view.is_closing = true;
+        }
+        if !self.view.is_closing {
+            return;
+        }
+        let mut close = false;
+        let modal = egui::Modal::new(egui::Id::unique("closing")).show(ui.ctx(), |ui| {
+            ui.heading("The map is not saved");
+            ui.horizontal(|ui| {
+                if ui.button("Save it").clicked() {
+                    self.save();
+                    close = !self.session.is_changed();
+                    self.view.is_closing = false;
+                }
+                if ui.button("Close without saving").clicked() {
+                    close = true;
+                }
+                if ui.button("Go on working").clicked() {
+                    self.view.is_closing = false;
+                }
+            });
+        });
+        if modal.should_close() {
+            self.view.is_closing = false;
+        }
+        if close {
+            self.view.may_close = true;
+            self.view.is_closing = false;
+            ui.ctx().send_viewport_cmd(egui::ViewportCommand::Close);
+        }
+    }
+}

@@ -1,0 +1,182 @@
+//! Choosing files inside the window: no library of the system is needed, and readers of screens see it.
+
+use std::path::{Path, PathBuf};
+
+use egui::{Key, Ui};
+
+use crate::editor::Editor;
+
+/// What a file is chosen for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Purpose {
+    Open,
+    SaveMap,
+    SaveExport,
+    SavePicture,
+}
+
+/// A file that is being chosen.
+pub(crate) struct FileChoice {
+    pub(crate) purpose: Purpose,
+    folder: PathBuf,
+    name: String,
+    /// Asked to be replaced.
+    replaces: Option<PathBuf>,
+    /// Whether the name has been given the focus.
+    is_ready: bool,
+}
+
+/// Entries that are listed.
+const MOST_ENTRIES: usize = 400;
+
+impl FileChoice {
+    pub(crate) fn new(purpose: Purpose, folder: &Path, name: &str) -> Self {
+        let folder = folder
+            .canonicalize()
+            .unwrap_or_else(|_| folder.to_path_buf());
+        Self {
+            purpose,
+            folder,
+            name: name.to_owned(),
+            replaces: None,
+            is_ready: false,
+        }
+    }
+
+    fn title(&self) -> &'static str {
+        match self.purpose {
+            Purpose::Open => "Open a measurement or a map",
+            Purpose::SaveMap => "Save the map",
+            Purpose::SaveExport => "Save the export",
+            Purpose::SavePicture => "Save the chart, .svg or .png",
+        }
+    }
+
+    /// The path that is named: a name in the folder, or a path of its own.
+    fn path(&self) -> Option<PathBuf> {
+        let name = self.name.trim();
+        (!name.is_empty()).then(|| self.folder.join(name))
+    }
+
+    fn is_shown(&self, path: &Path) -> bool {
+        if path.is_dir() {
+            return true;
+        }
+        let ending = path.extension().and_then(|ending| ending.to_str());
+        match self.purpose {
+            Purpose::Open => matches!(ending, Some("csv" | "tsv" | "txt" | "toml")),
+            Purpose::SaveMap => ending == Some("toml"),
+            Purpose::SaveExport => true,
+            Purpose::SavePicture => matches!(ending, Some("svg" | "png")),
+        }
+    }
+
+    fn entries(&self) -> Vec<PathBuf> {
+        let Ok(read) = std::fs::read_dir(&self.folder) else {
+            return Vec::new();
+        };
+        let mut found: Vec<PathBuf> = read
+            .filter_map(Result::ok)
+            .map(|entry| entry.path())
+            .filter(|path| {
+                let hidden = path
+                    .file_name()
+                    .is_some_and(|n| n.to_string_lossy().starts_with('.'));
+                !hidden && self.is_shown(path)
+            })
+            .collect();
+        found.sort_by_key(|path| (!path.is_dir(), path.clone()));
+        found.truncate(MOST_ENTRIES);
+        found
+    }
+}
+
+impl Editor {
+    /// The dialog, where one is open.
+    pub(crate) fn file_dialog(&mut self, ui: &Ui) {
+        let Some(mut choice) = self.view.choice.take() else {
+            return;
+        };
+        let mut is_open = true;
+        let mut chosen: Option<PathBuf> = None;
+        let modal = egui::Modal::new(egui::Id::unique("files")).show(ui.ctx(), |ui| {
+            ui.set_width(460.0);
+            ui.heading(choice.title());
+            ui.label(choice.folder.display().to_string());
+            ui.horizontal(|ui| {
+                if ui.button("Up one folder").clicked()
+                    && let Some(parent) = choice.folder.parent()
+                {
+                    choice.folder = parent.to_path_buf();
+                }
+            });
+            egui::ScrollArea::vertical()
+                .max_height(240.0)
+                .auto_shrink(false)
+                .show(ui, |ui| {
+                    for path in choice.entries() {
+                        let is_folder = path.is_dir();
+                        let Some(name) = path.file_name().map(|n| n.to_string_lossy().into_owned())
+                        else {
+                            continue;
+                        };
+                        let shown = if is_folder {
+                            format!("{name}/")
+                        } else {
+                            name.clone()
+                        };
+                        let response = ui.selectable_label(choice.name == name, shown);
+                        if response.clicked() {
+                            if is_folder {
+                                choice.folder = path;
+                            } else {
+                                choice.name = name;
+                            }
+                        }
+                        if response.double_clicked() && !is_folder {
+                            chosen = choice.path();
+                        }
+                    }
+                });
+            let label = ui.label("Name or path");
+            let field = ui
+                .add(egui::TextEdit::singleline(&mut choice.name).desired_width(f32::INFINITY))
+                .labelled_by(label.id);
+            if !choice.is_ready {
+                field.request_focus();
+                choice.is_ready = true;
+            }
+            let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+            if let Some(path) = &choice.replaces {
+                ui.label(format!("{} exists.", path.display()));
+            }
+            ui.horizontal(|ui| {
+                let word = match (choice.purpose, choice.replaces.is_some()) {
+                    (Purpose::Open, _) => "Open file",
+                    (_, true) => "Replace it",
+                    (_, false) => "Save file",
+                };
+                if ui.button(word).clicked() || entered {
+                    chosen = choice.path();
+                }
+                if ui.button("Cancel").clicked() {
+                    is_open = false;
+                }
+            });
+        });
+        is_open &= !modal.should_close();
+        let Some(path) = chosen else {
+            self.view.choice = is_open.then_some(choice);
+            return;
+        };
+        let replace = choice.replaces.as_deref() == Some(&*path);
+        let is_own = choice.purpose == Purpose::SaveMap && self.session.path() == Some(&*path);
+        if choice.purpose != Purpose::Open && path.exists() && !replace && !is_own {
+            choice.replaces = Some(path);
+            self.view.choice = Some(choice);
+            return;
+        }
+        self.view.folder.clone_from(&choice.folder);
+        self.act_on_file(choice.purpose, &path, replace);
+    }
+}

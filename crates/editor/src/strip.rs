@@ -1,0 +1,255 @@
+//! Below the chart: strokes without and with the map at the forces of the hand.
+
+use egui::{ColorImage, DragValue, Rect, RichText, TextureHandle, TextureOptions, Ui, vec2};
+use evenhand_curve::{Composed, Curve, Polyline};
+use evenhand_preview::{Figure, InkPoint, InkStroke, Pen, Role, Side, Theme, ink_picture};
+use evenhand_receiver::ASSUMED_LEVELS;
+
+use crate::chart::axial_part;
+use crate::document::Command;
+use crate::editor::Editor;
+use crate::session::Session;
+use crate::tokens;
+use crate::units::field;
+
+/// Height of a lane at which strokes are drawn as wide as they are.
+const FULL_LANE: f64 = 84.0;
+/// Width of a column from which on all figures are drawn.
+const WIDE: f64 = 420.0;
+const MIDDLING: f64 = 200.0;
+
+/// The last picture that was drawn, and of what.
+#[derive(Default)]
+pub(crate) struct StripMemory {
+    texture: Option<TextureHandle>,
+    drawn: Option<(String, [u32; 2], Theme)>,
+}
+
+/// What is applied to readings without and with the map.
+pub(crate) struct Curves {
+    without: Box<dyn Curve>,
+    with: Box<dyn Curve>,
+}
+
+impl Curves {
+    pub(crate) fn of(session: &Session) -> Option<Self> {
+        let document = session.document();
+        let map = document.curve()?;
+        let wish = &document.wish;
+        let chained = |inner: Box<dyn Curve>| -> Box<dyn Curve> {
+            let inner: Box<dyn Curve> = match &wish.before {
+                None => inner,
+                Some(before) => Box::new(Composed::new(inner, before.curve.clone())),
+            };
+            match &wish.after {
+                None => inner,
+                Some(after) => Box::new(Composed::new(after.curve.clone(), inner)),
+            }
+        };
+        Some(Self {
+            without: chained(Box::new(Polyline::identity())),
+            with: chained(Box::new(map)),
+        })
+    }
+
+    pub(crate) fn pen<'a>(&'a self, session: &'a Session) -> Pen<'a> {
+        Pen {
+            response: session.bench().fit.response.curve(),
+            without: &*self.without,
+            with: &*self.with,
+            levels: session.bench().levels().unwrap_or(ASSUMED_LEVELS),
+            axial_part: axial_part(session),
+        }
+    }
+}
+
+/// Which figures a column of so many points holds.
+fn figures(width: f64) -> &'static [Figure] {
+    if width >= WIDE {
+        &Figure::ALL
+    } else if width >= MIDDLING {
+        &[Figure::Swell, Figure::Hatch, Figure::Taper]
+    } else {
+        &[Figure::Swell, Figure::Hatch]
+    }
+}
+
+impl Editor {
+    /// A column for each force: its field, a lane without and a lane with the map.
+    pub(crate) fn strokes(&mut self, ui: &mut Ui) {
+        let unit = self.view.unit;
+        let hands = self.session.document().hands.clone();
+        let width = ui.available_width();
+        #[expect(clippy::cast_precision_loss, reason = "a handful")]
+        let column = width / hands.len().max(1) as f32;
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 0.0;
+            for (index, hand) in hands.iter().enumerate() {
+                ui.allocate_ui(vec2(column, ui.spacing().interact_size.y), |ui| {
+                    ui.set_width(column);
+                    ui.horizontal(|ui| {
+                        ui.spacing_mut().item_spacing.x = 6.0;
+                        let label = ui.label(RichText::new(&hand.name).strong());
+                        let (decimals, speed) = field(unit);
+                        let mut value = hand.force_gf * unit.per_gf();
+                        let field = DragValue::new(&mut value)
+                            .speed(speed)
+                            .range(unit.per_gf()..=5000.0 * unit.per_gf())
+                            .max_decimals(decimals)
+                            .suffix(format!(" {}", unit.as_str()));
+                        let response = ui.add(field).labelled_by(label.id);
+                        if response.changed() {
+                            let force_gf = value / unit.per_gf();
+                            self.session.apply(Command::SetHand { index, force_gf });
+                        }
+                        self.end_of(&response);
+                    });
+                });
+            }
+        });
+        let (rect, response) = ui.allocate_exact_size(ui.available_size(), egui::Sense::hover());
+        response.widget_info(|| {
+            egui::WidgetInfo::labeled(egui::Role::Image, true, self.strokes_in_words())
+        });
+        self.paint_strokes(ui, rect);
+    }
+
+    fn strokes_in_words(&self) -> String {
+        let Some(curves) = Curves::of(&self.session) else {
+            return "Strokes".to_owned();
+        };
+        let pen = curves.pen(&self.session);
+        let document = self.session.document();
+        let parts: Vec<String> = document
+            .hands
+            .iter()
+            .map(|hand| {
+                let width = |side| document.scale.width(pen.output(hand.force_gf, side));
+                format!(
+                    "{}: width {:.1} without, {:.1} with the map",
+                    hand.name,
+                    width(Side::Without),
+                    width(Side::With)
+                )
+            })
+            .collect();
+        format!("Strokes. {}", parts.join("; "))
+    }
+
+    fn paint_strokes(&mut self, ui: &Ui, rect: Rect) {
+        let theme = tokens::theme(ui.visuals().dark_mode);
+        let scale = ui.ctx().pixels_per_point();
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "sizes of a window"
+        )]
+        let pixels =
+            [rect.width(), rect.height()].map(|side| (side * scale).round().max(1.0) as u32);
+        let document = self.session.document();
+        let of = format!(
+            "{:?} {:?} {:?} {:?} {:?}",
+            document.points,
+            document.exponent,
+            document.hands,
+            document.scale,
+            document.wish.hold_angle
+        );
+        let key = (of, pixels, theme);
+        if self.view.strip.drawn.as_ref() != Some(&key)
+            && let Some(image) = picture(&self.session, pixels, f64::from(scale), theme)
+        {
+            let texture = &mut self.view.strip.texture;
+            match texture {
+                Some(texture) => texture.set(image, TextureOptions::LINEAR),
+                None => {
+                    *texture = Some(ui.ctx().load_texture(
+                        "strokes",
+                        image,
+                        TextureOptions::LINEAR,
+                    ));
+                }
+            }
+            self.view.strip.drawn = Some(key);
+        }
+        if let Some(texture) = &self.view.strip.texture {
+            let whole = Rect::from_min_max(egui::pos2(0.0, 0.0), egui::pos2(1.0, 1.0));
+            ui.painter()
+                .image(texture.id(), rect, whole, egui::Color32::WHITE);
+        }
+        for (lane, side) in Side::BOTH.into_iter().enumerate() {
+            #[expect(clippy::cast_precision_loss, reason = "two lanes")]
+            let y = rect.top() + rect.height() * (lane as f32) / 2.0 + 3.0;
+            ui.painter().text(
+                egui::pos2(rect.left() + 5.0, y),
+                egui::Align2::LEFT_TOP,
+                side.as_str(),
+                egui::FontId::proportional(11.5),
+                tokens::colour(Role::QuietInk, theme),
+            );
+        }
+    }
+}
+
+/// The strokes of all forces in both lanes, as pixels; `scale` pixels a point.
+pub(crate) fn picture(
+    session: &Session,
+    pixels: [u32; 2],
+    scale: f64,
+    theme: Theme,
+) -> Option<ColorImage> {
+    let curves = Curves::of(session)?;
+    let pen = curves.pen(session);
+    let document = session.document();
+    let size = pixels.map(f64::from);
+    let column = size[0] / document.hands.len().max(1) as f64;
+    let lane = size[1] / 2.0;
+    let shown = figures(column / scale);
+    let zoom = scale * (lane / scale / FULL_LANE).min(1.0);
+    let margin = 0.5 * document.scale.greatest() * zoom + 4.0 * scale;
+    let cell = column / shown.len() as f64;
+    let room = (
+        (cell - 2.0 * margin).max(4.0),
+        (lane - 2.0 * margin).max(2.0),
+    );
+    let mut strokes = Vec::new();
+    for (number, hand) in document.hands.iter().enumerate() {
+        for (row, side) in Side::BOTH.into_iter().enumerate() {
+            let role = match side {
+                Side::Without => Role::QuietInk,
+                Side::With => Role::Curve,
+            };
+            for (place, figure) in shown.iter().enumerate() {
+                let corner = (
+                    column * number as f64 + cell * place as f64 + margin,
+                    lane * row as f64 + margin,
+                );
+                for stroke in figure.strokes() {
+                    let points = stroke
+                        .iter()
+                        .map(|point| InkPoint {
+                            x: corner.0 + point.x * room.0,
+                            y: corner.1 + point.y * room.1,
+                            width: zoom
+                                * document
+                                    .scale
+                                    .width(pen.output(point.part * hand.force_gf, side)),
+                        })
+                        .collect();
+                    strokes.push(InkStroke {
+                        points,
+                        colour: tokens::rgb(role, theme),
+                    });
+                }
+            }
+        }
+    }
+    image(pixels, &strokes, theme)
+}
+
+/// Strokes as an image of the window.
+pub(crate) fn image(pixels: [u32; 2], strokes: &[InkStroke], theme: Theme) -> Option<ColorImage> {
+    let bytes = ink_picture((pixels[0], pixels[1]), strokes, tokens::ground(theme))?;
+    let size = pixels.map(|side| side as usize);
+    Some(ColorImage::from_rgba_premultiplied(size, &bytes))
+}

@@ -1,0 +1,20 @@
+//! Forces in the unit that is shown.
+
+use evenhand_preview::ForceScale;
+
+/// A force in words.
+pub(crate) fn force_text(force_gf: f64, unit: ForceScale) -> String {
+    match unit {
+        ForceScale::Gf if force_gf < 100.0 => format!("{force_gf:.1} gf"),
+        ForceScale::Gf => format!("{force_gf:.0} gf"),
+        ForceScale::Newton => format!("{:.2} N", force_gf * unit.per_gf()),
+    }
+}
+
+/// Digits after the point and the step of a field.
+pub(crate) fn field(unit: ForceScale) -> (usize, f64) {
+    match unit {
+        ForceScale::Gf => (1, 0.5),
+        ForceScale::Newton => (3, 0.005),
+    }
+}

@@ -1,0 +1,41 @@
+//! What the window remembers that is neither undone nor saved with a map.
+
+use std::path::PathBuf;
+
+use evenhand_preview::ForceScale;
+
+use crate::files::FileChoice;
+use crate::pad::Pad;
+use crate::strip::StripMemory;
+
+/// View memory.
+#[derive(Default)]
+pub(crate) struct View {
+    /// Unit of forces.
+    pub(crate) unit: ForceScale,
+    /// The force that is followed, gf as the hand means it.
+    pub(crate) traced_gf: f64,
+    /// End of the force axis while something is dragged.
+    pub(crate) held_force_end: Option<f64>,
+    /// From the pointer to the middle of what it drags.
+    pub(crate) grip: egui::Vec2,
+    /// The file dialog that is open.
+    pub(crate) choice: Option<FileChoice>,
+    /// Folder that a file dialog begins in.
+    pub(crate) folder: PathBuf,
+    /// Whether the export box is open.
+    pub(crate) is_exporting: bool,
+    /// Whether the three sentences of help are shown.
+    pub(crate) shows_help: bool,
+    /// Whether work of a killed session is still offered.
+    pub(crate) offers_recovery: bool,
+    /// Whether the window was asked to close with unsaved work.
+    pub(crate) is_closing: bool,
+    /// Whether the window may close, whatever is unsaved.
+    pub(crate) may_close: bool,
+    /// Whether the pad shows strokes without the map.
+    pub(crate) pad: Pad,
+    pub(crate) strip: StripMemory,
+    /// What of the map was copied or saved last.
+    pub(crate) export_form: usize,
+}
