@@ -29,8 +29,8 @@ pub(crate) fn show(
     theme: Theme,
     end: f64,
 ) {
-    let mut is_dragged = wanted_handles(editor, ui, places, theme, end);
-    is_dragged |= point_handles(editor, ui, places, theme);
+    let mut is_dragged = point_handles(editor, ui, places, theme);
+    is_dragged |= wanted_handles(editor, ui, places, theme, end);
     if is_dragged {
         editor.view.held_force_end.get_or_insert(end);
     } else {
@@ -49,7 +49,12 @@ fn point_handles(editor: &mut Editor, ui: &mut Ui, places: &QuadrantPlaces, them
             break;
         };
         let centre = at(places.map(point.input, point.output));
-        let response = handle(ui, ("point", index), centre);
+        // Points that stay where they are leave room to those near them.
+        let (reach, sense) = match is_free(editor, index) {
+            (false, false) => (tokens::POINT_RADIUS, Sense::click()),
+            _ => (tokens::POINT_REACH, Sense::click_and_drag()),
+        };
+        let response = handle(ui, ("point", index), centre, reach, sense);
         let is_locked = editor.session.document().is_locked(index);
         let words = point_words(editor, index, point, is_locked);
         response.widget_info(|| WidgetInfo::slider(true, 100.0 * point.output, &words));
@@ -79,10 +84,25 @@ pub(crate) fn point_words(
     )
 }
 
-fn handle(ui: &Ui, name: impl std::hash::Hash + std::fmt::Debug, centre: Pos2) -> Response {
-    let reach = Vec2::splat(2.0 * tokens::POINT_REACH);
-    let rect = Rect::from_center_size(centre, reach);
-    ui.interact(rect, ui.scope_id().with(name), Sense::click_and_drag())
+fn handle(
+    ui: &Ui,
+    name: impl std::hash::Hash + std::fmt::Debug,
+    centre: Pos2,
+    reach: f32,
+    sense: Sense,
+) -> Response {
+    let rect = Rect::from_center_size(centre, Vec2::splat(2.0 * reach));
+    ui.interact(rect, ui.scope_id().with(name), sense)
+}
+
+fn wanted_handle(ui: &Ui, name: &str, centre: Pos2) -> Response {
+    handle(
+        ui,
+        name,
+        centre,
+        tokens::POINT_REACH,
+        Sense::click_and_drag(),
+    )
 }
 
 fn paint_point(ui: &Ui, centre: Pos2, response: &Response, is_locked: bool, theme: Theme) {
@@ -160,7 +180,8 @@ fn arrows(ui: &Ui, response: &Response) -> Option<(f64, f64)> {
     });
     let mut moved = (0.0, 0.0);
     ui.input_mut(|input| {
-        for (modifiers, leap) in [(Modifiers::NONE, 1.0), (Modifiers::SHIFT, tokens::KEY_LEAP)] {
+        // Without Shift last: it would take the others too.
+        for (modifiers, leap) in [(Modifiers::SHIFT, tokens::KEY_LEAP), (Modifiers::NONE, 1.0)] {
             for (key, step) in [
                 (Key::ArrowRight, (1.0, 0.0)),
                 (Key::ArrowLeft, (-1.0, 0.0)),
@@ -228,7 +249,7 @@ fn wanted_handles(
 
     let width_of = |output: f64| scale.width(output.max(1e-9));
     let centre = at(places.result(wish_full, width_of(1.0)));
-    let response = handle(ui, "full-at", centre);
+    let response = wanted_handle(ui, "full-at", centre);
     let words = format!("Full output at {}", force_text(wish_full, unit));
     response.widget_info(|| WidgetInfo::slider(true, wish_full, &words));
     paint_wanted(ui, centre, &response, "full", theme);
@@ -247,7 +268,7 @@ fn wanted_handles(
     }
 
     let centre = at(places.result(light, width_of(wanted(editor, light))));
-    let response = handle(ui, "light-at", centre);
+    let response = wanted_handle(ui, "light-at", centre);
     let words = format!("Output leaves 0 at {}", force_text(light, unit));
     response.widget_info(|| WidgetInfo::slider(true, light, &words));
     paint_wanted(ui, centre, &response, "light", theme);
@@ -268,7 +289,7 @@ fn wanted_handles(
     let middle_force = f64::midpoint(light, full);
     let output = wanted(editor, middle_force);
     let centre = at(places.result(middle_force, width_of(output)));
-    let response = handle(ui, "shape", centre);
+    let response = wanted_handle(ui, "shape", centre);
     let name = editor.session.document().wish.target.label.clone();
     let words = format!(
         "Shape {name}: {:.0} % at {}",

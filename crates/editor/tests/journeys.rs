@@ -1,0 +1,394 @@
+//! Journeys through the window, without a display: what a reader of screens finds, hands drag and keys press.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+use std::path::{Path, PathBuf};
+
+use egui::{Key, Modifiers, Pos2, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use evenhand_editor::{Editor, Start, left_behind};
+use evenhand_workflow::MapFile;
+
+type Window<'a> = Harness<'a, Editor>;
+
+fn project(name: &str) -> PathBuf {
+    Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../..")).join(name)
+}
+
+fn window_of<'a>(start: &Start) -> Window<'a> {
+    let editor = Editor::new(start, || ()).unwrap();
+    let mut window = Harness::builder()
+        .with_size([1280.0, 860.0])
+        .with_theme(egui::Theme::Light)
+        .with_context_setup(Editor::dress)
+        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
+    window.run_steps(4);
+    window
+}
+
+fn window<'a>() -> Window<'a> {
+    window_of(&Start::default())
+}
+
+fn points(window: &Window<'_>) -> Vec<(f64, f64)> {
+    let document = window.state().session().document();
+    document
+        .points
+        .iter()
+        .map(|p| (p.input, p.output))
+        .collect()
+}
+
+fn middle(window: &Window<'_>, label: &str) -> Pos2 {
+    window.get_by_label_contains(label).rect().center()
+}
+
+fn drag(window: &mut Window<'_>, label: &str, by: egui::Vec2) {
+    let from = middle(window, label);
+    window.hover_at(from);
+    window.run_steps(2);
+    window.drag_at(from);
+    window.run_steps(2);
+    for step in 1..=5_u8 {
+        window.hover_at(from + by * (f32::from(step) / 5.0));
+        window.run_steps(1);
+    }
+    window.drop_at(from + by);
+    window.run_steps(3);
+}
+
+fn click(window: &mut Window<'_>, label: &str) {
+    window.get_by_label(label).click();
+    window.run_steps(4);
+}
+
+#[test]
+fn the_first_start_shows_a_demo_and_help_in_place() {
+    let mut window = window();
+    assert!(
+        window
+            .query_by_label_contains("Upper right is your stylus")
+            .is_some()
+    );
+    assert!(window.query_by_label("Dunlin 01").is_some());
+    click(&mut window, "Got it");
+    assert!(
+        window
+            .query_by_label_contains("Upper right is your stylus")
+            .is_none()
+    );
+}
+
+#[test]
+fn a_point_is_dragged_undone_and_done_again() {
+    let mut window = window();
+    let before = points(&window);
+    drag(&mut window, "Control point 4 of 8", vec2(-20.0, 15.0));
+    let after = points(&window);
+    for (index, (a, b)) in before.iter().zip(&after).enumerate() {
+        if index == 3 {
+            // To the left is more output, downwards is less input.
+            assert!(b.1 > a.1 + 0.01 && b.0 < a.0 - 0.01, "{a:?} {b:?}");
+        } else {
+            assert_eq!(a, b, "{index}");
+        }
+    }
+    assert!(window.query_by_label_contains("changed").is_some());
+    click(&mut window, "Undo");
+    assert_eq!(points(&window), before, "one gesture, one step");
+    click(&mut window, "Redo");
+    assert_eq!(points(&window), after);
+    click(&mut window, "Solve again");
+    assert_eq!(points(&window), before);
+}
+
+#[test]
+fn the_wanted_result_is_dragged_and_the_map_follows() {
+    let mut window = window();
+    let before = points(&window);
+    drag(&mut window, "Full output at", vec2(-60.0, 0.0));
+    let document = window.state().session().document();
+    assert!(
+        document.wish.full_at.gf() < 135.0,
+        "{}",
+        document.wish.full_at
+    );
+    assert!(!document.is_tuned(), "the best for the new wish");
+    assert_ne!(points(&window), before);
+    drag(&mut window, "Shape linear", vec2(0.0, 30.0));
+    let label = &window.state().session().document().wish.target.label;
+    assert!(label.starts_with("power:0."), "{label}");
+    drag(&mut window, "Output leaves 0", vec2(15.0, 0.0));
+    let light = window.state().session().document().wish.light_at.unwrap();
+    assert!(light.gf() > 5.0, "{light}");
+    for _ in 0..3 {
+        window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+        window.run_steps(3);
+    }
+    assert_eq!(points(&window), before);
+}
+
+#[test]
+fn all_of_a_point_is_done_by_keys() {
+    let mut window = window();
+    let before = points(&window);
+    window.get_by_label_contains("Control point 3 of 8").focus();
+    window.run_steps(2);
+    window.key_press(Key::ArrowUp);
+    window.run_steps(2);
+    window.key_press(Key::ArrowLeft);
+    window.run_steps(2);
+    let after = points(&window);
+    assert!((after[2].0 - before[2].0 - 0.005).abs() < 1e-12);
+    assert!((after[2].1 - before[2].1 - 0.005).abs() < 1e-12);
+    window.key_press_modifiers(Modifiers::SHIFT, Key::ArrowDown);
+    window.run_steps(2);
+    assert!((points(&window)[2].0 - after[2].0 + 0.05).abs() < 1e-12);
+    window.key_press(Key::Space);
+    window.run_steps(2);
+    assert!(window.state().session().document().is_locked(2));
+    assert!(
+        window
+            .query_by_label_contains("Control point 3 of 8: input")
+            .is_some()
+    );
+    assert!(
+        window
+            .get_by_label_contains("Control point 3 of 8")
+            .accesskit_node()
+            .label()
+            .unwrap()
+            .contains("locked")
+    );
+    window.key_press(Key::Delete);
+    window.run_steps(2);
+    assert_eq!(points(&window).len(), 7);
+}
+
+#[test]
+fn a_locked_point_stays_while_the_rest_is_solved() {
+    let mut window = window();
+    drag(&mut window, "Control point 4 of 8", vec2(-14.0, 10.0));
+    let held = points(&window)[3];
+    window.get_by_label("Lock point 4").click_accesskit();
+    window.run_steps(3);
+    let worst = window.state().session().figures().built.achieved.max_error;
+    click(&mut window, "Solve again");
+    assert_eq!(points(&window)[3], held);
+    let session = window.state().session();
+    assert!(session.figures().built.achieved.max_error <= worst);
+    assert!(session.figures().beyond_optimum().unwrap() > 0.0);
+    // The difference is always told.
+    assert!(window.query_by_label("by hand beyond it").is_some());
+}
+
+#[test]
+fn the_tracer_follows_the_pointer_and_says_its_values() {
+    let mut window = window();
+    let full = middle(&window, "Full output at");
+    let response = Pos2::new(full.x, middle(&window, "Control point 6 of 8").y);
+    window.hover_at(response);
+    window.run_steps(3);
+    assert!(
+        (window.state().traced_gf() - 143.0).abs() < 2.0,
+        "{}",
+        window.state().traced_gf()
+    );
+    assert!(
+        window.query_by_label_contains("   output 99").is_some()
+            || window.query_by_label_contains("   output 100").is_some()
+    );
+    // Over the map's quadrant the reading leads: that of a point gives its output.
+    let point = middle(&window, "Control point 5 of 8");
+    window.hover_at(point + vec2(30.0, 0.0));
+    window.run_steps(3);
+    let output = 100.0 * points(&window)[4].1;
+    assert!(
+        window
+            .query_by_label_contains(&format!("   output {output:.1}"))
+            .is_some()
+    );
+}
+
+#[test]
+fn a_map_is_saved_by_name_and_opened_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("tuned.map.toml");
+    let mut window = window();
+    drag(&mut window, "Control point 4 of 8", vec2(-20.0, 15.0));
+    click(&mut window, "Save as…");
+    let field = window.get_by_label("Name or path");
+    field.set_text_value_accesskit(&out.display().to_string());
+    window.run_steps(3);
+    click(&mut window, "Save file");
+    assert!(window.query_by_label_contains("saved as").is_some());
+    let (saved, _) = MapFile::read(&out).unwrap();
+    let kept: Vec<(f64, f64)> = saved
+        .map
+        .points()
+        .iter()
+        .map(|p| (p.input, p.output))
+        .collect();
+    assert_eq!(kept, points(&window));
+    // Another file of that name is asked about.
+    let other = folder.path().join("other.map.toml");
+    std::fs::write(&other, "mine").unwrap();
+    click(&mut window, "Save as…");
+    let field = window.get_by_label("Name or path");
+    field.set_text_value_accesskit(&other.display().to_string());
+    window.run_steps(3);
+    click(&mut window, "Save file");
+    assert_eq!(std::fs::read_to_string(&other).unwrap(), "mine");
+    assert!(window.query_by_label_contains("exists").is_some());
+    click(&mut window, "Cancel");
+
+    let again = window_of(&Start {
+        file: Some(out),
+        data_folder: None,
+    });
+    assert_eq!(points(&again), kept);
+}
+
+#[test]
+fn a_file_is_opened_from_the_dialog() {
+    let mut window = window();
+    click(&mut window, "Open…");
+    let path = project("demo/godwit-01.toml");
+    let field = window.get_by_label("Name or path");
+    field.set_text_value_accesskit(&path.display().to_string());
+    window.run_steps(3);
+    click(&mut window, "Open file");
+    assert!(window.query_by_label("Godwit 01").is_some());
+    click(&mut window, "Open…");
+    let field = window.get_by_label("Name or path");
+    field.set_text_value_accesskit("/no/such/file.csv");
+    window.run_steps(3);
+    click(&mut window, "Open file");
+    assert!(
+        window
+            .query_by_label_contains("could not be read")
+            .is_some()
+    );
+    assert!(
+        window.query_by_label("Godwit 01").is_some(),
+        "what was open stays"
+    );
+}
+
+#[test]
+fn points_are_exported_and_copied() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = window();
+    click(&mut window, "Export…");
+    click(&mut window, "CSV");
+    click(&mut window, "Copy");
+    assert!(window.query_by_label("copied").is_some());
+    click(&mut window, "Save export…");
+    let out = folder.path().join("points.csv");
+    let field = window.get_by_label("Name or path");
+    field.set_text_value_accesskit(&out.display().to_string());
+    window.run_steps(3);
+    click(&mut window, "Save file");
+    let text = std::fs::read_to_string(&out).unwrap();
+    assert_eq!(text.lines().count(), 1 + points(&window).len());
+    click(&mut window, "Export…");
+    click(&mut window, "Picture of the chart…");
+    let out = folder.path().join("chart.svg");
+    let field = window.get_by_label("Name or path");
+    field.set_text_value_accesskit(&out.display().to_string());
+    window.run_steps(3);
+    click(&mut window, "Save file");
+    assert!(
+        std::fs::read_to_string(&out)
+            .unwrap()
+            .contains("Response, map, brush and result")
+    );
+}
+
+#[test]
+fn another_receiver_is_chosen_and_units_are_changed() {
+    let mut window = window();
+    click(&mut window, "N");
+    assert!(window.query_by_label_contains("full at, N").is_some());
+    click(&mut window, "Straight segments through at most 8 points");
+    click(&mut window, "segments-8-percent");
+    let document = window.state().session().document();
+    assert_eq!(document.profile.name(), "segments-8-percent");
+    for point in &document.points {
+        let steps = 100.0 * point.input;
+        assert!((steps - steps.round()).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn a_number_is_typed_into_the_table() {
+    let mut window = window();
+    let before = points(&window);
+    let field = window.get_by_label("Point 4 output, percent");
+    field.focus();
+    window.run_steps(2);
+    window.key_press(Key::ArrowUp);
+    window.run_steps(3);
+    let after = points(&window);
+    assert!(after[3].1 > before[3].1, "{:?} {:?}", before[3], after[3]);
+    assert_eq!(after[4], before[4]);
+}
+
+#[test]
+fn work_of_a_killed_session_is_offered_and_recovered() {
+    let folder = tempfile::tempdir().unwrap();
+    let start = Start {
+        file: Some(project("demo/dunlin-01.csv")),
+        data_folder: Some(folder.path().to_path_buf()),
+    };
+    let mut window = window_of(&start);
+    drag(&mut window, "Control point 4 of 8", vec2(-20.0, 15.0));
+    let lost = points(&window);
+    // Killed: nothing is dropped in order, and the lock ends with the program.
+    std::mem::forget(window);
+    let recovery = folder.path().join("recovery");
+    for entry in std::fs::read_dir(&recovery).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_some_and(|ending| ending == "lock") {
+            std::fs::remove_file(path).unwrap();
+        }
+    }
+    assert_eq!(left_behind(&recovery).len(), 1);
+    let mut next = window_of(&start);
+    assert_ne!(points(&next), lost);
+    click(&mut next, "Recover");
+    assert_eq!(points(&next), lost);
+    assert!(next.query_by_label("Recover").is_none());
+    assert!(next.query_by_label_contains("changed").is_some());
+}
+
+#[test]
+fn the_pad_draws_with_a_force_it_names() {
+    let mut window = window();
+    drag(&mut window, "Pad to draw on", vec2(60.0, 20.0));
+    assert!(window.query_by_label_contains(", speed").is_some());
+    click(&mut window, "speed");
+    drag(&mut window, "Pad to draw on", vec2(60.0, 20.0));
+    assert!(window.query_by_label("143 gf").is_some());
+    click(&mut window, "Clear");
+}
+
+#[test]
+fn strokes_follow_the_forces_of_the_hand() {
+    let mut window = window();
+    let words = |window: &Window<'_>| {
+        let node = window.get_by_label_contains("Strokes. light");
+        node.accesskit_node().label().unwrap()
+    };
+    let before = words(&window);
+    assert!(
+        before.contains("firm: width") && before.contains("with the map"),
+        "{before}"
+    );
+    drag(&mut window, "Full output at", vec2(-80.0, 0.0));
+    assert_ne!(words(&window), before);
+}
