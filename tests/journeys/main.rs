@@ -7,6 +7,7 @@
 
 mod bad_measurements;
 mod bench_room;
+mod edit;
 mod export;
 mod fit;
 mod hand;

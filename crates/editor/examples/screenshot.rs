@@ -1,5 +1,7 @@
 //! A picture of the editor, without a display:
-//! `cargo run -p evenhand-editor --example screenshot -- OUT.png [WIDTH HEIGHT SCALE light|dark]`
+//! `cargo run -p evenhand-editor --example screenshot -- OUT.png [WIDTH HEIGHT SCALE light|dark FILE BUTTON]`
+//!
+//! FILE is opened, and BUTTON pressed, before the picture is taken.
 
 use std::process::ExitCode;
 
@@ -23,7 +25,10 @@ fn main() -> ExitCode {
     } else {
         egui::Theme::Light
     };
-    let file = args.get(5).map(std::path::PathBuf::from);
+    let file = args
+        .get(5)
+        .filter(|name| !name.is_empty())
+        .map(std::path::PathBuf::from);
     let start = Start {
         file,
         data_folder: None,
@@ -40,6 +45,11 @@ fn main() -> ExitCode {
         .wgpu()
         .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
     harness.run_steps(6);
+    if let Some(word) = args.get(6) {
+        use egui_kittest::kittest::Queryable as _;
+        harness.get_by_label(word).click();
+        harness.run_steps(6);
+    }
     match harness.render() {
         Ok(image) => match image.save(out) {
             Ok(()) => ExitCode::SUCCESS,

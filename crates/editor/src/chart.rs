@@ -76,7 +76,7 @@ impl Editor {
         let unit = self.view.unit;
         ui.add_space(4.0);
         ui.horizontal(|ui| {
-            ui.spacing_mut().slider_width = (ui.available_width() * 0.24).clamp(60.0, 220.0);
+            ui.spacing_mut().slider_width = (ui.available_width() * 0.22).clamp(50.0, 220.0);
             let label = ui.label("Trace");
             ui.add(
                 egui::Slider::new(&mut self.view.traced_gf, 0.0..=end)
@@ -85,13 +85,14 @@ impl Editor {
             )
             .labelled_by(label.id)
             .on_hover_text("Follow a force all around; moving over the chart does the same");
-            let values = format!(
-                "force {}   reading {:.1} %   output {:.1} %   width {:.1}",
-                force_text(tracer.force_gf, unit),
-                100.0 * tracer.reading,
-                100.0 * tracer.output,
-                tracer.width
-            );
+            let force = force_text(tracer.force_gf, unit);
+            let (reading, output) = (100.0 * tracer.reading, 100.0 * tracer.output);
+            let width = tracer.width;
+            let values = if ui.available_width() > tokens::ROOM_FOR_WORDS {
+                format!("force {force}   reading {reading:.1} %   output {output:.1} %   width {width:.1}")
+            } else {
+                format!("{force} → {reading:.1} % → {output:.1} % → {width:.1}")
+            };
             ui.monospace(values);
         });
     }

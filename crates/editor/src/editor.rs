@@ -4,10 +4,11 @@ use std::path::{Path, PathBuf};
 
 use egui::{CentralPanel, Panel, Ui};
 use evenhand_preview::quadrants_svg;
-use evenhand_workflow::{Failure, picture_form, save_failure, save_picture};
+use evenhand_workflow::{Failure, picture_form, resolve_target, save_failure, save_picture};
 
 use crate::bench::{Opened, demo, open};
 use crate::chart::{chart_data, force_end};
+use crate::document::Command;
 use crate::files::Purpose;
 use crate::recovery::Left;
 use crate::session::Session;
@@ -22,6 +23,33 @@ pub struct Start {
     pub file: Option<PathBuf>,
     /// Folder for work that outlives a kill; none is kept without one.
     pub data_folder: Option<PathBuf>,
+}
+
+/// What a file holds, by the tables it has.
+enum Kind {
+    Receiver,
+    Target,
+    Other,
+}
+
+fn kind(path: &Path) -> Kind {
+    let is_toml = path.extension().is_some_and(|ending| ending == "toml");
+    let text = is_toml
+        .then(|| std::fs::read_to_string(path).ok())
+        .flatten();
+    let has = |line: &str| {
+        text.as_ref()
+            .is_some_and(|text| text.lines().any(|own| own.trim() == line))
+    };
+    if has("[map]") || has("[bench]") {
+        Kind::Other
+    } else if has("[curve]") {
+        Kind::Receiver
+    } else if has("[shape]") {
+        Kind::Target
+    } else {
+        Kind::Other
+    }
 }
 
 /// The window's content.
@@ -107,30 +135,43 @@ impl Editor {
             self.notices(ui);
             ui.add_space(3.0);
         });
+        let room = ui.available_size();
         Panel::right("side")
-            .default_size(tokens::SIDE_WIDTH)
+            .default_size(tokens::SIDE_WIDTH.min(0.36 * room.x))
             .min_size(tokens::SIDE_LEAST)
+            .max_size(0.5 * room.x)
             .show(ui, |ui| self.side(ui));
-        Panel::bottom("strokes")
-            .resizable(true)
-            .default_size(tokens::STRIP_HEIGHT)
-            .min_size(tokens::STRIP_LEAST)
-            .show(ui, |ui| {
-                ui.horizontal_top(|ui| {
-                    let room = ui.available_size();
-                    let pad = tokens::PAD_WIDTH.min(0.36 * room.x);
-                    ui.allocate_ui(egui::vec2(room.x - pad - 10.0, room.y), |ui| {
-                        ui.vertical(|ui| self.strokes(ui));
-                    });
-                    ui.allocate_ui(egui::vec2(pad, room.y), |ui| {
-                        ui.vertical(|ui| self.pad(ui));
-                    });
-                });
-            });
+        // In a small window the chart goes before the strokes, and the strokes before the pad.
+        let room = ui.available_size();
+        if room.y > tokens::ROOM_FOR_STRIP {
+            Panel::bottom("strokes")
+                .resizable(true)
+                .default_size(tokens::STRIP_HEIGHT.min(0.3 * room.y))
+                .min_size(tokens::STRIP_LEAST.min(0.3 * room.y))
+                .max_size(0.42 * room.y)
+                .show(ui, |ui| self.strip(ui));
+        }
         CentralPanel::default().show(ui, |ui| self.chart(ui));
         self.file_dialog(ui);
         self.export_box(ui);
         self.closing(ui);
+    }
+
+    fn strip(&mut self, ui: &mut Ui) {
+        ui.horizontal_top(|ui| {
+            let room = ui.available_size();
+            if room.x < tokens::ROOM_FOR_PAD {
+                ui.vertical(|ui| self.strokes(ui));
+                return;
+            }
+            let pad = tokens::PAD_WIDTH.min(0.36 * room.x);
+            ui.allocate_ui(egui::vec2(room.x - pad - 10.0, room.y), |ui| {
+                ui.vertical(|ui| self.strokes(ui));
+            });
+            ui.allocate_ui(egui::vec2(pad, room.y), |ui| {
+                ui.vertical(|ui| self.pad(ui));
+            });
+        });
     }
 
     fn take_dropped(&mut self, ui: &Ui) {
@@ -143,11 +184,7 @@ impl Editor {
     /// Does with a file what it was chosen for.
     pub(crate) fn act_on_file(&mut self, purpose: Purpose, path: &Path, replace: bool) {
         let done = match purpose {
-            Purpose::Open => self.session.open(path).map(|()| {
-                self.view.traced_gf = 0.5 * self.session.document().wish.full_at.gf();
-                self.view.shows_help = false;
-                None
-            }),
+            Purpose::Open => self.open_any(path),
             Purpose::SaveMap => self.session.save(path, replace).map(|()| None),
             Purpose::SaveExport => self.save_export(path, replace).map(Some),
             Purpose::SavePicture => self.save_chart(path, replace).map(Some),
@@ -156,6 +193,31 @@ impl Editor {
             Ok(Some(said)) => self.session.say(said),
             Ok(None) => {}
             Err(failure) => self.session.complain(&failure),
+        }
+    }
+
+    /// Opens a measurement or a map; takes a receiver or a target from its file.
+    fn open_any(&mut self, path: &Path) -> Result<Option<String>, Failure> {
+        match kind(path) {
+            Kind::Receiver => {
+                let profile = evenhand_workflow::receiver(&path.display().to_string())?;
+                let said = format!("receiver {}", profile.name());
+                let command = Command::SetReceiver(Box::new(profile));
+                Ok(self.session.perform(command).then_some(said))
+            }
+            Kind::Target => {
+                let settings = self.session.bench().fit.settings;
+                let target = resolve_target(&path.display().to_string(), &settings)?;
+                let said = format!("shape of {}", path.display());
+                let command = Command::SetTarget(target);
+                Ok(self.session.perform(command).then_some(said))
+            }
+            Kind::Other => {
+                self.session.open(path)?;
+                self.view.traced_gf = 0.5 * self.session.document().wish.full_at.gf();
+                self.view.shows_help = false;
+                Ok(None)
+            }
         }
     }
 

@@ -4,8 +4,9 @@ use egui::{ComboBox, DragValue, RichText, Ui};
 use evenhand_fitting::Saturation;
 use evenhand_inversion::{TargetShape, shipped_targets};
 use evenhand_measurement::{Force, HoldAngle};
+use evenhand_preview::{WidthLaw, WidthScale};
 use evenhand_receiver::{Profile, shipped};
-use evenhand_workflow::NamedShape;
+use evenhand_workflow::{NamedShape, resolve_target};
 
 use crate::chart::axial_part;
 use crate::document::{Command, EXPONENTS};
@@ -26,6 +27,7 @@ impl Editor {
                 self.receiver(ui);
                 self.quality(ui);
                 self.points(ui);
+                self.brush(ui);
                 self.warnings(ui);
             });
     }
@@ -159,6 +161,7 @@ impl Editor {
             &target.label
         };
         let mut chosen: Option<NamedShape> = None;
+        let settings = self.session.bench().fit.settings;
         ui.horizontal(|ui| {
             let response = ComboBox::from_id_salt("shape")
                 .selected_text(name)
@@ -167,10 +170,7 @@ impl Editor {
                     for shipped in shipped_targets() {
                         let is_it = name == shipped.name;
                         if ui.selectable_label(is_it, &shipped.name).clicked() && !is_it {
-                            chosen = Some(NamedShape {
-                                label: shipped.name.clone(),
-                                shape: shipped.shape.clone(),
-                            });
+                            chosen = resolve_target(&shipped.name, &settings).ok();
                         }
                     }
                     if ui.selectable_label(exponent.is_some(), "power").clicked()
@@ -209,6 +209,8 @@ impl Editor {
         let profile = self.session.document().profile.clone();
         let mut chosen: Option<Profile> = None;
         let label = ui.label(RichText::new(profile.title()).weak());
+        let hint =
+            "A receiver file, a target file or a measurement can be opened or dropped as well";
         ComboBox::from_id_salt("receiver")
             .selected_text(profile.name())
             .width(ui.available_width().min(220.0))
@@ -225,7 +227,8 @@ impl Editor {
                 }
             })
             .response
-            .labelled_by(label.id);
+            .labelled_by(label.id)
+            .on_hover_text(hint);
         if let Some(profile) = chosen {
             self.session
                 .perform(Command::SetReceiver(Box::new(profile)));
@@ -286,6 +289,55 @@ impl Editor {
             .on_hover_text("Back to the best map; locked points stay");
         if response.clicked() {
             self.session.perform(Command::SolveAgain);
+        }
+    }
+
+    fn brush(&mut self, ui: &mut Ui) {
+        heading(ui, "Brush");
+        let scale = self.session.document().scale;
+        let mut chosen: Option<WidthScale> = None;
+        rows(ui, "brush", |ui| {
+            for (name, value) in [
+                ("least width", scale.least()),
+                ("greatest width", scale.greatest()),
+            ] {
+                let label = ui.label(name);
+                let mut width = value;
+                let field = DragValue::new(&mut width)
+                    .speed(0.1)
+                    .range(0.0..=WidthScale::WIDEST)
+                    .max_decimals(1);
+                let response = ui.add(field).labelled_by(label.id);
+                if response.changed() {
+                    let (least, greatest) = if name == "least width" {
+                        (width.min(scale.greatest()), scale.greatest())
+                    } else {
+                        (scale.least(), width.max(scale.least()).max(0.1))
+                    };
+                    chosen = WidthScale::new(least, greatest, scale.law());
+                }
+                self.end_of(&response);
+                ui.end_row();
+            }
+            ui.label("grows with output");
+            ui.horizontal(|ui| {
+                for law in WidthLaw::ALL {
+                    let word = match law {
+                        WidthLaw::Linear => "width",
+                        WidthLaw::Area => "area",
+                    };
+                    if ui.radio(scale.law() == law, word).clicked() && scale.law() != law {
+                        chosen = Some(scale.with_law(law));
+                    }
+                }
+            });
+            ui.end_row();
+        });
+        if let Some(scale) = chosen {
+            self.session.apply(Command::SetWidths(scale));
+            if !ui.input(|input| input.pointer.any_down()) {
+                self.session.end_gesture();
+            }
         }
     }
 

@@ -9,7 +9,7 @@ use evenhand_receiver::{
 use evenhand_workflow::{Failure, Prepared, solved};
 
 /// Grids finer than this take longer than a frame.
-const QUICK_STEPS: u32 = 255;
+const QUICK_STEPS: u32 = 128;
 
 /// What is to be solved.
 #[derive(Clone)]

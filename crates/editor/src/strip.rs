@@ -14,9 +14,12 @@ use crate::units::field;
 
 /// Height of a lane at which strokes are drawn as wide as they are.
 const FULL_LANE: f64 = 84.0;
+/// Width of a figure at which they are, too.
+const FULL_CELL: f64 = 84.0;
 /// Width of a column from which on all figures are drawn.
 const WIDE: f64 = 420.0;
-const MIDDLING: f64 = 200.0;
+const MIDDLING: f64 = 230.0;
+const NARROW: f64 = 130.0;
 
 /// The last picture that was drawn, and of what.
 #[derive(Default)]
@@ -69,8 +72,10 @@ fn figures(width: f64) -> &'static [Figure] {
         &Figure::ALL
     } else if width >= MIDDLING {
         &[Figure::Swell, Figure::Hatch, Figure::Taper]
-    } else {
+    } else if width >= NARROW {
         &[Figure::Swell, Figure::Hatch]
+    } else {
+        &[Figure::Swell]
     }
 }
 
@@ -205,9 +210,10 @@ pub(crate) fn picture(
     let column = size[0] / document.hands.len().max(1) as f64;
     let lane = size[1] / 2.0;
     let shown = figures(column / scale);
-    let zoom = scale * (lane / scale / FULL_LANE).min(1.0);
-    let margin = 0.5 * document.scale.greatest() * zoom + 4.0 * scale;
     let cell = column / shown.len() as f64;
+    let room = (lane / scale / FULL_LANE).min(cell / scale / FULL_CELL);
+    let zoom = scale * room.min(1.0);
+    let margin = 0.5 * document.scale.greatest() * zoom + 4.0 * scale;
     let room = (
         (cell - 2.0 * margin).max(4.0),
         (lane - 2.0 * margin).max(2.0),

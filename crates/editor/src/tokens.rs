@@ -14,9 +14,14 @@ pub(crate) const DASH_GAP: f32 = 4.0;
 pub(crate) const SIDE_WIDTH: f32 = 296.0;
 pub(crate) const SIDE_LEAST: f32 = 240.0;
 pub(crate) const STRIP_HEIGHT: f32 = 176.0;
-pub(crate) const STRIP_LEAST: f32 = 110.0;
+pub(crate) const STRIP_LEAST: f32 = 96.0;
 pub(crate) const PAD_WIDTH: f32 = 230.0;
-pub(crate) const CHART_LEAST: f32 = 200.0;
+pub(crate) const CHART_LEAST: f32 = 150.0;
+/// Room from which on strokes are shown below the chart, and the pad beside them.
+pub(crate) const ROOM_FOR_STRIP: f32 = 330.0;
+pub(crate) const ROOM_FOR_PAD: f32 = 560.0;
+/// Room from which on the tracer's values have their names beside them.
+pub(crate) const ROOM_FOR_WORDS: f32 = 440.0;
 
 /// Steps of the arrow keys where the receiver has no grid, and forces by keys, gf.
 pub(crate) const KEY_STEP: f64 = 0.005;

@@ -392,3 +392,73 @@ fn strokes_follow_the_forces_of_the_hand() {
     drag(&mut window, "Full output at", vec2(-80.0, 0.0));
     assert_ne!(words(&window), before);
 }
+
+#[test]
+fn targets_and_receivers_come_from_files_and_are_saved() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut window = window();
+    for (file, said) in [
+        ("profiles/targets/soft-ends.toml", "shape of"),
+        ("profiles/receivers/segments-5.toml", "receiver segments-5"),
+    ] {
+        click(&mut window, "Open…");
+        let path = project(file);
+        let field = window.get_by_label("Name or path");
+        field.set_text_value_accesskit(&path.display().to_string());
+        window.run_steps(3);
+        click(&mut window, "Open file");
+        assert!(window.query_by_label_contains(said).is_some(), "{file}");
+    }
+    assert_eq!(points(&window).len(), 5);
+    let out = folder.path().join("m.map.toml");
+    window.state_mut().session_mut().save(&out, false).unwrap();
+    let again = window_of(&Start {
+        file: Some(out),
+        data_folder: None,
+    });
+    assert_eq!(points(&again), points(&window));
+    assert!(!again.state().session().document().is_tuned());
+}
+
+#[test]
+fn every_shipped_shape_is_saved_so_that_it_opens_again() {
+    let folder = tempfile::tempdir().unwrap();
+    for (number, name) in [
+        "linear",
+        "logarithmic",
+        "early",
+        "late",
+        "soft-ends",
+        "power",
+    ]
+    .iter()
+    .enumerate()
+    {
+        let mut window = window();
+        window.get_by_label("shape").click();
+        window.run_steps(4);
+        let entries: Vec<_> = window.get_all_by_label(name).collect();
+        entries.last().unwrap().click();
+        drop(entries);
+        window.run_steps(4);
+        let out = folder.path().join(format!("{number}.map.toml"));
+        window.state_mut().session_mut().save(&out, false).unwrap();
+        let again = window_of(&Start {
+            file: Some(out),
+            data_folder: None,
+        });
+        assert_eq!(points(&again), points(&window), "{name}");
+    }
+}
+
+#[test]
+fn the_brush_is_chosen_beside_the_chart() {
+    let mut window = window();
+    let before = window.state().session().document().scale;
+    window.get_by_label("area").click_accesskit();
+    window.run_steps(3);
+    let after = window.state().session().document().scale;
+    assert_ne!(after.law(), before.law());
+    click(&mut window, "Undo");
+    assert_eq!(window.state().session().document().scale, before);
+}
