@@ -15,10 +15,7 @@ pub(crate) fn run(args: &EditArgs) -> Result<u8, Failure> {
     match evenhand_editor::run(&start) {
         Ok(()) => Ok(0),
         Err(WindowError::File(failure)) => Err(failure),
-        Err(WindowError::NoWindow { reason, help }) => Err(Failure::cannot(
-            format!("no window can be opened: {reason}"),
-            help,
-        )),
+        Err(WindowError::NoWindow { reason, help }) => Err(Failure::cannot(reason, help)),
     }
 }
 

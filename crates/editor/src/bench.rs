@@ -105,10 +105,14 @@ pub fn demo() -> Result<Opened, Failure> {
     Ok(opened)
 }
 
+/// A map file larger than this is none.
+const MOST_MAP_BYTES: u64 = 16 << 20;
+
 /// Whether a file looks like a saved map: it says so in a table that no measurement has.
 fn is_map(path: &Path) -> bool {
-    let is_toml = path.extension().is_some_and(|ending| ending == "toml");
-    is_toml
+    let is_small =
+        std::fs::metadata(path).is_ok_and(|meta| meta.is_file() && meta.len() <= MOST_MAP_BYTES);
+    is_small
         && std::fs::read_to_string(path)
             .is_ok_and(|text| text.lines().any(|line| line.trim() == "[map]"))
 }

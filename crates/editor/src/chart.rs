@@ -45,7 +45,11 @@ impl Editor {
 
     /// The tracer follows the pointer, wherever it is over the chart.
     fn hover(&mut self, ui: &Ui, rect: Rect, places: &QuadrantPlaces, end: f64) {
-        let Some(pointer) = ui.input(|input| input.pointer.hover_pos()) else {
+        // A pointer that only rests there leaves the force to the keys.
+        let place = ui.input(|input| input.pointer.hover_pos());
+        let moved = place != self.view.pointer;
+        self.view.pointer = place;
+        let Some(pointer) = place.filter(|_| moved) else {
             return;
         };
         let is_over =
@@ -75,7 +79,7 @@ impl Editor {
         let tracer = traced(&self.session, self.view.traced_gf);
         let unit = self.view.unit;
         ui.add_space(4.0);
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().slider_width = (ui.available_width() * 0.22).clamp(50.0, 220.0);
             let label = ui.label("Trace");
             ui.add(

@@ -34,6 +34,8 @@ pub struct Document {
     pub scale: WidthScale,
     /// Whether the points wait to be solved.
     pub(crate) waits: bool,
+    /// Whether `optimum` belongs to another wish or receiver and waits to be solved.
+    pub(crate) is_stale: bool,
     /// Tells states apart.
     pub(crate) revision: u64,
 }
@@ -106,13 +108,32 @@ pub(crate) enum Then {
     Solve,
 }
 
+impl Command {
+    /// Whether it moves points itself.
+    fn is_of_points(&self) -> bool {
+        matches!(
+            self,
+            Self::MovePoint { .. }
+                | Self::AddPoint { .. }
+                | Self::RemovePoint { .. }
+                | Self::SetExponent { .. }
+        )
+    }
+
+    /// Whether it changes what is saved with the map.
+    pub(crate) fn is_of_map(&self) -> bool {
+        !matches!(self, Self::SetHand { .. } | Self::SetWidths(_))
+    }
+}
+
 impl Document {
     /// The document of a job.
     #[must_use]
     pub fn of_job(job: &Job) -> Self {
         let built = &job.built;
         let mut locked = Vec::new();
-        if let Some(tuned) = &job.tuned {
+        let is_lockable = matches!(job.profile.curve(), CurveKind::Points { .. });
+        if let Some(tuned) = job.tuned.as_ref().filter(|_| is_lockable) {
             locked = vec![false; built.compiled.control_points.len()];
             for index in &tuned.locked {
                 if let Some(lock) = locked.get_mut(*index) {
@@ -140,6 +161,7 @@ impl Document {
                 .to_vec(),
             scale: WidthScale::default(),
             waits: false,
+            is_stale: false,
             revision: 0,
         }
     }
@@ -148,6 +170,12 @@ impl Document {
     #[must_use]
     pub fn is_locked(&self, index: usize) -> bool {
         self.locked.get(index).copied().unwrap_or(false)
+    }
+
+    /// Whether points of this receiver can be locked: those of a curve through points.
+    #[must_use]
+    pub fn is_lockable(&self) -> bool {
+        matches!(self.profile.curve(), CurveKind::Points { .. })
     }
 
     /// Which points stay, one for each.
@@ -187,6 +215,21 @@ impl Document {
 
     /// Does what a command says, but for solving.
     pub(crate) fn apply(&mut self, command: Command) -> Then {
+        let is_of_points = command.is_of_points();
+        let then = self.done(command);
+        match then {
+            // What was moved by hand is not solved over.
+            Then::Judge if is_of_points => self.waits = false,
+            Then::Solve => {
+                self.waits = true;
+                self.is_stale = true;
+            }
+            _ => {}
+        }
+        then
+    }
+
+    fn done(&mut self, command: Command) -> Then {
         match command {
             Command::MovePoint { index, to } => {
                 let moved = move_point(&self.profile, &self.points, index, to);
@@ -197,7 +240,8 @@ impl Document {
                 Then::Judge
             }
             Command::SetLock { index, locked } => {
-                if index >= self.points.len() || self.is_locked(index) == locked {
+                let is_there = index < self.points.len() && self.is_lockable();
+                if !is_there || self.is_locked(index) == locked {
                     return Then::Nothing;
                 }
                 self.locked.resize(self.points.len(), false);

@@ -25,6 +25,19 @@ pub struct Start {
     pub data_folder: Option<PathBuf>,
 }
 
+impl Start {
+    /// What is opened first.
+    ///
+    /// # Errors
+    /// A file that cannot be opened.
+    pub fn opened(&self) -> Result<Opened, Failure> {
+        match &self.file {
+            Some(path) => open(path),
+            None => demo(),
+        }
+    }
+}
+
 /// What a file holds, by the tables it has.
 enum Kind {
     Receiver,
@@ -65,11 +78,19 @@ impl Editor {
     ///
     /// # Errors
     /// A file that cannot be opened.
-    pub fn new(start: &Start, wake: impl Fn() + Send + 'static) -> Result<Self, Failure> {
-        let opened: Opened = match &start.file {
-            Some(path) => open(path)?,
-            None => demo()?,
-        };
+    pub fn new(start: &Start, wake: impl Fn() + Send + Sync + 'static) -> Result<Self, Failure> {
+        Self::with_opened(start, start.opened()?, wake)
+    }
+
+    /// The same with the file at hand.
+    ///
+    /// # Errors
+    /// A map that cannot be judged.
+    pub fn with_opened(
+        start: &Start,
+        opened: Opened,
+        wake: impl Fn() + Send + Sync + 'static,
+    ) -> Result<Self, Failure> {
         let is_demo = opened.bench.is_demo;
         let folder = start
             .file
@@ -128,6 +149,14 @@ impl Editor {
     /// Draws the window and does what was done to it.
     pub fn ui(&mut self, ui: &mut Ui) {
         self.session.poll();
+        if self.view.awaits_file && !self.session.is_opening() {
+            self.view.awaits_file = false;
+            self.view.traced_gf = 0.5 * self.session.document().wish.full_at.gf();
+            self.view.shows_help &= self.session.bench().is_demo;
+            // What was open and not saved is offered.
+            self.left = self.session.left_behind();
+            self.view.offers_recovery = !self.left.is_empty();
+        }
         self.take_dropped(ui);
         Panel::top("bar").show(ui, |ui| {
             ui.add_space(3.0);
@@ -213,9 +242,8 @@ impl Editor {
                 Ok(self.session.perform(command).then_some(said))
             }
             Kind::Other => {
-                self.session.open(path)?;
-                self.view.traced_gf = 0.5 * self.session.document().wish.full_at.gf();
-                self.view.shows_help = false;
+                self.session.begin_opening(path);
+                self.view.awaits_file = true;
                 Ok(None)
             }
         }

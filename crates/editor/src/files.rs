@@ -24,6 +24,8 @@ pub(crate) struct FileChoice {
     replaces: Option<PathBuf>,
     /// Whether the name has been given the focus.
     is_ready: bool,
+    /// Entries of the folder, and whether they are folders.
+    listed: Option<(PathBuf, Vec<(PathBuf, bool)>)>,
 }
 
 /// Entries that are listed.
@@ -40,6 +42,7 @@ impl FileChoice {
             name: name.to_owned(),
             replaces: None,
             is_ready: false,
+            listed: None,
         }
     }
 
@@ -55,7 +58,14 @@ impl FileChoice {
     /// The path that is named: a name in the folder, or a path of its own.
     fn path(&self) -> Option<PathBuf> {
         let name = self.name.trim();
-        (!name.is_empty()).then(|| self.folder.join(name))
+        let is_map = self.purpose == Purpose::SaveMap;
+        // A map is known by its ending elsewhere.
+        let ending = if is_map && !name.ends_with(".toml") {
+            ".map.toml"
+        } else {
+            ""
+        };
+        (!name.is_empty()).then(|| self.folder.join(format!("{name}{ending}")))
     }
 
     fn is_shown(&self, path: &Path) -> bool {
@@ -71,11 +81,25 @@ impl FileChoice {
         }
     }
 
-    fn entries(&self) -> Vec<PathBuf> {
+    /// What the folder holds, read once.
+    fn entries(&mut self) -> Vec<(PathBuf, bool)> {
+        if self
+            .listed
+            .as_ref()
+            .is_none_or(|(folder, _)| *folder != self.folder)
+        {
+            self.listed = Some((self.folder.clone(), self.read_folder()));
+        }
+        self.listed
+            .as_ref()
+            .map_or_else(Vec::new, |(_, entries)| entries.clone())
+    }
+
+    fn read_folder(&self) -> Vec<(PathBuf, bool)> {
         let Ok(read) = std::fs::read_dir(&self.folder) else {
             return Vec::new();
         };
-        let mut found: Vec<PathBuf> = read
+        let mut found: Vec<(PathBuf, bool)> = read
             .filter_map(Result::ok)
             .map(|entry| entry.path())
             .filter(|path| {
@@ -84,8 +108,12 @@ impl FileChoice {
                     .is_some_and(|n| n.to_string_lossy().starts_with('.'));
                 !hidden && self.is_shown(path)
             })
+            .map(|path| {
+                let is_folder = path.is_dir();
+                (path, is_folder)
+            })
             .collect();
-        found.sort_by_key(|path| (!path.is_dir(), path.clone()));
+        found.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
         found.truncate(MOST_ENTRIES);
         found
     }
@@ -114,8 +142,7 @@ impl Editor {
                 .max_height(240.0)
                 .auto_shrink(false)
                 .show(ui, |ui| {
-                    for path in choice.entries() {
-                        let is_folder = path.is_dir();
+                    for (path, is_folder) in choice.entries() {
                         let Some(name) = path.file_name().map(|n| n.to_string_lossy().into_owned())
                         else {
                             continue;

@@ -220,7 +220,7 @@ fn point_keys(
         return;
     }
     let pressed = |key: Key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
-    if pressed(Key::Space) {
+    if editor.session.document().is_lockable() && pressed(Key::Space) {
         let locked = !editor.session.document().is_locked(index);
         editor.session.perform(Command::SetLock { index, locked });
     } else if pressed(Key::Delete) || pressed(Key::Backspace) {
@@ -243,6 +243,8 @@ fn wanted_handles(
         let built = &editor.session.figures().built;
         (built.light_at.gf(), built.full_at.gf())
     };
+    // The two are kept apart, also on a stylus that is full at a touch.
+    let least = (0.02 * full).min(1.0);
     let wish_full = editor.session.document().wish.full_at.gf().min(end);
     let wanted = |editor: &Editor, force: f64| editor.session.figures().wanted(force, part);
     let mut is_dragged = false;
@@ -254,14 +256,14 @@ fn wanted_handles(
     response.widget_info(|| WidgetInfo::slider(true, wish_full, &words));
     paint_wanted(ui, centre, &response, "full", theme);
     if let Some(middle) = dragged(editor, &response, centre) {
-        let force = places.result_at(middle).0.clamp(light + 1.0, end);
+        let force = places.result_at(middle).0.min(end).max(light + least);
         editor
             .session
-            .apply(Command::SetFullAt(Force::from_gf(tidy(force))));
+            .apply(Command::SetFullAt(Force::from_gf(tidy(force, full))));
     }
     is_dragged |= response.dragged() || response.drag_stopped();
     if let Some((right, _)) = arrows(ui, &response) {
-        let force = (wish_full + right * tokens::KEY_FORCE_GF).max(light + 0.5);
+        let force = (wish_full + right * tokens::KEY_FORCE_GF).max(light + least);
         editor
             .session
             .perform(Command::SetFullAt(Force::from_gf(force)));
@@ -273,14 +275,16 @@ fn wanted_handles(
     response.widget_info(|| WidgetInfo::slider(true, light, &words));
     paint_wanted(ui, centre, &response, "light", theme);
     if let Some(middle) = dragged(editor, &response, centre) {
-        let force = places.result_at(middle).0.clamp(0.0, full - 1.0);
+        let force = places.result_at(middle).0.min(full - least).max(0.0);
         editor
             .session
-            .apply(Command::SetLightAt(Some(Force::from_gf(tidy(force)))));
+            .apply(Command::SetLightAt(Some(Force::from_gf(tidy(force, full)))));
     }
     is_dragged |= response.dragged() || response.drag_stopped();
     if let Some((right, _)) = arrows(ui, &response) {
-        let force = (light + right * tokens::KEY_FORCE_GF).clamp(0.0, full - 0.5);
+        let force = (light + right * tokens::KEY_FORCE_GF)
+            .min(full - least)
+            .max(0.0);
         editor
             .session
             .perform(Command::SetLightAt(Some(Force::from_gf(force))));
@@ -341,8 +345,9 @@ fn paint_wanted(ui: &Ui, centre: Pos2, response: &Response, name: &str, theme: T
 }
 
 /// A force as a hand would choose it.
-fn tidy(force_gf: f64) -> f64 {
-    (2.0 * force_gf).round() / 2.0
+fn tidy(force_gf: f64, full_gf: f64) -> f64 {
+    let step = if full_gf > 20.0 { 0.5 } else { 0.01 };
+    (force_gf / step).round() * step
 }
 
 /// The output at which a stroke is so wide.

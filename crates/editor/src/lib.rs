@@ -12,6 +12,7 @@ mod bench;
 mod chart;
 mod document;
 mod editor;
+mod fields;
 mod files;
 mod handles;
 mod history;

@@ -1,15 +1,16 @@
 //! The control points as numbers.
 
-use egui::{DragValue, RichText, Ui};
+use egui::{RichText, Ui};
 use evenhand_receiver::{ControlPoint, CurveKind};
 
 use crate::document::Command;
 use crate::editor::Editor;
+use crate::fields::Field;
 use crate::handles::is_free;
 use crate::side::heading;
 
 /// Rows that are shown at once; tables have a thousand.
-const MOST_ROWS: usize = 64;
+const MOST_ROWS: usize = 32;
 
 impl Editor {
     /// A row for each point: lock, input, output.
@@ -20,6 +21,11 @@ impl Editor {
             self.session.document().profile.curve(),
             CurveKind::Points { .. }
         );
+        let first = if self.view.first_row < count {
+            self.view.first_row
+        } else {
+            0
+        };
         egui::Grid::new("points")
             .num_columns(4)
             .striped(true)
@@ -29,18 +35,23 @@ impl Editor {
                     ui.label(RichText::new(head).weak());
                 }
                 ui.end_row();
-                for index in 0..count.min(MOST_ROWS) {
+                for index in first..(first + MOST_ROWS).min(count) {
                     self.point_row(ui, index, lockable);
                 }
             });
         if count > MOST_ROWS {
-            ui.label(
-                RichText::new(format!(
-                    "and {} more; export a table to see all",
-                    count - MOST_ROWS
-                ))
-                .weak(),
-            );
+            ui.horizontal(|ui| {
+                let before = ui.add_enabled(first > 0, egui::Button::new("Earlier rows"));
+                if before.clicked() {
+                    self.view.first_row = first.saturating_sub(MOST_ROWS);
+                }
+                let more = first + MOST_ROWS < count;
+                let after = ui.add_enabled(more, egui::Button::new("Later rows"));
+                if after.clicked() {
+                    self.view.first_row = first + MOST_ROWS;
+                }
+                ui.label(RichText::new(format!("of {count}")).weak());
+            });
         }
         if lockable {
             self.add_and_remove(ui, count);
@@ -59,20 +70,17 @@ impl Editor {
             ("output", point.output, output_free),
         ];
         for (name, part, free) in fields {
-            let mut percent = 100.0 * part;
-            let field = DragValue::new(&mut percent)
-                .speed(0.05)
-                .range(0.0..=100.0)
-                .fixed_decimals(2);
-            let response = ui.add_enabled(free, field);
-            response.widget_info(|| {
-                egui::WidgetInfo::labeled(
-                    egui::Role::SpinButton,
-                    free,
-                    format!("Point {number} {name}, percent"),
-                )
-            });
-            if response.changed() {
+            let told = format!("Point {number} {name}, percent");
+            let field = Field {
+                name: Some(&told),
+                range: 0.0..=100.0,
+                decimals: 2,
+                speed: 0.05,
+                is_enabled: free,
+                ..Field::default()
+            };
+            let (response, changed) = field.show(ui, 100.0 * part);
+            if let Some(percent) = changed {
                 let mut to = point;
                 if name == "input" {
                     to.input = percent / 100.0;

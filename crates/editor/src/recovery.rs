@@ -80,6 +80,10 @@ impl Keeper {
 impl Drop for Keeper {
     fn drop(&mut self) {
         // A session that ends in order leaves nothing; a killed one does not get here.
+        // Nor does one that ends with a fault.
+        if std::thread::panicking() {
+            return;
+        }
         if !self.is_left {
             self.forget();
         }

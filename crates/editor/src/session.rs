@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 use evenhand_measurement::{read_measurement, save_atomically};
 use evenhand_preview::Theme;
@@ -43,8 +44,9 @@ pub struct Session {
     history: History<Document>,
     figures: Figures,
     solver: Solver,
-    /// Number of the latest question.
+    /// Number of the latest question, and of the first whose answers still show the way.
     asked: u64,
+    followed_from: u64,
     is_solving: bool,
     /// Whether slow solves are waited for, as tests do.
     waits_for_answers: bool,
@@ -54,6 +56,11 @@ pub struct Session {
     keeper: Option<Keeper>,
     folder: Option<PathBuf>,
     notice: Option<Notice>,
+    /// A save that waits for the map to be solved.
+    save_waits: Option<(PathBuf, bool)>,
+    /// A file that is being opened.
+    opening: Option<Receiver<Result<Opened, Failure>>>,
+    wake: Arc<dyn Fn() + Send + Sync>,
 }
 
 impl Session {
@@ -65,8 +72,10 @@ impl Session {
     pub fn new(
         opened: Opened,
         folder: Option<PathBuf>,
-        wake: impl Fn() + Send + 'static,
+        wake: impl Fn() + Send + Sync + 'static,
     ) -> Result<Self, Failure> {
+        let wake: Arc<dyn Fn() + Send + Sync> = Arc::new(wake);
+        let own = Arc::clone(&wake);
         let Opened {
             bench,
             document,
@@ -80,8 +89,9 @@ impl Session {
             path,
             history: History::default(),
             figures,
-            solver: Solver::new(wake),
+            solver: Solver::new(move || own()),
             asked: 0,
+            followed_from: 0,
             is_solving: false,
             waits_for_answers: false,
             revisions: 0,
@@ -90,6 +100,9 @@ impl Session {
             keeper,
             folder,
             notice: None,
+            save_waits: None,
+            opening: None,
+            wake,
         })
     }
 
@@ -183,18 +196,56 @@ impl Session {
     /// Does a command as part of the gesture that is going on; false where it changed nothing.
     pub fn apply(&mut self, command: Command) -> bool {
         let before = self.document.clone();
-        match self.document.apply(command) {
-            Then::Nothing => false,
-            Then::Judge => {
-                self.document.waits = false;
-                let prepared = Arc::clone(&self.figures.prepared);
-                self.changed(before, Ok(prepared))
+        let is_of_map = command.is_of_map();
+        let is_of_locks = matches!(command, Command::SetLock { .. });
+        let is_of_receiver = matches!(command, Command::SetReceiver(_));
+        let prepared = match self.document.apply(command) {
+            Then::Nothing => return false,
+            Then::Judge => Ok(Arc::clone(&self.figures.prepared)),
+            Then::Solve => prepare(&self.bench.fit, &self.document.wish).map(Arc::new),
+        };
+        let outcome = prepared.and_then(|prepared| {
+            if is_of_receiver {
+                // Points of another receiver show no way.
+                self.followed_from = self.asked + 1;
             }
-            Then::Solve => {
-                let prepared = prepare(&self.bench.fit, &self.document.wish).map(Arc::new);
-                self.changed(before, prepared)
+            let is_new = !Arc::ptr_eq(&prepared, &self.figures.prepared);
+            if is_new || (is_of_locks && self.document.waits) {
+                self.solve(&prepared)?;
+            }
+            figures(&self.bench, &self.document, Some(prepared))
+        });
+        match outcome {
+            Ok(figures) => {
+                self.history.note(&before);
+                self.figures = figures;
+                if is_of_map {
+                    self.revisions += 1;
+                    self.document.revision = self.revisions;
+                }
+                if self.notice.as_ref().is_some_and(|notice| notice.is_fault) {
+                    self.hush();
+                }
+                true
+            }
+            Err(failure) => {
+                self.document = before;
+                self.give_up();
+                if self.document.is_stale {
+                    let prepared = Arc::clone(&self.figures.prepared);
+                    self.ask(&prepared);
+                }
+                self.complain(&failure);
+                false
             }
         }
+    }
+
+    /// Wants no answer to what was asked so far.
+    fn give_up(&mut self) {
+        self.asked += 1;
+        self.followed_from = self.asked;
+        self.is_solving = false;
     }
 
     /// Does a command as a gesture of its own.
@@ -228,11 +279,9 @@ impl Session {
             return false;
         };
         self.document = document;
-        // Answers to what was asked before are not wanted.
-        self.asked += 1;
-        self.is_solving = false;
+        self.give_up();
         if let Ok(prepared) = prepare(&self.bench.fit, &self.document.wish).map(Arc::new) {
-            if self.document.waits {
+            if self.document.is_stale {
                 self.ask(&prepared);
             }
             if let Ok(figures) = figures(&self.bench, &self.document, Some(prepared)) {
@@ -243,50 +292,22 @@ impl Session {
         true
     }
 
-    /// Follows a change of the document up, or takes it back where it cannot be.
-    fn changed(&mut self, before: Document, prepared: Result<Arc<Prepared>, Failure>) -> bool {
-        let outcome = prepared.and_then(|prepared| {
-            let wants_solving = !Arc::ptr_eq(&prepared, &self.figures.prepared);
-            if wants_solving {
-                self.solve(&prepared)?;
-            }
-            figures(&self.bench, &self.document, Some(prepared))
-        });
-        match outcome {
-            Ok(figures) => {
-                self.history.note(&before);
-                self.figures = figures;
-                self.revisions += 1;
-                self.document.revision = self.revisions;
-                if self.is_solving {
-                    self.figures.optimum_error = None;
-                }
-                true
-            }
-            Err(failure) => {
-                self.document = before;
-                self.complain(&failure);
-                false
-            }
-        }
-    }
-
     fn solve(&mut self, prepared: &Arc<Prepared>) -> Result<(), Failure> {
         if is_quick(&self.document.profile) {
-            self.asked += 1;
-            self.is_solving = false;
+            self.give_up();
             let found = self.question(prepared).answered()?;
-            self.document.waits = true;
             self.take(found);
             return Ok(());
         }
-        self.document.waits = true;
         self.ask(prepared);
-        if self.waits_for_answers
-            && let Some(answer) = self.solver.wait()
-        {
-            self.is_solving = false;
-            self.take(answer.found?);
+        if self.waits_for_answers {
+            while let Some(answer) = self.solver.wait() {
+                if answer.number == self.asked {
+                    self.is_solving = false;
+                    self.take(answer.found?);
+                    break;
+                }
+            }
         }
         Ok(())
     }
@@ -297,6 +318,7 @@ impl Session {
             profile: self.document.profile.clone(),
             prepared: Arc::clone(prepared),
             points: self.document.points.clone(),
+            exponent: self.document.exponent,
             locked: self.document.locks(),
         }
     }
@@ -309,33 +331,76 @@ impl Session {
 
     fn take(&mut self, found: Found) {
         self.document.optimum = found.optimum;
+        self.document.is_stale = false;
         if self.document.waits {
             self.document.take(found.points, found.exponent);
             self.document.waits = false;
         }
     }
 
-    /// Takes what was solved in the background, if anything was; true where something changed.
+    /// Takes what was solved or opened in the background, if anything was; true where something changed.
     pub fn poll(&mut self) -> bool {
+        let opened = self.poll_opening();
         let Some(Answer { number, found }) = self.solver.answer() else {
-            return false;
+            return opened;
         };
-        if number != self.asked {
-            return false;
+        if number < self.followed_from {
+            return opened;
+        }
+        if number < self.asked {
+            // An answer to an older wish shows the way while the latest is solved.
+            if let (Ok(found), true) = (found, self.document.waits) {
+                self.document.points = found.points;
+                self.document.exponent = found.exponent;
+                self.judge_again();
+            }
+            return true;
         }
         self.is_solving = false;
         match found {
             Ok(found) => self.take(found),
-            Err(failure) => self.complain(&failure),
+            Err(failure) => {
+                self.save_waits = None;
+                self.complain(&failure);
+            }
         }
+        self.judge_again();
+        self.revisions += 1;
+        self.document.revision = self.revisions;
+        self.keep();
+        if !self.document.is_stale
+            && let Some((out, replace)) = self.save_waits.take()
+            && let Err(failure) = self.save(&out, replace)
+        {
+            self.complain(&failure);
+        }
+        true
+    }
+
+    fn judge_again(&mut self) {
         let prepared = Arc::clone(&self.figures.prepared);
         match figures(&self.bench, &self.document, Some(prepared)) {
             Ok(figures) => self.figures = figures,
             Err(failure) => self.complain(&failure),
         }
-        self.revisions += 1;
-        self.document.revision = self.revisions;
-        self.keep();
+    }
+
+    fn poll_opening(&mut self) -> bool {
+        let Some(opening) = &self.opening else {
+            return false;
+        };
+        let opened = match opening.try_recv() {
+            Ok(opened) => opened,
+            Err(TryRecvError::Empty) => return false,
+            Err(TryRecvError::Disconnected) => Err(Failure::cannot(
+                "the file could not be opened",
+                "try again; if it stays so, please report it with the file",
+            )),
+        };
+        self.opening = None;
+        if let Err(failure) = opened.and_then(|opened| self.replace(opened)) {
+            self.complain(&failure);
+        }
         true
     }
 
@@ -359,6 +424,11 @@ impl Session {
     /// A file that exists and is not this map's own, where `replace` does not say so, or cannot be written.
     pub fn save(&mut self, out: &Path, replace: bool) -> Result<(), Failure> {
         self.end_gesture();
+        if self.document.is_stale {
+            self.save_waits = Some((out.to_path_buf(), replace));
+            self.say("the map is being solved; it is saved when that has ended");
+            return Ok(());
+        }
         if self.bench.is_demo {
             self.save_demo(out)?;
         }
@@ -393,6 +463,7 @@ impl Session {
     /// # Errors
     /// A map that the form cannot hold.
     pub fn export(&self, form: ExportForm) -> Result<String, Failure> {
+        self.solved()?;
         exported(
             &self.bench.name(),
             &self.map_file(Path::new("map.toml")),
@@ -400,11 +471,23 @@ impl Session {
         )
     }
 
+    /// Points that wait to be solved are handed to nobody.
+    fn solved(&self) -> Result<(), Failure> {
+        if self.document.is_stale {
+            return Err(Failure::cannot(
+                "the map is being solved",
+                "wait until that has ended",
+            ));
+        }
+        Ok(())
+    }
+
     /// The card to type the points from, as an SVG.
     ///
     /// # Errors
     /// More points than a card holds.
     pub fn card(&self, theme: Theme) -> Result<String, Failure> {
+        self.solved()?;
         card_picture(
             &self.bench.name(),
             &self.map_file(Path::new("map.toml")),
@@ -422,6 +505,29 @@ impl Session {
         self.replace(opened)
     }
 
+    /// The same in the background; the file is there once [`Session::poll`] took it.
+    pub fn begin_opening(&mut self, path: &Path) {
+        let (sender, receiver) = channel();
+        let path = path.to_path_buf();
+        let wake = Arc::clone(&self.wake);
+        let begun = std::thread::Builder::new()
+            .name("opening".to_owned())
+            .spawn(move || {
+                // A window that is gone wants nothing.
+                let _ = sender.send(open(&path));
+                wake();
+            });
+        if begun.is_ok() {
+            self.opening = Some(receiver);
+        }
+    }
+
+    /// Whether a file is being opened.
+    #[must_use]
+    pub fn is_opening(&self) -> bool {
+        self.opening.is_some()
+    }
+
     /// Opens the demo in place of what is open.
     ///
     /// # Errors
@@ -433,9 +539,14 @@ impl Session {
     fn replace(&mut self, opened: Opened) -> Result<(), Failure> {
         let figures = figures(&opened.bench, &opened.document, None)?;
         self.end_gesture();
-        if self.is_changed()
-            && let Some(keeper) = self.keeper.take()
-        {
+        let was_changed = self.is_changed();
+        if was_changed {
+            let Some(keeper) = self.keeper.take() else {
+                return Err(Failure::cannot(
+                    "the map that is open is not saved and could not be kept",
+                    "save it first",
+                ));
+            };
             // Left for recovery, as if the session had been killed.
             keeper.leave();
             self.keeper = self.folder.as_deref().and_then(Keeper::new);
@@ -445,13 +556,17 @@ impl Session {
         self.path = opened.path;
         self.figures = figures;
         self.history = History::default();
-        self.asked += 1;
-        self.is_solving = false;
+        self.give_up();
+        self.save_waits = None;
         self.revisions += 1;
         self.document.revision = self.revisions;
         self.saved = self.revisions;
         self.kept = self.revisions;
-        self.hush();
+        if was_changed {
+            self.say("the map that was open is kept, and offered for recovery");
+        } else {
+            self.hush();
+        }
         Ok(())
     }
 
@@ -487,23 +602,26 @@ impl Session {
         self.path = left.of.clone();
         self.saved = 0;
         self.kept = 0;
-        self.keep();
-        discard(left);
+        if self.keep() {
+            discard(left);
+        }
         self.say("recovered; save it to keep it");
         Ok(())
     }
 
-    /// Keeps the state, if it changed since it was kept or saved.
-    fn keep(&mut self) {
+    /// Keeps the state, if it changed since it was kept or saved; false where it could not be.
+    fn keep(&mut self) -> bool {
         let revision = self.document.revision;
         if revision == self.kept {
-            return;
+            return true;
         }
         self.kept = revision;
-        let Some(keeper) = &self.keeper else { return };
+        let Some(keeper) = &self.keeper else {
+            return false;
+        };
         if !self.is_changed() {
             keeper.forget();
-            return;
+            return true;
         }
         let mut file = self.map_file(Path::new("."));
         let source = Path::new(&self.bench.read.source.name);
@@ -519,7 +637,9 @@ impl Session {
                 text: format!("the state could not be kept for recovery: {reason}; save often"),
                 is_fault: true,
             });
+            return false;
         }
+        true
     }
 }
 
@@ -558,7 +678,7 @@ fn figures(
         )
     };
     let built = judge(compiled(document.points.clone(), document.exponent)?);
-    let optimum_error = if document.waits {
+    let optimum_error = if document.is_stale {
         None
     } else if document.is_tuned() {
         let optimum = &document.optimum;

@@ -1,6 +1,6 @@
 //! Beside the chart: what was measured, what is wanted, what takes the map, and how good it is.
 
-use egui::{ComboBox, DragValue, RichText, Ui};
+use egui::{ComboBox, RichText, Ui};
 use evenhand_fitting::Saturation;
 use evenhand_inversion::{TargetShape, shipped_targets};
 use evenhand_measurement::{Force, HoldAngle};
@@ -11,10 +11,13 @@ use evenhand_workflow::{NamedShape, resolve_target};
 use crate::chart::axial_part;
 use crate::document::{Command, EXPONENTS};
 use crate::editor::Editor;
+use crate::fields::Field;
 use crate::units::{field, force_text};
 
 /// Exponent that a shape begins with when a power is chosen.
 const FIRST_EXPONENT: f64 = 0.8;
+/// Largest floor, percent; the command line takes no more.
+const MOST_FLOOR: f64 = 94.0;
 
 impl Editor {
     /// The whole panel.
@@ -88,30 +91,32 @@ impl Editor {
             ui.end_row();
             self.shape_choice(ui);
             let label = ui.label("floor, %");
-            let mut percent = 100.0 * floor;
-            let field = DragValue::new(&mut percent)
-                .speed(0.2)
-                .range(0.0..=50.0)
-                .max_decimals(1);
-            let response = ui
-                .add(field)
+            let field = Field {
+                range: 0.0..=MOST_FLOOR,
+                speed: 0.2,
+                ..Field::default()
+            };
+            let (response, changed) = field.show(ui, 100.0 * floor);
+            let response = response
                 .labelled_by(label.id)
                 .on_hover_text("Least output once the nib touches");
-            if response.changed() {
+            if let Some(percent) = changed {
                 self.session.apply(Command::SetOutputFloor(percent / 100.0));
             }
             self.end_of(&response);
             ui.end_row();
             let label = ui.label("held at, °");
-            let mut degrees = held.unwrap_or(90.0);
-            let field = DragValue::new(&mut degrees)
-                .speed(0.5)
-                .range(20.0..=90.0)
-                .max_decimals(0);
-            let response = ui.add(field).labelled_by(label.id).on_hover_text(
+            let field = Field {
+                range: 5.0..=90.0,
+                decimals: 1,
+                speed: 0.5,
+                ..Field::default()
+            };
+            let (response, changed) = field.show(ui, held.unwrap_or(90.0));
+            let response = response.labelled_by(label.id).on_hover_text(
                 "Angle between stylus and surface; 90 where forces are meant along the stylus",
             );
-            if response.changed() {
+            if let Some(degrees) = changed {
                 let angle = (degrees < 90.0)
                     .then(|| HoldAngle::from_degrees(degrees))
                     .flatten();
@@ -126,17 +131,17 @@ impl Editor {
     fn force_field(&mut self, ui: &mut Ui, name: &str, force_gf: f64) -> Option<f64> {
         let unit = self.view.unit;
         let (decimals, speed) = field(unit);
-        let mut value = force_gf * unit.per_gf();
         let label = ui.label(format!("{name}, {}", unit.as_str()));
-        let limit = 5000.0 * unit.per_gf();
-        let field = DragValue::new(&mut value)
-            .speed(speed)
-            .range(0.0..=limit)
-            .max_decimals(decimals);
-        let response = ui.add(field).labelled_by(label.id);
-        let changed = response.changed();
+        let field = Field {
+            range: 0.0..=5000.0 * unit.per_gf(),
+            decimals,
+            speed,
+            ..Field::default()
+        };
+        let (response, changed) = field.show(ui, force_gf * unit.per_gf());
+        let response = response.labelled_by(label.id);
         self.end_of(&response);
-        changed.then_some(value / unit.per_gf())
+        changed.map(|value| value / unit.per_gf())
     }
 
     /// Ends the gesture of a field: when a drag stops, a typed number is taken, or a key was pressed.
@@ -182,17 +187,16 @@ impl Editor {
                 .response;
             response.labelled_by(label.id);
             if let Some(exponent) = exponent {
-                let mut value = exponent;
-                let field = DragValue::new(&mut value)
-                    .speed(0.01)
-                    .range(0.1..=8.0)
-                    .max_decimals(2);
-                let response = ui
-                    .add(field)
-                    .on_hover_text("Exponent of the shape: below 1 it climbs early");
-                if response.changed()
-                    && let Some(target) = power(value)
-                {
+                let field = Field {
+                    name: Some("Exponent of the shape"),
+                    range: 0.1..=8.0,
+                    decimals: 2,
+                    speed: 0.01,
+                    ..Field::default()
+                };
+                let (response, changed) = field.show(ui, exponent);
+                let response = response.on_hover_text("Below 1 it climbs early, above 1 late");
+                if let Some(target) = changed.and_then(power) {
                     self.session.apply(Command::SetTarget(target));
                 }
                 self.end_of(&response);
@@ -234,16 +238,18 @@ impl Editor {
                 .perform(Command::SetReceiver(Box::new(profile)));
         }
         if let Some(exponent) = self.session.document().exponent {
-            let mut value = exponent;
             ui.horizontal(|ui| {
                 let label = ui.label("exponent of the map");
-                let field = DragValue::new(&mut value)
-                    .speed(0.01)
-                    .range(EXPONENTS)
-                    .max_decimals(3);
-                let response = ui.add(field).labelled_by(label.id);
-                if response.changed() {
-                    self.session.apply(Command::SetExponent { exponent: value });
+                let field = Field {
+                    range: EXPONENTS,
+                    decimals: 3,
+                    speed: 0.01,
+                    ..Field::default()
+                };
+                let (response, changed) = field.show(ui, exponent);
+                let response = response.labelled_by(label.id);
+                if let Some(exponent) = changed {
+                    self.session.apply(Command::SetExponent { exponent });
                 }
                 self.end_of(&response);
             });
@@ -260,7 +266,8 @@ impl Editor {
             row(ui, "worst error", &percent(built.achieved.max_error));
             let (best, beyond) = match (figures.optimum_error, figures.beyond_optimum()) {
                 (Some(best), Some(beyond)) => (percent(best), format!("{:+.2} %", 100.0 * beyond)),
-                _ => ("solving …".to_owned(), "solving …".to_owned()),
+                _ if self.session.is_solving() => ("solving …".to_owned(), "solving …".to_owned()),
+                _ => ("unknown".to_owned(), "unknown".to_owned()),
             };
             row(ui, "best there is", &best);
             row(ui, "by hand beyond it", &beyond);
@@ -302,19 +309,21 @@ impl Editor {
                 ("greatest width", scale.greatest()),
             ] {
                 let label = ui.label(name);
-                let mut width = value;
-                let field = DragValue::new(&mut width)
-                    .speed(0.1)
-                    .range(0.0..=WidthScale::WIDEST)
-                    .max_decimals(1);
-                let response = ui.add(field).labelled_by(label.id);
-                if response.changed() {
+                let field = Field {
+                    range: 0.0..=WidthScale::WIDEST,
+                    ..Field::default()
+                };
+                let (response, changed) = field.show(ui, value);
+                let response = response.labelled_by(label.id);
+                if let Some(width) = changed {
                     let (least, greatest) = if name == "least width" {
                         (width.min(scale.greatest()), scale.greatest())
                     } else {
                         (scale.least(), width.max(scale.least()).max(0.1))
                     };
-                    chosen = WidthScale::new(least, greatest, scale.law());
+                    if let Some(scale) = WidthScale::new(least, greatest, scale.law()) {
+                        self.session.apply(Command::SetWidths(scale));
+                    }
                 }
                 self.end_of(&response);
                 ui.end_row();
@@ -334,10 +343,7 @@ impl Editor {
             ui.end_row();
         });
         if let Some(scale) = chosen {
-            self.session.apply(Command::SetWidths(scale));
-            if !ui.input(|input| input.pointer.any_down()) {
-                self.session.end_gesture();
-            }
+            self.session.perform(Command::SetWidths(scale));
         }
     }
 

@@ -19,6 +19,7 @@ pub(crate) struct Question {
     pub(crate) profile: Profile,
     pub(crate) prepared: Arc<Prepared>,
     pub(crate) points: Vec<ControlPoint>,
+    pub(crate) exponent: Option<f64>,
     pub(crate) locked: Vec<bool>,
 }
 
@@ -63,7 +64,7 @@ impl Question {
                 &self.points,
                 &self.locked,
             );
-            (around.unwrap_or_else(|| self.points.clone()), None)
+            (around.unwrap_or_else(|| self.points.clone()), self.exponent)
         } else {
             (optimum.control_points.clone(), optimum.exponent)
         };

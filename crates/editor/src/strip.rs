@@ -1,6 +1,6 @@
 //! Below the chart: strokes without and with the map at the forces of the hand.
 
-use egui::{ColorImage, DragValue, Rect, RichText, TextureHandle, TextureOptions, Ui, vec2};
+use egui::{ColorImage, Rect, RichText, TextureHandle, TextureOptions, Ui, vec2};
 use evenhand_curve::{Composed, Curve, Polyline};
 use evenhand_preview::{Figure, InkPoint, InkStroke, Pen, Role, Side, Theme, ink_picture};
 use evenhand_receiver::ASSUMED_LEVELS;
@@ -8,6 +8,7 @@ use evenhand_receiver::ASSUMED_LEVELS;
 use crate::chart::axial_part;
 use crate::document::Command;
 use crate::editor::Editor;
+use crate::fields::Field;
 use crate::session::Session;
 use crate::tokens;
 use crate::units::field;
@@ -96,14 +97,17 @@ impl Editor {
                         ui.spacing_mut().item_spacing.x = 6.0;
                         let label = ui.label(RichText::new(&hand.name).strong());
                         let (decimals, speed) = field(unit);
-                        let mut value = hand.force_gf * unit.per_gf();
-                        let field = DragValue::new(&mut value)
-                            .speed(speed)
-                            .range(unit.per_gf()..=5000.0 * unit.per_gf())
-                            .max_decimals(decimals)
-                            .suffix(format!(" {}", unit.as_str()));
-                        let response = ui.add(field).labelled_by(label.id);
-                        if response.changed() {
+                        let suffix = format!(" {}", unit.as_str());
+                        let field = Field {
+                            range: unit.per_gf()..=5000.0 * unit.per_gf(),
+                            decimals,
+                            speed,
+                            suffix: &suffix,
+                            ..Field::default()
+                        };
+                        let (response, changed) = field.show(ui, hand.force_gf * unit.per_gf());
+                        let response = response.labelled_by(label.id);
+                        if let Some(value) = changed {
                             let force_gf = value / unit.per_gf();
                             self.session.apply(Command::SetHand { index, force_gf });
                         }

@@ -118,6 +118,10 @@ impl Editor {
                 ""
             };
             ui.label(RichText::new(format!("{name}{mark}")).weak());
+            if self.session.is_opening() {
+                ui.spinner();
+                ui.label("opening …");
+            }
             if self.session.is_solving() {
                 ui.spinner();
                 ui.label("solving …");
@@ -227,36 +231,35 @@ impl Editor {
     }
 
     fn recovery(&mut self, ui: &mut Ui) {
-        let Some(left) = self.left.first().cloned() else {
+        if self.left.is_empty() {
             self.view.offers_recovery = false;
             return;
-        };
-        egui::Frame::group(ui.style()).show(ui, |ui| {
-            ui.horizontal_wrapped(|ui| {
-                let of = left.of.as_ref().map_or_else(
-                    || "a map that was not saved".to_owned(),
-                    |path| path.display().to_string(),
-                );
-                ui.label(format!(
-                    "Work on {of} was left when the program ended without saving."
-                ));
-                if ui.button("Recover").clicked() {
-                    match self.session.recover(&left) {
-                        Ok(()) => {
-                            self.left.remove(0);
+        }
+        for (number, left) in self.left.clone().into_iter().enumerate() {
+            egui::Frame::group(ui.style()).show(ui, |ui| {
+                ui.horizontal_wrapped(|ui| {
+                    let of = left.of.as_ref().map_or_else(
+                        || "a map that was not saved".to_owned(),
+                        |path| path.display().to_string(),
+                    );
+                    ui.label(format!("Work on {of} was left without being saved."));
+                    let is_first = number == 0;
+                    if ui.button("Recover").clicked() {
+                        match self.session.recover(&left) {
+                            Ok(()) => self.left = self.session.left_behind(),
+                            Err(failure) => self.session.complain(&failure),
                         }
-                        Err(failure) => self.session.complain(&failure),
                     }
-                }
-                if ui.button("Discard").clicked() {
-                    discard(&left);
-                    self.left.remove(0);
-                }
-                if ui.button("Later").clicked() {
-                    self.view.offers_recovery = false;
-                }
+                    if ui.button("Discard").clicked() {
+                        discard(&left);
+                        self.left = self.session.left_behind();
+                    }
+                    if is_first && ui.button("Later").clicked() {
+                        self.view.offers_recovery = false;
+                    }
+                });
             });
-        });
+        }
     }
 
     /// The box with all forms of export.

@@ -15,12 +15,16 @@ pub(crate) struct View {
     pub(crate) unit: ForceScale,
     /// The force that is followed, gf as the hand means it.
     pub(crate) traced_gf: f64,
+    /// Where the pointer was in the frame before.
+    pub(crate) pointer: Option<egui::Pos2>,
     /// End of the force axis while something is dragged.
     pub(crate) held_force_end: Option<f64>,
     /// From the pointer to the middle of what it drags.
     pub(crate) grip: egui::Vec2,
     /// The file dialog that is open.
     pub(crate) choice: Option<FileChoice>,
+    /// Whether a file is being opened.
+    pub(crate) awaits_file: bool,
     /// Folder that a file dialog begins in.
     pub(crate) folder: PathBuf,
     /// Whether the export box is open.
@@ -36,6 +40,8 @@ pub(crate) struct View {
     /// Whether the pad shows strokes without the map.
     pub(crate) pad: Pad,
     pub(crate) strip: StripMemory,
+    /// First row of the points' table that is shown.
+    pub(crate) first_row: usize,
     /// What of the map was copied or saved last.
     pub(crate) export_form: usize,
 }

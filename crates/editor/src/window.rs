@@ -2,6 +2,7 @@
 
 use std::panic::AssertUnwindSafe;
 use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use egui::ViewportBuilder;
 use evenhand_workflow::Failure;
@@ -16,7 +17,7 @@ pub enum WindowError {
     #[error("{0}")]
     File(Failure),
     /// There is nothing to show a window on, or a library for it is missing.
-    #[error("no window can be opened: {reason}")]
+    #[error("{reason}")]
     NoWindow {
         /// What was said of it.
         reason: String,
@@ -56,19 +57,16 @@ impl eframe::App for App {
 /// A file that cannot be opened, and a machine without a display or without a library that windows need.
 pub fn run(start: &Start) -> Result<(), WindowError> {
     // Whatever is wrong with the file is said before a window opens.
-    let looked_at = Start {
-        data_folder: None,
-        ..start.clone()
-    };
-    Editor::new(&looked_at, || ()).map_err(WindowError::File)?;
+    let opened = start.opened().map_err(WindowError::File)?;
     if !has_display() {
         return Err(WindowError::NoWindow {
-            reason: "there is no display (neither WAYLAND_DISPLAY nor DISPLAY is set)".to_owned(),
+            reason: "no window can be opened: there is no display (neither WAYLAND_DISPLAY nor DISPLAY is set)".to_owned(),
             help: "run it where a desktop is shown; every other command works without one"
                 .to_owned(),
         });
     }
     let mut failed = None;
+    let began = AtomicBool::new(false);
     let options = eframe::NativeOptions {
         viewport: ViewportBuilder::default()
             .with_title("Evenhand")
@@ -85,7 +83,8 @@ pub fn run(start: &Start) -> Result<(), WindowError> {
             Box::new(|context| {
                 let egui = context.egui_ctx.clone();
                 Editor::dress(&egui);
-                let editor = Editor::new(&begin, move || egui.request_repaint());
+                let editor = Editor::with_opened(&begin, opened, move || egui.request_repaint());
+                began.store(true, Ordering::Relaxed);
                 match editor {
                     Ok(editor) => Ok(Box::new(App(editor))),
                     Err(failure) => {
@@ -102,6 +101,11 @@ pub fn run(start: &Start) -> Result<(), WindowError> {
     match shown {
         Ok(Ok(())) => Ok(()),
         Ok(Err(error)) => Err(no_window(&error.to_string())),
+        Err(reason) if began.load(Ordering::Relaxed) => Err(WindowError::NoWindow {
+            reason: format!("the window ended with a fault: {reason}"),
+            help: "start it again: what was not saved is offered for recovery; please report the fault"
+                .to_owned(),
+        }),
         Err(message) => Err(no_window(&message)),
     }
 }
@@ -176,7 +180,7 @@ fn no_window(reason: &str) -> WindowError {
         },
     );
     WindowError::NoWindow {
-        reason: said_last(reason),
+        reason: format!("no window can be opened: {}", said_last(reason)),
         help,
     }
 }

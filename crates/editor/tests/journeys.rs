@@ -64,6 +64,12 @@ fn drag(window: &mut Window<'_>, label: &str, by: egui::Vec2) {
 fn click(window: &mut Window<'_>, label: &str) {
     window.get_by_label(label).click();
     window.run_steps(4);
+    // Files are opened in the background.
+    while window.state().session().is_opening() {
+        std::thread::yield_now();
+        window.run_steps(1);
+    }
+    window.run_steps(2);
 }
 
 #[test]
@@ -461,4 +467,37 @@ fn the_brush_is_chosen_beside_the_chart() {
     assert_ne!(after.law(), before.law());
     click(&mut window, "Undo");
     assert_eq!(window.state().session().document().scale, before);
+}
+
+#[test]
+fn typed_numbers_are_taken_when_they_are_finished() {
+    let mut window = window();
+    window.get_by_label("full at, gf").click();
+    window.run_steps(3);
+    for digit in ["1", "5", "0"] {
+        window.event(egui::Event::Text(digit.to_owned()));
+        window.run_steps(2);
+    }
+    window.key_press(Key::Enter);
+    window.run_steps(4);
+    assert_eq!(window.state().session().document().wish.full_at.gf(), 150.0);
+    assert!(window.state().session().notice().is_none());
+    click(&mut window, "Undo");
+    assert_eq!(window.state().session().document().wish.full_at.gf(), 143.0);
+}
+
+#[test]
+fn going_through_the_fields_changes_nothing() {
+    let mut window = window();
+    let before = points(&window);
+    window.get_by_label("Open…").focus();
+    window.run_steps(2);
+    for _ in 0..60 {
+        window.key_press(Key::Tab);
+        window.run_steps(2);
+    }
+    let session = window.state().session();
+    assert!(!session.is_changed() && !session.can_undo());
+    assert!(session.document().wish.light_at.is_none());
+    assert_eq!(points(&window), before);
 }

@@ -157,6 +157,120 @@ fn slow_receivers_are_solved_in_the_background() {
     assert_eq!(session.document().profile.name(), "power");
 }
 
+/// Waits until nothing is solved any more.
+fn settled(session: &mut Session) {
+    while session.is_solving() {
+        session.poll();
+        std::thread::yield_now();
+    }
+}
+
+#[test]
+fn a_save_waits_for_the_map_to_be_solved() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("m.map.toml");
+    let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
+    session.perform(receiver("power"));
+    settled(&mut session);
+    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    assert!(session.is_solving());
+    session.save(&out, false).unwrap();
+    assert!(!out.exists() && session.is_changed());
+    assert!(session.export(ExportForm::Csv).is_err());
+    settled(&mut session);
+    assert!(!session.is_changed());
+    let (saved, text) = MapFile::read(&out).unwrap();
+    let job = reopened(&out, &saved).unwrap();
+    assert_eq!(job.document(&saved.source.file).to_toml().unwrap(), text);
+}
+
+#[test]
+fn other_changes_do_not_cancel_a_solve() {
+    let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
+    session.perform(receiver("power"));
+    settled(&mut session);
+    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    session.perform(Command::SetHand {
+        index: 0,
+        force_gf: 33.0,
+    });
+    settled(&mut session);
+    assert!(!session.document().is_tuned());
+    assert_eq!(session.figures().beyond_optimum(), Some(0.0));
+}
+
+#[test]
+fn undo_and_redo_around_a_solve_end_with_the_best_map_known() {
+    let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
+    session.perform(receiver("power"));
+    settled(&mut session);
+    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    session.perform(moved(&session, 1, -0.05, 0.0));
+    session.undo();
+    session.redo();
+    settled(&mut session);
+    assert!(session.document().is_tuned());
+    assert!(session.figures().beyond_optimum().unwrap() > 0.0);
+    session.undo();
+    settled(&mut session);
+    assert!(!session.document().is_tuned());
+    assert_eq!(session.figures().beyond_optimum(), Some(0.0));
+}
+
+#[test]
+fn only_points_of_a_curve_through_points_are_locked() {
+    let mut session = session();
+    session.perform(receiver("power"));
+    let lock = Command::SetLock {
+        index: 1,
+        locked: true,
+    };
+    assert!(!session.perform(lock));
+    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    assert!(session.document().exponent.is_some());
+}
+
+#[test]
+fn hands_and_brush_are_no_unsaved_work() {
+    let mut session = session();
+    session.perform(Command::SetHand {
+        index: 0,
+        force_gf: 33.0,
+    });
+    assert!(!session.is_changed() && session.can_undo());
+    session.undo();
+    assert_ne!(session.document().hands[0].force_gf, 33.0);
+}
+
+#[test]
+fn what_a_fault_ends_is_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().to_path_buf();
+    let ended = std::thread::spawn(move || {
+        let mut session = session_in(&data);
+        session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+        panic!("a fault");
+    });
+    assert!(ended.join().is_err());
+    assert_eq!(left_behind(folder.path()).len(), 1);
+}
+
+#[test]
+fn a_stylus_that_is_full_at_a_touch_is_no_fault() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("feather.csv");
+    let mut rows = String::from("force_gf,reported_percent\n");
+    for step in 0..16 {
+        let force = 0.1 * f64::from(step);
+        let percent = (100.0 * (force - 0.3) / 0.6).clamp(0.0, 100.0);
+        rows.push_str(&format!("{force:.1},{percent:.1}\n"));
+    }
+    std::fs::write(&file, rows).unwrap();
+    let mut session = Session::new(open(&file).unwrap(), None, || ()).unwrap();
+    session.perform(Command::SetFullAt(Force::from_gf(0.8)));
+    assert!((session.document().wish.full_at.gf() - 0.8).abs() < 1e-12);
+}
+
 #[test]
 fn an_answer_that_comes_too_late_changes_nothing() {
     let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
