@@ -210,3 +210,93 @@ fn bad_recordings_are_told_with_their_place() {
         assert_eq!(room.run(&args).code, 2, "{wrong:?}");
     }
 }
+
+/// A recording of strokes that all do the same, but for times.
+fn timed(times: impl Fn(usize, usize) -> String) -> String {
+    let mut text = "stroke,t_ms,reported_percent\n".to_owned();
+    for stroke in 0..12 {
+        for index in 0..30 {
+            let reading = 10.0 + 2.0 * index as f64 + 0.1 * stroke as f64;
+            text.push_str(&format!("{stroke},{},{reading:.1}\n", times(stroke, index)));
+        }
+    }
+    text
+}
+
+#[test]
+fn times_that_do_not_move_count_points() {
+    let room = room();
+    room.write(
+        "strokes.csv",
+        timed(|stroke, _| (1000 * stroke).to_string()),
+    );
+    let still = room.json(&TABLE, 0)["suggested"].clone();
+    room.write(
+        "strokes.csv",
+        timed(|stroke, index| (1000 * stroke + 8 * index).to_string()),
+    );
+    assert_eq!(still, room.json(&TABLE, 0)["suggested"]);
+}
+
+#[test]
+fn a_press_that_many_points_share_is_known_no_better_than_strokes_tell() {
+    let room = room();
+    // Of twelve strokes one is firm, and it holds its force.
+    let mut text = "stroke,reported_percent\n".to_owned();
+    for stroke in 0..12 {
+        for _ in 0..40 {
+            let reading = if stroke == 3 {
+                90.0
+            } else {
+                30.0 + stroke as f64
+            };
+            text.push_str(&format!("{stroke},{reading}\n"));
+        }
+    }
+    room.write("strokes.csv", text);
+    let object = room.json(&TABLE, 0);
+    let last = object["percentiles"]
+        .as_array()
+        .unwrap()
+        .last()
+        .unwrap()
+        .clone();
+    assert!(last["force_gf"]["high"].is_null(), "{last}");
+    assert_eq!(object["enough"], false);
+}
+
+#[test]
+fn what_is_suggested_can_be_asked_for() {
+    let room = room();
+    let tops: Vec<f64> = (0..60)
+        .map(|i| if i % 2 == 0 { 70.0 } else { 160.0 })
+        .collect();
+    room.write("strokes.csv", strokes(&tops));
+    for angle in ["30deg", "37deg", "45deg", "61deg", "90deg"] {
+        let map = [
+            "map",
+            "dunlin-01.csv",
+            "--hand",
+            "strokes.csv",
+            "--hold-angle",
+            angle,
+        ];
+        assert_eq!(room.run(&map).code, 0, "{angle}");
+        let told = room.run(&[
+            "hand",
+            "strokes.csv",
+            "--stylus",
+            "dunlin-01.csv",
+            "--hold-angle",
+            angle,
+        ]);
+        let line = told
+            .out
+            .lines()
+            .find(|line| line.contains("--full-at"))
+            .unwrap();
+        let mut asked = vec!["map", "dunlin-01.csv", "--hold-angle", angle];
+        asked.extend(line.split_whitespace().skip(1));
+        assert_eq!(room.run(&asked).code, 0, "{asked:?}");
+    }
+}

@@ -77,7 +77,7 @@ pub(crate) enum Command {
 #[derive(Args, Clone, Debug, Default)]
 pub(crate) struct ReadArgs {
     /// Number of levels of raw readings (0 up to LEVELS − 1), where the file does not say
-    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..))]
+    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
     pub(crate) levels: Option<u32>,
     /// Leave out the samples in these lines of the file (LINE:N for the Nth sample of a line); the
     /// file itself stays as it is
@@ -279,7 +279,7 @@ pub(crate) struct PreviewArgs {
     #[arg(long, value_name = "FILE")]
     pub(crate) strokes: Option<PathBuf>,
     /// Number of levels of the recording's raw readings, where it does not say
-    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..))]
+    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
     pub(crate) levels: Option<u32>,
     /// Stroke widths at the least output and at full output
     #[arg(long, value_name = "LEAST..GREATEST", default_value = "1..24")]
@@ -345,7 +345,7 @@ pub(crate) struct VerifyArgs {
     /// `output_percent`, `output` or `output_raw`
     pub(crate) checks: PathBuf,
     /// Number of levels of raw outputs, where the file does not say
-    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..))]
+    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
     pub(crate) levels: Option<u32>,
 }
 

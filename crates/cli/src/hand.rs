@@ -25,6 +25,8 @@ struct HandJson {
     confidence: f64,
     percentiles: Vec<PercentileJson>,
     time_at_saturation: ShareJson,
+    /// Whether the measurement reached saturation; the time beyond the forces measured is told otherwise.
+    saturation_reached: bool,
     time_below_onset: Option<ShareJson>,
     suggested: SuggestedJson,
     enough: bool,
@@ -181,6 +183,7 @@ impl Told<'_> {
                 })
                 .collect(),
             time_at_saturation: hand.saturated.into(),
+            saturation_reached: hand.is_saturation_known,
             time_below_onset: hand.below_onset.map(ShareJson::from),
             suggested: SuggestedJson {
                 light_at_gf: self.gf(hand.suggestion.light_at),
@@ -226,15 +229,20 @@ impl Told<'_> {
                 self.percentile(found)
             );
         }
-        let _ = writeln!(out, "\n  at saturation     {}", share(&hand.saturated));
+        let beyond = if hand.is_saturation_known {
+            "at saturation"
+        } else {
+            "not measured "
+        };
+        let _ = writeln!(out, "\n  {beyond}     {}", share(&hand.saturated));
         if let Some(below) = &hand.below_onset {
             let _ = writeln!(out, "  touching unread   {}", share(below));
         }
         let _ = writeln!(
             out,
             "\n  suggested         --light-at {}gf --full-at {}gf",
-            typed(self.gf(hand.suggestion.light_at)),
-            typed(self.gf(hand.suggestion.full_at)),
+            typed_light(self.gf(hand.suggestion.light_at)),
+            typed_full(self.gf(hand.suggestion.full_at)),
         );
         let _ = writeln!(out, "                    {}", self.rule());
         let _ = writeln!(
@@ -247,7 +255,10 @@ impl Told<'_> {
     fn percentile(&self, found: &Percentile) -> String {
         let force = gf(self.gf(found.force));
         match found.bound {
-            Bound::AtLeast => format!("{force:>10} or more: the stylus reads full"),
+            Bound::AtLeast if self.hand.is_saturation_known => {
+                format!("{force:>10} or more: the stylus reads full")
+            }
+            Bound::AtLeast => format!("{force:>10} or more: beyond the forces measured"),
             Bound::AtMost => format!("{force:>10} or less: the stylus reads nothing"),
             Bound::Known => {
                 let end = |end: Option<Force>, open: &str| {
@@ -273,8 +284,11 @@ fn share(found: &Share) -> String {
     )
 }
 
-/// A force as a person would type it.
-fn typed(value: f64) -> String {
-    let places = usize::from(value < 20.0);
-    format!("{value:.places$}")
+/// Forces as a person would type them: light-at not below, full-at not above what they are.
+fn typed_light(value: f64) -> String {
+    format!("{:.1}", (10.0 * value - 1e-9).ceil() / 10.0)
+}
+
+fn typed_full(value: f64) -> String {
+    format!("{:.1}", (10.0 * value + 1e-9).floor() / 10.0)
 }

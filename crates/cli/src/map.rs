@@ -127,7 +127,8 @@ impl Asked {
         let mut full_at = self.full_at;
         let mut light_at = self.light_at;
         let mut hand = None;
-        if let Some(path) = &args.hand {
+        let is_needed = full_at.is_none() || light_at.is_none();
+        if let Some(path) = args.hand.as_ref().filter(|_| is_needed) {
             let levels = args.read.levels.or(read.measurement.stylus.levels);
             let recorded = read_recording(path, levels)?;
             let found = hand::summarised(&recorded, fit, args.hand_rule)?;

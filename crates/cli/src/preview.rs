@@ -12,7 +12,7 @@ use evenhand_preview::{
 use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::Pressing;
 use evenhand_workflow::{
-    MapFile, Recorded, Stage, read_recording, recorded, saved_stage, unchanged,
+    MapFile, Recorded, Stage, read_recording, recorded, saved_stage, saved_wish, unchanged,
 };
 use serde::Serialize;
 
@@ -34,6 +34,7 @@ struct PreviewJson {
     hands: Vec<HandJson>,
     noise: NoiseJson,
     recorded_strokes: usize,
+    warnings: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -111,6 +112,8 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
         ));
     }
     let (saved, _) = MapFile::read(&args.map)?;
+    // Says what is wrong with a file that was edited by hand.
+    saved_wish(&args.map, &saved)?;
     let (source, options, settings) = recorded(&args.map, &saved)?;
     let read = evenhand_workflow::measurement(&source, &options)?;
     unchanged(&args.map, &saved, &source, &read)?;
@@ -298,6 +301,10 @@ impl Scene {
                 .recorded
                 .as_ref()
                 .map_or(0, |recorded| recorded.strokes.strokes.len()),
+            warnings: self
+                .recorded
+                .as_ref()
+                .map_or_else(Vec::new, |recorded| recorded.strokes.notes.clone()),
         }
     }
 

@@ -7,6 +7,9 @@ use crate::quantile::weighted_quantile;
 use crate::ranks::rank_bounds;
 use crate::share::{Share, share_interval};
 
+/// Parts this near are the same.
+const ROUNDING: f64 = 1e-9;
+
 /// Presses of a recording with the time each stands for.
 pub(crate) struct Clusters {
     /// Press and weight, stroke by stroke.
@@ -25,8 +28,15 @@ pub(crate) struct PressQuantile {
 
 impl Clusters {
     pub(crate) fn of(recording: &Strokes) -> Self {
-        let strokes: Vec<Vec<(f64, f64)>> = recording.strokes.iter().map(weighted).collect();
-        // Strokes of one point have no duration of their own; they take that of a usual point.
+        // One point without a time, and times weigh nothing: seconds and counts are not mixed.
+        let mut points = recording.strokes.iter().flat_map(|stroke| &stroke.points);
+        let timed = points.all(|point| point.time_s.is_some());
+        let strokes: Vec<Vec<(f64, f64)>> = recording
+            .strokes
+            .iter()
+            .map(|stroke| weighted(stroke, timed))
+            .collect();
+        // Strokes without a duration, of one point or with times too coarse, take that of usual points.
         let mut steps: Vec<f64> = strokes
             .iter()
             .flatten()
@@ -37,9 +47,15 @@ impl Clusters {
         let usual = steps.get(steps.len() / 2).copied().unwrap_or(1.0);
         let strokes: Vec<Vec<(f64, f64)>> = strokes
             .into_iter()
-            .map(|stroke| match &stroke[..] {
-                [(press, weight)] if *weight <= 0.0 => vec![(*press, usual)],
-                _ => stroke.into_iter().filter(|(_, w)| *w > 0.0).collect(),
+            .map(|stroke| {
+                if stroke.iter().any(|(_, weight)| *weight > 0.0) {
+                    stroke.into_iter().filter(|(_, w)| *w > 0.0).collect()
+                } else {
+                    stroke
+                        .into_iter()
+                        .map(|(press, _)| (press, usual))
+                        .collect()
+                }
             })
             .collect();
         let mut sorted: Vec<(f64, f64)> = strokes.iter().flatten().copied().collect();
@@ -59,7 +75,9 @@ impl Clusters {
 
     pub(crate) fn quantile(&self, level: f64, confidence: f64) -> PressQuantile {
         let press = weighted_quantile(&self.sorted, level);
-        let n = self.effective(level, confidence, |value| value <= press);
+        // Where many points share the press, more than the level's part lies up to it.
+        let part = self.part(|value| value <= press);
+        let n = self.effective(part, confidence, |value| value <= press);
         let (low, high) = rank_bounds(n, level, confidence);
         let at = |rank: f64| weighted_quantile(&self.sorted, (rank / n).min(1.0));
         PressQuantile {
@@ -71,6 +89,12 @@ impl Clusters {
 
     /// The part of the time for which `holds`, with its interval.
     pub(crate) fn share(&self, confidence: f64, holds: impl Fn(f64) -> bool) -> Share {
+        let part = self.part(&holds);
+        let n = self.effective(part, confidence, holds);
+        share_interval(part, n, confidence)
+    }
+
+    fn part(&self, holds: impl Fn(f64) -> bool) -> f64 {
         let inside: f64 = self
             .sorted
             .iter()
@@ -78,9 +102,7 @@ impl Clusters {
             .map(|(_, weight)| weight)
             .sum();
         // The sum of nothing is −0.
-        let part = (inside / self.total).clamp(0.0, 1.0).abs();
-        let n = self.effective(part, confidence, holds);
-        share_interval(part, n, confidence)
+        (inside / self.total).clamp(0.0, 1.0).abs()
     }
 
     /// Independent points that would know a share as well as these strokes do.
@@ -100,7 +122,9 @@ impl Clusters {
         let mean = excess.iter().sum::<f64>() / count;
         let squares: f64 = excess.iter().map(|total| (total - mean).powi(2)).sum();
         let variance = count / (count - 1.0) * squares / self.total.powi(2);
-        if variance.is_nan() || variance <= 0.0 || share <= 0.0 || share >= 1.0 {
+        let is_inside = share > ROUNDING && share < 1.0 - ROUNDING;
+        if !is_inside || variance.is_nan() || variance <= ROUNDING * share * (1.0 - share) / points
+        {
             // All strokes agree: no more is known than that so many did.
             return count;
         }
@@ -116,9 +140,9 @@ impl Clusters {
 
 /// Presses of a stroke with the time each stands for: half of the steps to its neighbours, a whole step at
 /// the ends, or 1 for all where times are not known.
-fn weighted(stroke: &evenhand_strokes::Stroke) -> Vec<(f64, f64)> {
+fn weighted(stroke: &evenhand_strokes::Stroke, timed: bool) -> Vec<(f64, f64)> {
     let points = &stroke.points;
-    if points.iter().any(|point| point.time_s.is_none()) {
+    if !timed {
         return points.iter().map(|point| (point.press, 1.0)).collect();
     }
     let time = |index: usize| points[index].time_s.unwrap_or(0.0);

@@ -39,7 +39,7 @@ impl Default for HandRule {
 pub enum Bound {
     /// The force is known.
     Known,
-    /// The force is no less than this: the stylus reads full there.
+    /// The force is no less than this: the stylus reads full there, or was not measured further.
     AtLeast,
     /// The force is no more than this: the stylus reads nothing there.
     AtMost,
@@ -82,8 +82,10 @@ pub struct Hand {
     pub seconds: Option<f64>,
     /// Percentiles, the lightest first.
     pub percentiles: Vec<Percentile>,
-    /// Part of the time at which the stylus reads full.
+    /// Part of the time at which the stylus reads full, or more than the measurement reached.
     pub saturated: Share,
+    /// Whether the measurement reached saturation.
+    pub is_saturation_known: bool,
     /// Part of the time at which the nib touches and the stylus reads nothing; `None` where the recording
     /// does not tell touches.
     pub below_onset: Option<Share>,
@@ -141,6 +143,7 @@ pub fn summarise(recording: &Strokes, fit: &Fit, rule: &HandRule) -> Result<Hand
         points: recording.len(),
         seconds: timed.then(|| clusters.total()),
         percentiles: levels.into_iter().map(told).collect(),
+        is_saturation_known: fit.response.saturation().is_some(),
         saturated: clusters.share(rule.confidence, |press| scale.is_full(press)),
         below_onset: recording
             .tells_touch
@@ -167,7 +170,12 @@ fn suggestion(light: &Percentile, full: &Percentile, fit: &Fit) -> Result<Sugges
     let full_at = full.force;
     if full.bound == Bound::AtLeast {
         notes.push(format!(
-            "the hand presses beyond what this stylus reads for more than {:.0} % of the time: full-at is the most that any map can use",
+            "the hand presses beyond {} for more than {:.0} % of the time: full-at is the most that any map can use",
+            if fit.response.saturation().is_some() {
+                "what this stylus reads"
+            } else {
+                "the forces that were measured"
+            },
             100.0 * (1.0 - full.level)
         ));
     }

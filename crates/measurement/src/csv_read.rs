@@ -6,7 +6,7 @@ use crate::column::{Columns, columns};
 use crate::csv_lines::{TableCell, table_cells, table_lines, table_separator};
 use crate::measurement::{Bench, Direction, ForceActs, Measurement, Sample, Seating, Stylus};
 use crate::number::{DecimalMark, written_number};
-use crate::read::{MOST_SAMPLES, ReadOptions};
+use crate::read::{MOST_LEVELS, MOST_SAMPLES, ReadOptions};
 use crate::read_error::ReadError;
 use crate::selection::{SamplePlace, Wanted};
 use crate::unit::ReadingUnit;
@@ -154,11 +154,11 @@ fn remark(comment: &str, stylus: &mut Stylus, bench: &mut Bench) -> Result<(), (
         "lever" => bench.lever = text(),
         "notes" => bench.notes = text(),
         "levels" => match value.parse::<u32>() {
-            Ok(levels) if levels >= 2 => stylus.levels = Some(levels),
+            Ok(levels) if (2..=MOST_LEVELS).contains(&levels) => stylus.levels = Some(levels),
             _ => {
                 return Err((
                     format!("`{value}` as the number of levels"),
-                    "write a whole number of at least 2, such as # levels = 8192".to_owned(),
+                    "write a whole number from 2 to 16777216, such as # levels = 8192".to_owned(),
                 ));
             }
         },

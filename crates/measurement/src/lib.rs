@@ -34,7 +34,8 @@ pub use hold_angle::{HoldAngle, Sliding};
 pub use measurement::{Bench, Direction, ForceActs, Measurement, Sample, Seating, Stylus};
 pub use number::{DecimalMark, NoNumber, WrittenNumber, written_number};
 pub use read::{
-    MOST_BYTES, MOST_SAMPLES, ReadOptions, Source, parse_measurement, read_measurement, sha256_hex,
+    MOST_BYTES, MOST_LEVELS, MOST_SAMPLES, ReadOptions, Source, parse_measurement,
+    read_measurement, sha256_hex,
 };
 pub use read_error::ReadError;
 pub use save::{SaveError, save_atomically};

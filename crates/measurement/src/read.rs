@@ -15,6 +15,8 @@ use crate::toml_read;
 
 /// A larger file is refused unread.
 pub const MOST_BYTES: u64 = 32 << 20;
+/// More levels than this no reading has: 24 bits.
+pub const MOST_LEVELS: u32 = 1 << 24;
 /// More samples than this are refused: a bench has tens or hundreds, a recording of strokes is none.
 pub const MOST_SAMPLES: usize = 10_000;
 

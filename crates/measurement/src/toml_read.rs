@@ -7,7 +7,7 @@ use toml::de::{DeTable, DeValue};
 
 use crate::measurement::{Direction, ForceActs, Measurement, Sample, Seating};
 use crate::nearest::nearest_name;
-use crate::read::{MOST_SAMPLES, ReadOptions};
+use crate::read::{MOST_LEVELS, MOST_SAMPLES, ReadOptions};
 use crate::read_error::{ReadError, line_and_column};
 use crate::selection::Wanted;
 use crate::unit::{ForceUnit, ReadingUnit};
@@ -205,7 +205,7 @@ impl File<'_> {
     }
 
     fn levels(&self, value: f64, place: Range<usize>) -> Result<u32, ReadError> {
-        if value.fract() == 0.0 && (2.0..=f64::from(u32::MAX)).contains(&value) {
+        if value.fract() == 0.0 && (2.0..=f64::from(MOST_LEVELS)).contains(&value) {
             #[expect(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
@@ -217,7 +217,7 @@ impl File<'_> {
         Err(self.error(
             place,
             found,
-            "write a whole number of at least 2, such as levels = 8192",
+            "write a whole number from 2 to 16777216, such as levels = 8192",
         ))
     }
 }

@@ -56,6 +56,14 @@ pub(crate) fn draw(
     y - top
 }
 
+/// No surface is larger, whatever the unit.
+const FURTHEST: f64 = 1e12;
+
+/// Whether coordinates can be a place.
+fn is_place(x: f64, y: f64) -> bool {
+    x.abs() <= FURTHEST && y.abs() <= FURTHEST
+}
+
 /// How places of the recording become places of the sheet.
 struct Room {
     /// Least coordinates.
@@ -74,7 +82,7 @@ impl Room {
     fn of(sheet: &StrokeSheet<'_>) -> Option<Self> {
         let mut ends: Option<[f64; 4]> = None;
         for point in sheet.recorded.iter().flatten() {
-            if !(point.x.is_finite() && point.y.is_finite()) {
+            if !is_place(point.x, point.y) {
                 continue;
             }
             let [left, top, right, bottom] =
@@ -110,6 +118,7 @@ fn placed(
 ) -> Vec<InkPoint> {
     let all: Vec<InkPoint> = stroke
         .iter()
+        .filter(|point| is_place(point.x, point.y))
         .map(|point| {
             let reading = sheet.pen.stepped(point.reading);
             InkPoint {
@@ -118,7 +127,6 @@ fn placed(
                 width: sheet.scale.width(sheet.pen.output_of(reading, side)),
             }
         })
-        .filter(|point| point.x.is_finite() && point.y.is_finite())
         .collect();
     let mut kept = Vec::new();
     // Ink and no ink are not thinned together.

@@ -172,7 +172,7 @@ pub fn compile_around(
 fn keeps_gaps(vertices: &[(f64, f64)], min_gap: f64) -> bool {
     vertices
         .windows(2)
-        .all(|pair| pair[1].0 - pair[0].0 >= min_gap)
+        .all(|pair| pair[1].0 - pair[0].0 >= min_gap && pair[1].0 > pair[0].0)
 }
 
 impl Compiled {

@@ -204,10 +204,20 @@ fn room(profile: &Profile, points: &[ControlPoint], index: usize) -> (Span, Span
             }
         }
         kind => {
-            let gap = match kind {
-                CurveKind::Points { min_gap, .. } => min_gap.max(LEAST_GAP),
-                _ => LEAST_GAP,
+            let named = match kind {
+                CurveKind::Points { min_gap, .. } => min_gap,
+                _ => 0.0,
             };
+            // Points that were solved nearer to each other stay as near as they are.
+            let here = points[index].input;
+            let nearest = [
+                before.map(|p| here - p.input),
+                after.map(|p| p.input - here),
+            ]
+            .into_iter()
+            .flatten()
+            .fold(LEAST_GAP, f64::min);
+            let gap = named.max(nearest);
             (
                 (
                     before.map_or(0.0, |p| p.input + gap),

@@ -1,5 +1,8 @@
 //! `InkML` documents: trace formats and traces.
 
+use std::collections::HashMap;
+use std::ops::Range;
+
 use roxmltree::{Document, Node};
 
 use crate::channel::{Channel, ChannelKind};
@@ -25,6 +28,8 @@ pub struct Trace {
     pub sample_rate: Option<f64>,
     /// What turns the trace's channels into those of the canvas, where its context says so.
     pub to_canvas: Option<Mapping>,
+    /// Its place in the document, bytes.
+    pub span: Range<usize>,
 }
 
 impl Trace {
@@ -52,12 +57,17 @@ pub struct Recording {
 /// Text that is no XML or no ink, and the first fault of a trace, with its place in the document.
 pub fn read_inkml(text: &str) -> Result<Recording, RecordingError> {
     let document = parsed(text)?;
-    let root = document.root_element();
-    let traces = root
-        .descendants()
-        .filter(|node| node.has_tag_name_local("trace"))
-        .map(|node| trace(node, root))
-        .collect::<Result<_, _>>()?;
+    let index = Index::of(document.root_element());
+    let mut traces = Vec::new();
+    // The context that a stream of ink set last; those within definitions are only there to be referred to.
+    let mut current = None;
+    for node in document.root_element().descendants() {
+        if node.has_tag_name_local("context") && !is_defined(node) {
+            current = Some(node);
+        } else if node.has_tag_name_local("trace") {
+            traces.push(trace(node, current, &index)?);
+        }
+    }
     Ok(Recording { traces })
 }
 
@@ -104,105 +114,180 @@ impl Local for Node<'_, '_> {
     }
 }
 
-fn trace(node: Node<'_, '_>, root: Node<'_, '_>) -> Result<Trace, RecordingError> {
-    let format = format_of(node, root);
+/// What references and traces look for in a document, found once.
+struct Index<'a, 'i> {
+    named: HashMap<&'a str, Node<'a, 'i>>,
+    first_format: Option<Node<'a, 'i>>,
+}
+
+impl<'a, 'i> Index<'a, 'i> {
+    fn of(root: Node<'a, 'i>) -> Self {
+        let mut named = HashMap::new();
+        for node in root.descendants() {
+            let id = node
+                .attributes()
+                .find(|attribute| attribute.name() == "id")
+                .map(|attribute| attribute.value());
+            if let Some(id) = id {
+                // The first of a name counts.
+                named.entry(id).or_insert(node);
+            }
+        }
+        Self {
+            named,
+            first_format: format_within(root),
+        }
+    }
+
+    /// The element that an attribute refers to, such as `contextRef="#pen"`; none without the attribute.
+    fn referred(
+        &self,
+        node: Node<'_, '_>,
+        attribute: &str,
+    ) -> Result<Option<Node<'a, 'i>>, RecordingError> {
+        let Some(reference) = node.attribute(attribute) else {
+            return Ok(None);
+        };
+        let found = reference
+            .strip_prefix('#')
+            .and_then(|id| self.named.get(id))
+            .copied();
+        if found.is_none() && !reference.starts_with("#") {
+            // Another document, which is not read.
+            return Err(RecordingError::new(
+                format!("`{reference}`, which is not in this document"),
+                "refer to an element of this document, such as #pen",
+                node.range(),
+            ));
+        }
+        found.map(Some).ok_or_else(|| {
+            RecordingError::new(
+                format!("`{reference}`, which no element is called"),
+                "give the element that is meant its id, or leave the reference out",
+                node.range(),
+            )
+        })
+    }
+}
+
+fn is_defined(node: Node<'_, '_>) -> bool {
+    node.ancestors()
+        .any(|ancestor| ancestor.has_tag_name_local("definitions"))
+}
+
+fn format_within<'a, 'i>(element: Node<'a, 'i>) -> Option<Node<'a, 'i>> {
+    element
+        .descendants()
+        .find(|inner| inner.has_tag_name_local("traceFormat"))
+}
+
+fn trace(
+    node: Node<'_, '_>,
+    current: Option<Node<'_, '_>>,
+    index: &Index<'_, '_>,
+) -> Result<Trace, RecordingError> {
+    let contexts = contexts(node, current, index)?;
+    let own = contexts.iter().copied().find_map(format_within);
+    let format = own.or(index.first_format);
     let channels = match format {
         Some(format) => channels(format)?,
         None => vec![Channel::regular("X"), Channel::regular("Y")],
     };
-    let mut points = Vec::new();
-    for child in node.children().filter(Node::is_text) {
-        let text = child.text().unwrap_or_default();
-        // Where the text holds references such as &quot; its places differ from the document's.
-        let range = child.range();
-        let is_verbatim = range.len() == text.len();
-        points.extend(decode(text, &channels).map_err(|error| {
-            if is_verbatim {
-                error.shifted(range.start)
-            } else {
-                RecordingError {
-                    span: range.clone(),
-                    ..error
-                }
-            }
-        })?);
-    }
+    // Comments may stand between parts of the text; values go on across them.
+    let parts: Vec<Node<'_, '_>> = node.children().filter(Node::is_text).collect();
+    let text: String = parts.iter().filter_map(Node::text).collect();
+    let points = decode(&text, &channels).map_err(|error| placed(error, &parts))?;
     Ok(Trace {
         channels,
         points,
         is_pen_up: node.attribute("type") == Some("penUp"),
         sample_rate: format.and_then(sample_rate),
-        to_canvas: to_canvas(node, root)?,
+        to_canvas: to_canvas(&contexts, index)?,
+        span: node.range(),
     })
 }
 
-/// The element that a reference such as `#pen` names.
-fn named<'a, 'i>(root: Node<'a, 'i>, reference: &str) -> Option<Node<'a, 'i>> {
-    let id = reference.strip_prefix('#')?;
-    root.descendants().find(|node| {
-        let own = node
-            .attributes()
-            .find(|attribute| attribute.name() == "id")
-            .map(|attribute| attribute.value());
-        own == Some(id)
-    })
+/// A fault of a trace's text where it stands in the document.
+fn placed(error: RecordingError, parts: &[Node<'_, '_>]) -> RecordingError {
+    let mut begin = 0;
+    for part in parts {
+        let length = part.text().unwrap_or_default().len();
+        let range = part.range();
+        if error.span.start < begin + length || begin + length == 0 {
+            // Where the text holds references such as &quot; its places differ from the document's.
+            let span = if range.len() == length {
+                let at = error.span.start - begin + range.start;
+                at..(at + error.span.len()).min(range.end)
+            } else {
+                range
+            };
+            return RecordingError { span, ..error };
+        }
+        begin += length;
+    }
+    let end = parts.last().map_or(0, |part| part.range().end);
+    RecordingError {
+        span: end..end,
+        ..error
+    }
 }
 
-/// What a trace's context refers to, the context itself first.
-fn contexts<'a, 'i>(node: Node<'a, 'i>, root: Node<'a, 'i>) -> Vec<Node<'a, 'i>> {
-    let group = node
-        .ancestors()
-        .find_map(|ancestor| ancestor.attribute("contextRef"));
-    let first = group.and_then(|reference| named(root, reference));
-    std::iter::successors(first, |element| {
-        ["traceFormatRef", "inkSourceRef", "contextRef"]
-            .into_iter()
-            .find_map(|name| element.attribute(name))
-            .and_then(|reference| named(root, reference))
-    })
-    .take(MOST_REFERENCES)
-    .collect()
-}
-
-/// The trace format of a trace: that of its context, or else the first of the document.
-fn format_of<'a, 'i>(node: Node<'a, 'i>, root: Node<'a, 'i>) -> Option<Node<'a, 'i>> {
-    let within = |element: Node<'a, 'i>| {
-        element
-            .descendants()
-            .find(|inner| inner.has_tag_name_local("traceFormat"))
-    };
-    contexts(node, root)
-        .into_iter()
-        .find_map(within)
-        .or_else(|| within(root))
+/// The context of a trace and what it refers to, one after the other: that which it or a group around it
+/// names, or else the current one.
+fn contexts<'a, 'i>(
+    node: Node<'a, 'i>,
+    current: Option<Node<'a, 'i>>,
+    index: &Index<'a, 'i>,
+) -> Result<Vec<Node<'a, 'i>>, RecordingError> {
+    let mut here = current;
+    for ancestor in node.ancestors() {
+        if let Some(found) = index.referred(ancestor, "contextRef")? {
+            here = Some(found);
+            break;
+        }
+    }
+    let mut all = Vec::new();
+    while let Some(element) = here {
+        if all.len() == MOST_REFERENCES {
+            break;
+        }
+        all.push(element);
+        here = None;
+        for name in ["traceFormatRef", "inkSourceRef", "contextRef"] {
+            if let Some(found) = index.referred(element, name)? {
+                here = Some(found);
+                break;
+            }
+        }
+    }
+    Ok(all)
 }
 
 /// The mapping to the canvas that the context of a trace holds or refers to.
-fn to_canvas(node: Node<'_, '_>, root: Node<'_, '_>) -> Result<Option<Mapping>, RecordingError> {
-    let transform = contexts(node, root).into_iter().find_map(|element| {
-        element
-            .attribute("canvasTransformRef")
-            .and_then(|reference| named(root, reference))
-            .or_else(|| {
-                element
-                    .descendants()
-                    .find(|inner| inner.has_tag_name_local("canvasTransform"))
-            })
-    });
-    let Some(transform) = transform else {
-        return Ok(None);
-    };
-    let mapping = transform
-        .children()
-        .find(|inner| inner.has_tag_name_local("mapping"));
-    let Some(mapping) = mapping else {
-        return Ok(None);
-    };
-    let mapping = mapping
-        .attribute("mappingRef")
-        .and_then(|reference| named(root, reference))
-        .unwrap_or(mapping);
-    Mapping::read(mapping).map(Some)
+fn to_canvas(
+    contexts: &[Node<'_, '_>],
+    index: &Index<'_, '_>,
+) -> Result<Option<Mapping>, RecordingError> {
+    for element in contexts {
+        let referred = index.referred(*element, "canvasTransformRef")?;
+        let within = || {
+            element
+                .descendants()
+                .find(|inner| inner.has_tag_name_local("canvasTransform"))
+        };
+        let Some(transform) = referred.or_else(within) else {
+            continue;
+        };
+        let mapping = transform
+            .children()
+            .find(|inner| inner.has_tag_name_local("mapping"));
+        let Some(mapping) = mapping else {
+            return Ok(None);
+        };
+        let mapping = index.referred(mapping, "mappingRef")?.unwrap_or(mapping);
+        return Mapping::read(mapping).map(Some);
+    }
+    Ok(None)
 }
 
 /// The rate that the source of a format tells of even points.

@@ -33,7 +33,16 @@ impl Recording {
             if trace.is_pen_up || trace.points.is_empty() {
                 continue;
             }
-            let (stroke, pressing, levels) = stroke(trace, index + 1, levels, &mut clock)?;
+            let drawn =
+                drawn(trace, index + 1, levels, &mut clock).map_err(|error| RecordingError {
+                    span: trace.span.clone(),
+                    ..error
+                })?;
+            let Drawn {
+                strokes: parts,
+                pressing,
+                levels,
+            } = drawn;
             let has_places = ["X", "Y"].iter().all(|name| trace.channel(name).is_some());
             let strokes = found.get_or_insert_with(|| Strokes {
                 strokes: Vec::new(),
@@ -53,9 +62,7 @@ impl Recording {
                 ));
             }
             strokes.has_places &= has_places;
-            if !stroke.points.is_empty() {
-                strokes.strokes.push(stroke);
-            }
+            strokes.strokes.extend(parts);
         }
         found
             .filter(|strokes| !strokes.is_empty())
@@ -76,29 +83,44 @@ fn fault(message: impl Into<String>, help: &str) -> RecordingError {
     RecordingError::new(message, help, 0..0)
 }
 
-fn stroke(
+/// What a trace gives.
+struct Drawn {
+    /// One for each time that the nib touched.
+    strokes: Vec<Stroke>,
+    pressing: Pressing,
+    levels: Option<u32>,
+}
+
+fn drawn(
     trace: &Trace,
     number: usize,
     levels: Option<u32>,
     clock: &mut f64,
-) -> Result<(Stroke, Pressing, Option<u32>), RecordingError> {
+) -> Result<Drawn, RecordingError> {
     let Some((at, force)) = trace.channel("F") else {
         return Err(fault(
-            format!("trace {number} has no channel F for the force of the tip"),
+            format!("no channel F for the force of the tip in trace {number}"),
             "record with a program that writes the channel F",
         ));
     };
     let (scale, levels) = scale(force, levels)?;
-    let time = trace
-        .channel("T")
-        .map(|(at, channel)| (at, seconds(channel)));
+    let time = match trace.channel("T") {
+        Some((at, channel)) => Some((at, seconds(channel)?)),
+        None => None,
+    };
     let contact = trace.channel("S").map(|(at, _)| at);
     let step = trace.sample_rate.map(|rate| 1.0 / rate);
-    let mut stroke = Stroke::default();
+    let mut strokes = Vec::new();
+    let mut open = Stroke::default();
     let mut last_force: Option<f64> = None;
+    let mut last_time = f64::NEG_INFINITY;
     let mut place = (0.0, 0.0);
     for (index, values) in trace.points.iter().enumerate() {
         if contact.is_some_and(|at| values[at] == Some(0.0)) {
+            // Off the surface: what follows is another stroke.
+            if !open.points.is_empty() {
+                strokes.push(std::mem::take(&mut open));
+            }
             continue;
         }
         let Some(raw) = values[at].or(last_force) else {
@@ -111,18 +133,30 @@ fn stroke(
             (None, Some(step)) => Some(*clock + index as f64 * step),
             (None, None) => None,
         };
+        if let Some(now) = time_s {
+            if now < last_time {
+                return Err(fault(
+                    format!("a time of {now} s after one of {last_time} s in trace {number}"),
+                    "write the points in order of time",
+                ));
+            }
+            last_time = now;
+        }
         let below = force.threshold.is_some_and(|threshold| raw < threshold);
         let press = if below {
             0.0
         } else {
             press(raw, scale, number)?
         };
-        stroke.points.push(StrokePoint {
+        open.points.push(StrokePoint {
             x: place.0,
             y: place.1,
             time_s,
             press,
         });
+    }
+    if !open.points.is_empty() {
+        strokes.push(open);
     }
     if let Some(step) = step {
         // Strokes without times of their own follow one another.
@@ -132,7 +166,11 @@ fn stroke(
         Scale::Range(..) => Pressing::Reading,
         Scale::Force(_) => Pressing::ForceGf,
     };
-    Ok((stroke, pressing, levels))
+    Ok(Drawn {
+        strokes,
+        pressing,
+        levels,
+    })
 }
 
 fn press(raw: f64, scale: Scale, number: usize) -> Result<f64, RecordingError> {
@@ -155,13 +193,17 @@ fn scale(force: &Channel, levels: Option<u32>) -> Result<(Scale, Option<u32>), R
         Some("N") => Some(Force::from_newtons(1.0).gf()),
         Some("mN") => Some(Force::from_millinewtons(1.0).gf()),
         Some("gf" | "g") => Some(1.0),
-        _ => None,
+        Some("%") => return Ok((Scale::Range(0.0, 100.0), levels)),
+        None | Some("" | "dev") => None,
+        Some(other) => {
+            return Err(fault(
+                format!("`{other}` as the unit of the channel F"),
+                "write N, mN or gf for forces, % or dev for readings",
+            ));
+        }
     };
     if let Some(gf) = gf {
         return Ok((Scale::Force(gf), None));
-    }
-    if force.units.as_deref() == Some("%") {
-        return Ok((Scale::Range(0.0, 100.0), levels));
     }
     match (force.range, levels) {
         ((low, Some(high)), _) if high > low.unwrap_or(0.0) => {
@@ -190,12 +232,16 @@ fn counts(force: &Channel, low: f64, high: f64) -> Option<u32> {
 }
 
 /// Seconds in a unit of the channel T; milliseconds where it names none.
-fn seconds(channel: &Channel) -> f64 {
+fn seconds(channel: &Channel) -> Result<f64, RecordingError> {
     match channel.units.as_deref().map(str::trim) {
-        Some("s") => 1.0,
-        Some("us" | "µs") => 1e-6,
-        Some("ns") => 1e-9,
-        _ => 1e-3,
+        Some("s") => Ok(1.0),
+        None | Some("" | "ms") => Ok(1e-3),
+        Some("us" | "µs") => Ok(1e-6),
+        Some("ns") => Ok(1e-9),
+        Some(other) => Err(fault(
+            format!("`{other}` as the unit of the channel T"),
+            "write s, ms, us or ns",
+        )),
     }
 }
 

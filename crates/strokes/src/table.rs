@@ -3,8 +3,8 @@
 use std::ops::Range;
 
 use evenhand_measurement::{
-    DecimalMark, ForceUnit, ReadingUnit, TableCell, table_cells, table_lines, table_separator,
-    written_number,
+    DecimalMark, ForceUnit, MOST_LEVELS, ReadingUnit, TableCell, table_cells, table_lines,
+    table_separator, written_number,
 };
 
 use crate::error::RecordingError;
@@ -59,6 +59,7 @@ pub fn read_stroke_table(text: &str, levels: Option<u32>) -> Result<Strokes, Rec
         ));
     };
     let separator = table_separator(header);
+    let head_place = place.clone();
     let head = split(header, separator, &place)?;
     let columns = columns(&head, &place)?;
     let pressing = columns.iter().find_map(|column| match column {
@@ -116,7 +117,7 @@ pub fn read_stroke_table(text: &str, levels: Option<u32>) -> Result<Strokes, Rec
         runs(points.iter().map(|(_, point)| *point))
     };
     let strokes = Strokes {
-        notes: notes(&strokes),
+        notes: notes(&points),
         strokes,
         pressing,
         levels: levels.filter(|_| pressing == Pressing::Reading),
@@ -127,7 +128,7 @@ pub fn read_stroke_table(text: &str, levels: Option<u32>) -> Result<Strokes, Rec
         return Err(RecordingError::new(
             "a table without a point at which the nib touches",
             "record some strokes first",
-            0..text.len(),
+            head_place,
         ));
     }
     Ok(strokes)
@@ -141,10 +142,10 @@ fn told_levels(comment: &str, span: &Range<usize>) -> Result<Option<u32>, Record
         return Ok(None);
     }
     match value.trim().parse::<u32>() {
-        Ok(levels) if levels >= 2 => Ok(Some(levels)),
+        Ok(levels) if (2..=MOST_LEVELS).contains(&levels) => Ok(Some(levels)),
         _ => Err(RecordingError::new(
             format!("`{}` as the number of levels", value.trim()),
-            "write a whole number of at least 2, such as # levels = 8192",
+            "write a whole number from 2 to 16777216, such as # levels = 8192",
             span.clone(),
         )),
     }
@@ -318,11 +319,11 @@ fn grouped(points: &[(Option<i64>, StrokePoint)]) -> Vec<Stroke> {
         .collect()
 }
 
-fn notes(strokes: &[Stroke]) -> Vec<String> {
-    let mut steps: Vec<f64> = strokes
-        .iter()
-        .flat_map(|stroke| stroke.points.windows(2))
-        .filter_map(|pair| Some(pair[1].time_s? - pair[0].time_s?))
+fn notes(points: &[(Option<i64>, StrokePoint)]) -> Vec<String> {
+    let mut steps: Vec<f64> = points
+        .windows(2)
+        .filter(|pair| pair[0].0 == pair[1].0)
+        .filter_map(|pair| Some(pair[1].1.time_s? - pair[0].1.time_s?))
         .collect();
     steps.sort_by(f64::total_cmp);
     match steps.get(steps.len() / 2) {

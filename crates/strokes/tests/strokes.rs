@@ -129,3 +129,83 @@ fn traces_that_cannot_be_read_say_why() {
     let read = read_inkml(&text).unwrap().strokes(Some(61)).unwrap();
     assert_eq!(read.strokes[0].points[0].press, 0.5);
 }
+
+#[test]
+fn lifting_the_nib_ends_a_stroke_within_a_trace() {
+    let channel = r#"<channel name="F" max="100"/><channel name="S" type="boolean"/>"#;
+    let text = ink(
+        channel,
+        "",
+        "<trace>0 0 50 T, 1 0 50 T, 2 0 0 F, 9 9 50 T</trace>",
+    );
+    let strokes = read_inkml(&text).unwrap().strokes(None).unwrap();
+    let counts: Vec<usize> = strokes.strokes.iter().map(|s| s.points.len()).collect();
+    assert_eq!(counts, [2, 1]);
+}
+
+#[test]
+fn comments_within_a_trace_change_nothing() {
+    let channel = r#"<channel name="F" max="1000"/>"#;
+    let plain = ink(channel, "", "<trace>1 1 500,'1'1'5,2 2 5,1 1 1</trace>");
+    let told = ink(
+        channel,
+        "",
+        "<trace>1 1 500,'1'1'5,<!-- here -->2 2 5,1 <!-- and --> 1 1</trace>",
+    );
+    let strokes = |text: &str| read_inkml(text).unwrap().strokes(None).unwrap().strokes;
+    assert_eq!(strokes(&plain), strokes(&told));
+    assert_eq!(strokes(&plain)[0].points[2].press, 0.51);
+}
+
+#[test]
+fn a_context_in_the_stream_counts_from_there_on() {
+    let format = |order: [&str; 3]| {
+        let channels: String = order
+            .iter()
+            .map(|name| format!("<channel name=\"{name}\" max=\"100\"/>"))
+            .collect();
+        format!("<context><traceFormat>{channels}</traceFormat></context>")
+    };
+    let text = format!(
+        "<ink>{}<trace>1 2 50</trace>{}<trace>30 1 2</trace></ink>",
+        format(["X", "Y", "F"]),
+        format(["F", "X", "Y"])
+    );
+    let strokes = read_inkml(&text).unwrap().strokes(None).unwrap();
+    let first: Vec<(f64, f64, f64)> = strokes
+        .strokes
+        .iter()
+        .map(|s| (s.points[0].x, s.points[0].y, s.points[0].press))
+        .collect();
+    assert_eq!(first, [(1.0, 2.0, 0.5), (1.0, 2.0, 0.3)]);
+}
+
+#[test]
+fn what_cannot_be_meant_is_refused_with_its_place() {
+    let refused = |text: &str| {
+        let found = read_inkml(text).and_then(|recording| recording.strokes(None));
+        let error = found.unwrap_err();
+        assert!(error.span.start > 0, "{error}");
+        error.message
+    };
+    let ranged = r#"<channel name="F" max="100"/>"#;
+    let dangling = ink(ranged, "", "<trace contextRef=\"#no\">0 0 50</trace>");
+    assert!(refused(&dangling).contains("#no"));
+    let unit = ink(
+        r#"<channel name="F" units="kgf" max="1"/>"#,
+        "",
+        "<trace>0 0 1</trace>",
+    );
+    assert!(refused(&unit).contains("kgf"));
+    let channel = r#"<channel name="F" max="100"/><channel name="T" units="sec"/>"#;
+    assert!(refused(&ink(channel, "", "<trace>0 0 50 1</trace>")).contains("sec"));
+    let channel = r#"<channel name="F" max="100"/><channel name="T"/>"#;
+    let backward = ink(channel, "", "<trace>0 0 50 9,0 0 50 8</trace>");
+    assert!(refused(&backward).contains("after one of"));
+}
+
+#[test]
+fn times_taken_for_seconds_are_noted_without_strokes_too() {
+    let text = "t_s,reported\n0,0.5\n8,0.5\n16,0.6\n24,0.5\n";
+    assert!(read_stroke_table(text, None).unwrap().notes[0].contains("t_ms"));
+}

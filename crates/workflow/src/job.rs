@@ -60,7 +60,8 @@ pub struct HandSource {
     pub warnings: Vec<String>,
 }
 
-/// The measurement's path seen from the folder of the map file, where it lies there or below.
+/// The measurement's path seen from the folder of the map file where it lies there or below, else all of
+/// it.
 #[must_use]
 pub fn from_folder(file: &Path, out: &Path) -> String {
     let folder = out
@@ -71,7 +72,8 @@ pub fn from_folder(file: &Path, out: &Path) -> String {
         (Ok(file), Ok(folder)) => file.strip_prefix(&folder).ok().map(Path::to_path_buf),
         _ => None,
     };
-    seen.unwrap_or_else(|| file.to_path_buf())
+    // Elsewhere the whole path finds it from wherever the map is opened.
+    seen.unwrap_or_else(|| file.canonicalize().unwrap_or_else(|_| file.to_path_buf()))
         .display()
         .to_string()
 }

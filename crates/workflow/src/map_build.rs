@@ -363,9 +363,26 @@ impl<'a> Chain<'a> {
     }
 }
 
+/// Forces this near, as part of them, are the same.
+const SAME: f64 = 1e-12;
+
+fn is_same(a: Force, b: Force) -> bool {
+    (a.gf() - b.gf()).abs() <= SAME * b.gf()
+}
+
+/// The force up to which the response is known to climb.
+fn end_of(fit: &Fit) -> Force {
+    match fit.saturation {
+        Saturation::Reached(found) => found.estimate,
+        Saturation::NotReached { above } => above,
+    }
+}
+
 /// The full-at that can be had, and why it is not the one that was wanted.
 fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, Option<Shortfall>) {
     match fit.saturation {
+        // A force that came here through an angle and back is the same but for rounding.
+        _ if is_same(full, end_of(fit)) => (end_of(fit), None),
         Saturation::Reached(found) if full > found.estimate => {
             let [estimate, low, high] =
                 [found.estimate, found.low, found.high].map(|force| gf(hand(force).gf()));

@@ -255,6 +255,8 @@ impl MapFile {
             Some(self.settings.confidence),
             self.map.exponent,
             self.settings.output_floor,
+            Some(self.achieved.light_at_gf),
+            Some(self.achieved.full_at_gf),
         ];
         if all.clone().all(|x| (0.0..=1.0).contains(x))
             && settings
