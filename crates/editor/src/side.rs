@@ -88,6 +88,13 @@ impl Editor {
                 self.session
                     .apply(Command::SetLightAt(Some(Force::from_gf(force))));
             }
+            let is_chosen = self.session.document().wish.light_at.is_some();
+            let from_onset = ui
+                .add_enabled(is_chosen, egui::Button::new("from onset").small())
+                .on_hover_text("Let the output leave 0 where the stylus surely responds");
+            if from_onset.clicked() {
+                self.session.perform(Command::SetLightAt(None));
+            }
             ui.end_row();
             self.shape_choice(ui);
             let label = ui.label("floor, %");
@@ -382,7 +389,7 @@ pub(crate) fn heading(ui: &mut Ui, text: &str) {
 
 fn rows(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui)) {
     egui::Grid::new(name)
-        .num_columns(2)
+        .num_columns(3)
         .spacing([10.0, 4.0])
         .show(ui, add);
 }

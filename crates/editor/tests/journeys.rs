@@ -131,6 +131,10 @@ fn the_wanted_result_is_dragged_and_the_map_follows() {
     drag(&mut window, "Output leaves 0", vec2(15.0, 0.0));
     let light = window.state().session().document().wish.light_at.unwrap();
     assert!(light.gf() > 5.0, "{light}");
+    click(&mut window, "from onset");
+    assert!(window.state().session().document().wish.light_at.is_none());
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
+    window.run_steps(3);
     for _ in 0..3 {
         window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
         window.run_steps(3);
