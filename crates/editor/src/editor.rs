@@ -4,7 +4,10 @@ use std::path::{Path, PathBuf};
 
 use egui::{CentralPanel, Panel, Ui};
 use evenhand_preview::quadrants_svg;
-use evenhand_workflow::{Failure, picture_form, resolve_target, save_failure, save_picture};
+use evenhand_receiver::ExportForm;
+use evenhand_workflow::{
+    Failure, picture_by_ending, picture_form, resolve_target, save_failure, save_picture,
+};
 
 use crate::bench::{Opened, demo, open};
 use crate::chart::{chart_data, force_end};
@@ -250,7 +253,14 @@ impl Editor {
     }
 
     fn save_export(&self, path: &Path, replace: bool) -> Result<String, Failure> {
-        let text = self.session.export(form(self.view.export_form))?;
+        let chosen = form(self.view.export_form);
+        // A card is a page to type from, as text or as a picture.
+        if let (ExportForm::Card, Some(kind)) = (chosen, picture_by_ending(path)) {
+            let card = self.session.card(evenhand_preview::Theme::Light)?;
+            save_picture(card, path, kind, replace)?;
+            return Ok(format!("exported to {}", path.display()));
+        }
+        let text = self.session.export(chosen)?;
         evenhand_measurement::save_atomically(path, text.as_bytes(), replace)
             .map_err(|error| save_failure(&error))?;
         Ok(format!("exported to {}", path.display()))

@@ -30,6 +30,9 @@ pub(crate) const FORMS: [(&str, &str); 7] = [
     ("InkML", "inkml"),
 ];
 
+/// Where the card stands among them.
+const CARD: usize = 3;
+
 /// Entries of an exported table: one for each reading of eight bits.
 const ENTRIES: u32 = 256;
 
@@ -321,6 +324,10 @@ impl Editor {
                     self.view.is_exporting = false;
                 }
             });
+            if self.view.export_form == CARD {
+                let hint = "Named .svg or .png, the card is saved as a picture.";
+                ui.label(RichText::new(hint).weak());
+            }
             let curved =
                 self.session.document().profile.interpolation() != MapInterpolation::Linear;
             if curved {
