@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::SystemTime;
 
 use evenhand_fitting::{CurveRow, Fit, Settings};
 use evenhand_measurement::{Force, ReadOptions, parse_measurement};
@@ -36,6 +37,8 @@ pub struct Bench {
     pub hand: Option<HandSource>,
     /// Whether this is the demo that is shown where no file is open.
     pub is_demo: bool,
+    /// When the measurement's file was written, as it was read.
+    written: Option<SystemTime>,
 }
 
 impl Bench {
@@ -43,6 +46,18 @@ impl Bench {
     #[must_use]
     pub fn name(&self) -> String {
         name(&self.read.measurement, &self.read.source.name)
+    }
+
+    /// Whether the measurement's file was written since it was read. A file that is gone has not changed.
+    #[must_use]
+    pub fn has_changed_on_disk(&self) -> bool {
+        let now = written(Path::new(&self.read.source.name));
+        !self.is_demo && now.is_some() && now != self.written
+    }
+
+    /// Takes the file as it is now for read.
+    pub(crate) fn is_read(&mut self) {
+        self.written = written(Path::new(&self.read.source.name));
     }
 
     /// Number of levels of the readings, where it is known.
@@ -53,6 +68,7 @@ impl Bench {
 
     fn of(read: Read, fit: Fit, options: ReadOptions, hand: Option<HandSource>) -> Self {
         Self {
+            written: written(Path::new(&read.source.name)),
             curve: Arc::new(fit.curve()),
             read: Arc::new(read),
             fit: Arc::new(fit),
@@ -115,6 +131,31 @@ fn is_map(path: &Path) -> bool {
     is_small
         && std::fs::read_to_string(path)
             .is_ok_and(|text| text.lines().any(|line| line.trim() == "[map]"))
+}
+
+/// When a file was last written.
+fn written(path: &Path) -> Option<SystemTime> {
+    std::fs::metadata(path)
+        .and_then(|meta| meta.modified())
+        .ok()
+}
+
+/// The measurement read again from its file, with a map for the same wish and receiver.
+///
+/// # Errors
+/// A file that is gone or no measurement any more, and a wish that cannot be had with it.
+pub(crate) fn read_again(bench: &Bench, document: &Document) -> Result<Opened, Failure> {
+    let read = measurement(Path::new(&bench.read.source.name), &bench.options)?;
+    let fit = fitted(&read, &bench.fit.settings)?;
+    let job = Job::new(
+        read,
+        fit,
+        document.profile.clone(),
+        document.wish.clone(),
+        bench.options.clone(),
+        bench.hand.clone(),
+    )?;
+    Ok(of_job(job, None))
 }
 
 fn new_map(read: Read, options: ReadOptions) -> Result<Opened, Failure> {

@@ -204,6 +204,18 @@ impl Document {
         MapCurve::new(self.profile.interpolation(), &self.points, self.exponent).ok()
     }
 
+    /// Takes over what was done to another document of the same receiver: locks, points that were moved,
+    /// hands and brush.
+    pub(crate) fn keep_work_of(&mut self, other: &Self) {
+        self.hands.clone_from(&other.hands);
+        self.scale = other.scale;
+        if other.is_tuned() || other.has_locks() {
+            self.points.clone_from(&other.points);
+            self.exponent = other.exponent;
+            self.locked.clone_from(&other.locked);
+        }
+    }
+
     /// Takes new points, which must be legal; locks go where their number changes.
     pub(crate) fn take(&mut self, points: Vec<ControlPoint>, exponent: Option<f64>) {
         if points.len() != self.points.len() {

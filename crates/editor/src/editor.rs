@@ -41,6 +41,9 @@ impl Start {
     }
 }
 
+/// How often the measurement's file is looked at, s.
+const LOOK_EVERY_S: f64 = 1.0;
+
 /// What a file holds, by the tables it has.
 enum Kind {
     Receiver,
@@ -157,9 +160,11 @@ impl Editor {
             self.view.traced_gf = 0.5 * self.session.document().wish.full_at.gf();
             self.view.shows_help &= self.session.bench().is_demo;
             // What was open and not saved is offered.
-            self.left = self.session.left_behind();
-            self.view.offers_recovery = !self.left.is_empty();
+            let left = self.session.left_behind();
+            self.view.offers_recovery |= left.len() > self.left.len();
+            self.left = left;
         }
+        self.watch_file(ui);
         self.take_dropped(ui);
         Panel::top("bar").show(ui, |ui| {
             ui.add_space(3.0);
@@ -204,6 +209,25 @@ impl Editor {
                 ui.vertical(|ui| self.pad(ui));
             });
         });
+    }
+
+    /// Looks now and then whether the measurement's file was written, as on a bench.
+    fn watch_file(&mut self, ui: &Ui) {
+        if self.session.bench().is_demo {
+            return;
+        }
+        let now = ui.input(|input| input.time);
+        if now - self.view.looked_at >= LOOK_EVERY_S {
+            self.view.looked_at = now;
+            let is_idle = !self.session.is_opening();
+            self.view.has_changed = is_idle && self.session.bench().has_changed_on_disk();
+            if self.view.has_changed && self.view.follows_file {
+                self.view.has_changed = false;
+                self.session.begin_reading_again();
+            }
+        }
+        ui.ctx()
+            .request_repaint_after(std::time::Duration::from_secs_f64(LOOK_EVERY_S));
     }
 
     fn take_dropped(&mut self, ui: &Ui) {

@@ -12,7 +12,7 @@ use evenhand_workflow::{
     reopened_with, save_failure,
 };
 
-use crate::bench::{Bench, Opened, demo, of_job, open};
+use crate::bench::{Bench, Opened, demo, of_job, open, read_again};
 use crate::document::{Command, Document, Then};
 use crate::history::History;
 use crate::recovery::{Keeper, Left, discard, left_behind};
@@ -34,6 +34,12 @@ pub struct Notice {
     pub text: String,
     /// Whether something went wrong.
     pub is_fault: bool,
+}
+
+/// A file that is being opened, or the measurement that is read again.
+struct Opening {
+    answer: Receiver<Result<Opened, Failure>>,
+    is_again: bool,
 }
 
 /// An open file and what is done to it.
@@ -59,7 +65,7 @@ pub struct Session {
     /// A save that waits for the map to be solved.
     save_waits: Option<(PathBuf, bool)>,
     /// A file that is being opened.
-    opening: Option<Receiver<Result<Opened, Failure>>>,
+    opening: Option<Opening>,
     wake: Arc<dyn Fn() + Send + Sync>,
 }
 
@@ -350,8 +356,7 @@ impl Session {
         if number < self.asked {
             // An answer to an older wish shows the way while the latest is solved.
             if let (Ok(found), true) = (found, self.document.waits) {
-                self.document.points = found.points;
-                self.document.exponent = found.exponent;
+                self.document.take(found.points, found.exponent);
                 self.judge_again();
             }
             return true;
@@ -389,7 +394,8 @@ impl Session {
         let Some(opening) = &self.opening else {
             return false;
         };
-        let opened = match opening.try_recv() {
+        let is_again = opening.is_again;
+        let opened = match opening.answer.try_recv() {
             Ok(opened) => opened,
             Err(TryRecvError::Empty) => return false,
             Err(TryRecvError::Disconnected) => Err(Failure::cannot(
@@ -398,10 +404,40 @@ impl Session {
             )),
         };
         self.opening = None;
-        if let Err(failure) = opened.and_then(|opened| self.replace(opened)) {
+        let done = opened.and_then(|opened| {
+            if is_again {
+                self.measured_again(opened)
+            } else {
+                self.replace(opened)
+            }
+        });
+        if let Err(failure) = done {
+            if is_again {
+                // Asked about once; the next change is asked about anew.
+                self.bench.is_read();
+            }
             self.complain(&failure);
         }
         true
+    }
+
+    fn measured_again(&mut self, opened: Opened) -> Result<(), Failure> {
+        self.end_gesture();
+        let before = self.bench.read.measurement.samples.len();
+        let mut document = opened.document;
+        document.keep_work_of(&self.document);
+        self.figures = figures(&opened.bench, &document, None)?;
+        self.bench = opened.bench;
+        self.document = document;
+        // Steps back would lead to maps for another response.
+        self.history = History::default();
+        self.give_up();
+        self.revisions += 1;
+        self.document.revision = self.revisions;
+        self.keep();
+        let now = self.bench.read.measurement.samples.len();
+        self.say(format!("measured again: {now} samples, {before} before"));
+        Ok(())
     }
 
     /// The map file as it would be saved, its measurement named as seen from `out`.
@@ -507,18 +543,33 @@ impl Session {
 
     /// The same in the background; the file is there once [`Session::poll`] took it.
     pub fn begin_opening(&mut self, path: &Path) {
-        let (sender, receiver) = channel();
         let path = path.to_path_buf();
+        self.begin(false, move || open(&path));
+    }
+
+    /// Reads the measurement again in the background, as when another force was placed; wish, receiver,
+    /// locks and points that were moved stay.
+    pub fn begin_reading_again(&mut self) {
+        let (bench, document) = (self.bench.clone(), self.document.clone());
+        self.begin(true, move || read_again(&bench, &document));
+    }
+
+    fn begin(
+        &mut self,
+        is_again: bool,
+        work: impl FnOnce() -> Result<Opened, Failure> + Send + 'static,
+    ) {
+        let (sender, answer) = channel();
         let wake = Arc::clone(&self.wake);
         let begun = std::thread::Builder::new()
             .name("opening".to_owned())
             .spawn(move || {
                 // A window that is gone wants nothing.
-                let _ = sender.send(open(&path));
+                let _ = sender.send(work());
                 wake();
             });
         if begun.is_ok() {
-            self.opening = Some(receiver);
+            self.opening = Some(Opening { answer, is_again });
         }
     }
 

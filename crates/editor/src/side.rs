@@ -64,6 +64,12 @@ impl Editor {
                 row(ui, "span band", band.as_str());
             }
         });
+        if !self.session.bench().is_demo {
+            ui.checkbox(&mut self.view.follows_file, "follow the file")
+                .on_hover_text(
+                    "Read the measurement again whenever its file is written, as on a bench",
+                );
+        }
     }
 
     fn wanted(&mut self, ui: &mut Ui) {

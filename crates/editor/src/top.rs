@@ -205,6 +205,18 @@ impl Editor {
         if self.view.offers_recovery {
             self.recovery(ui);
         }
+        if self.view.has_changed {
+            ui.horizontal_wrapped(|ui| {
+                ui.label(format!(
+                    "{} was written since it was read.",
+                    self.session.bench().read.source.name
+                ));
+                if ui.button("Read it again").clicked() {
+                    self.view.has_changed = false;
+                    self.session.begin_reading_again();
+                }
+            });
+        }
         if self.view.shows_help {
             egui::Frame::group(ui.style()).show(ui, |ui| {
                 ui.set_width(ui.available_width());

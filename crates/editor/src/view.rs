@@ -25,6 +25,12 @@ pub(crate) struct View {
     pub(crate) choice: Option<FileChoice>,
     /// Whether a file is being opened.
     pub(crate) awaits_file: bool,
+    /// Whether the measurement is read again whenever its file is written.
+    pub(crate) follows_file: bool,
+    /// When the file was last looked at, s.
+    pub(crate) looked_at: f64,
+    /// Whether the file was written since it was read.
+    pub(crate) has_changed: bool,
     /// Folder that a file dialog begins in.
     pub(crate) folder: PathBuf,
     /// Whether the export box is open.

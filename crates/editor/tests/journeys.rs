@@ -505,3 +505,68 @@ fn going_through_the_fields_changes_nothing() {
     assert!(session.document().wish.light_at.is_none());
     assert_eq!(points(&window), before);
 }
+
+#[test]
+fn a_measurement_that_grows_is_followed() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("growing.csv");
+    let text = std::fs::read_to_string(project("demo/dunlin-01.csv")).unwrap();
+    let lines: Vec<&str> = text.lines().collect();
+    let part = |rows: usize| lines[..lines.len() - rows].join("\n") + "\n";
+    std::fs::write(&file, part(6)).unwrap();
+    let mut window = window_of(&Start {
+        file: Some(file.clone()),
+        data_folder: None,
+    });
+    window.get_by_label("Lock point 3").click_accesskit();
+    window.run_steps(3);
+    let held = points(&window)[2];
+    let write = |rows: usize| {
+        std::fs::write(&file, part(rows)).unwrap();
+        // A second and more later, whatever the file system's clock.
+        let later = std::time::SystemTime::now()
+            + std::time::Duration::from_secs(10 + 10 * (9 - rows as u64));
+        std::fs::File::open(&file)
+            .unwrap()
+            .set_modified(later)
+            .unwrap();
+    };
+    let wait = |window: &mut Window<'_>| {
+        for _ in 0..80 {
+            window.run_steps(1);
+        }
+        while window.state().session().is_opening() {
+            std::thread::yield_now();
+            window.run_steps(1);
+        }
+        window.run_steps(2);
+    };
+    let samples = |window: &Window<'_>| {
+        window
+            .state()
+            .session()
+            .bench()
+            .read
+            .measurement
+            .samples
+            .len()
+    };
+    let before = samples(&window);
+    write(3);
+    wait(&mut window);
+    assert_eq!(samples(&window), before, "asked first");
+    click(&mut window, "Read it again");
+    assert_eq!(samples(&window), before + 3);
+    assert!(window.query_by_label_contains("measured again").is_some());
+    assert_eq!(points(&window)[2], held, "a locked point stays");
+    window.get_by_label("follow the file").click_accesskit();
+    window.run_steps(2);
+    write(0);
+    wait(&mut window);
+    assert_eq!(samples(&window), before + 6);
+    // Half a file, as while it is written, is told and changes nothing.
+    std::fs::write(&file, "force_gf,reported_percent\n0,0\n5,").unwrap();
+    wait(&mut window);
+    assert_eq!(samples(&window), before + 6);
+    assert!(window.state().session().notice().unwrap().is_fault);
+}
