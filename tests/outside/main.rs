@@ -16,6 +16,7 @@ mod interpolation;
 mod isotonic;
 mod load_cell;
 mod minimax;
+mod population;
 mod quantiles;
 mod spring_scale;
 mod strd;
