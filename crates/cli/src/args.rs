@@ -270,8 +270,8 @@ pub(crate) struct PreviewArgs {
     /// Sheet to draw, by its ending an SVG or a PNG
     #[arg(long, value_name = "SHEET.svg|SHEET.png")]
     pub(crate) out: PathBuf,
-    /// Forces of the hand with their names, such as light=60gf,usual=120gf,firm=180gf [default: a third,
-    /// two thirds and all of full-at]
+    /// Forces of the hand with their names, such as light=60gf,usual=120gf,firm=180gf [default: those
+    /// saved with the map, or a third, two thirds and all of full-at]
     #[arg(long, value_name = "NAME=FORCE,…", value_delimiter = ',', value_parser = named_force)]
     pub(crate) hand: Vec<NamedForce>,
     /// Recorded strokes to draw as well: `InkML` with the channel F, or a table with x, y and a reading or a
@@ -281,12 +281,13 @@ pub(crate) struct PreviewArgs {
     /// Number of levels of the recording's raw readings, where it does not say
     #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
     pub(crate) levels: Option<u32>,
-    /// Stroke widths at the least output and at full output
-    #[arg(long, value_name = "LEAST..GREATEST", default_value = "1..24")]
-    pub(crate) width: WidthScale,
-    /// What grows in proportion to the output: the width, or its square
-    #[arg(long, value_enum, value_name = "LAW", default_value_t = WidthLawArg::Linear)]
-    pub(crate) width_law: WidthLawArg,
+    /// Stroke widths at the least output and at full output [default: those saved with the map, or 1..24]
+    #[arg(long, value_name = "LEAST..GREATEST")]
+    pub(crate) width: Option<WidthScale>,
+    /// What grows in proportion to the output: the width, or its square [default: that saved with the
+    /// map, or linear]
+    #[arg(long, value_enum, value_name = "LAW")]
+    pub(crate) width_law: Option<WidthLawArg>,
     /// Scatter of readings, one standard deviation [default: that of the measurement around its fit]
     #[arg(long, value_name = "PART", value_parser = part)]
     pub(crate) noise: Option<f64>,

@@ -12,7 +12,8 @@ use evenhand_preview::{
 use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::Pressing;
 use evenhand_workflow::{
-    MapFile, Recorded, Stage, read_recording, recorded, saved_stage, saved_wish, unchanged,
+    MapFile, Recorded, Stage, StrokesTable, read_recording, recorded, saved_stage, saved_wish,
+    unchanged,
 };
 use serde::Serialize;
 
@@ -144,13 +145,19 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
     let map = Stage::from_table(saved.map.clone()).map_err(broken)?;
     let before = saved_stage(saved.before.clone()).map_err(broken)?;
     let after = saved_stage(saved.after.clone()).map_err(broken)?;
-    let law = match args.width_law {
-        WidthLawArg::Linear => WidthLaw::Linear,
-        WidthLawArg::Area => WidthLaw::Area,
-    };
+    let kept = saved.strokes.as_ref().and_then(StrokesTable::scale);
+    let mut scale = kept.unwrap_or_default();
+    if let Some(width) = args.width {
+        scale = width.with_law(scale.law());
+    }
+    match args.width_law {
+        None => {}
+        Some(WidthLawArg::Linear) => scale = scale.with_law(WidthLaw::Linear),
+        Some(WidthLawArg::Area) => scale = scale.with_law(WidthLaw::Area),
+    }
     Ok(Scene {
         hands: hands(args, &saved),
-        scale: args.width.with_law(law),
+        scale,
         scatter: Scatter {
             reading: args.noise.unwrap_or(fit.residual_rms),
             tremor: args.tremor,
@@ -167,6 +174,16 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
 }
 
 fn hands(args: &PreviewArgs, saved: &MapFile) -> Vec<HandForce> {
+    if let (true, Some(strokes)) = (args.hand.is_empty(), &saved.strokes) {
+        return strokes
+            .hands
+            .iter()
+            .map(|hand| HandForce {
+                name: hand.name.clone(),
+                force_gf: hand.force_gf,
+            })
+            .collect();
+    }
     if args.hand.is_empty() {
         let full = saved.achieved.full_at_gf;
         return [

@@ -218,6 +218,7 @@ impl Bench {
                 locked,
                 optimum: (*document.optimum).clone(),
             }),
+            strokes: document.strokes(),
         }
     }
 }

@@ -8,7 +8,7 @@ use evenhand_receiver::{
     Compiled, ControlPoint, CurveKind, MapCurve, Profile, add_point, move_point, remove_point,
     verify_legal,
 };
-use evenhand_workflow::{Job, NamedShape, Wish};
+use evenhand_workflow::{HandTable, Job, NamedShape, StrokesTable, Wish};
 
 /// Exponents that a power may be dragged to: those that compiling looks at.
 pub const EXPONENTS: std::ops::RangeInclusive<f64> = 0.0625..=16.0;
@@ -32,6 +32,8 @@ pub struct Document {
     pub hands: Vec<HandForce>,
     /// Widths of strokes.
     pub scale: WidthScale,
+    /// Whether hands or brush were chosen, and are saved with the map.
+    has_strokes: bool,
     /// Whether the points wait to be solved.
     pub(crate) waits: bool,
     /// Whether `optimum` belongs to another wish or receiver and waits to be solved.
@@ -119,11 +121,6 @@ impl Command {
                 | Self::SetExponent { .. }
         )
     }
-
-    /// Whether it changes what is saved with the map.
-    pub(crate) fn is_of_map(&self) -> bool {
-        !matches!(self, Self::SetHand { .. } | Self::SetWidths(_))
-    }
 }
 
 impl Document {
@@ -142,6 +139,25 @@ impl Document {
             }
         }
         let full = built.full_at.gf();
+        let thirds = [("light", 1.0), ("usual", 2.0), ("firm", 3.0)];
+        let mut hands: Vec<HandForce> = thirds
+            .map(|(name, thirds)| HandForce {
+                name: name.to_owned(),
+                force_gf: (full * thirds / 3.0).round().max(1.0),
+            })
+            .to_vec();
+        let mut scale = WidthScale::default();
+        if let Some(strokes) = &job.strokes {
+            hands = strokes
+                .hands
+                .iter()
+                .map(|hand| HandForce {
+                    name: hand.name.clone(),
+                    force_gf: hand.force_gf,
+                })
+                .collect();
+            scale = strokes.scale().unwrap_or_default();
+        }
         Self {
             wish: job.wish.clone(),
             profile: job.profile.clone(),
@@ -153,13 +169,9 @@ impl Document {
                     .as_ref()
                     .map_or_else(|| built.compiled.clone(), |tuned| tuned.optimum.clone()),
             ),
-            hands: [("light", 1.0), ("usual", 2.0), ("firm", 3.0)]
-                .map(|(name, thirds)| HandForce {
-                    name: name.to_owned(),
-                    force_gf: (full * thirds / 3.0).round().max(1.0),
-                })
-                .to_vec(),
-            scale: WidthScale::default(),
+            hands,
+            scale,
+            has_strokes: job.strokes.is_some(),
             waits: false,
             is_stale: false,
             revision: 0,
@@ -204,11 +216,30 @@ impl Document {
         MapCurve::new(self.profile.interpolation(), &self.points, self.exponent).ok()
     }
 
+    /// Hands and brush as they are saved with the map, where they were chosen.
+    #[must_use]
+    pub fn strokes(&self) -> Option<StrokesTable> {
+        self.has_strokes.then(|| StrokesTable {
+            least_width: self.scale.least(),
+            greatest_width: self.scale.greatest(),
+            width_law: self.scale.law().to_string(),
+            hands: self
+                .hands
+                .iter()
+                .map(|hand| HandTable {
+                    name: hand.name.clone(),
+                    force_gf: hand.force_gf,
+                })
+                .collect(),
+        })
+    }
+
     /// Takes over what was done to another document of the same receiver: locks, points that were moved,
     /// hands and brush.
     pub(crate) fn keep_work_of(&mut self, other: &Self) {
         self.hands.clone_from(&other.hands);
         self.scale = other.scale;
+        self.has_strokes = other.has_strokes;
         if other.is_tuned() || other.has_locks() {
             self.points.clone_from(&other.points);
             self.exponent = other.exponent;
@@ -314,12 +345,14 @@ impl Document {
             Command::SetHand { index, force_gf } => match self.hands.get_mut(index) {
                 Some(hand) if (1.0..=100_000.0).contains(&force_gf) => {
                     hand.force_gf = force_gf;
+                    self.has_strokes = true;
                     Then::Judge
                 }
                 _ => Then::Nothing,
             },
             Command::SetWidths(scale) => {
                 self.scale = scale;
+                self.has_strokes = true;
                 Then::Judge
             }
         }

@@ -202,7 +202,6 @@ impl Session {
     /// Does a command as part of the gesture that is going on; false where it changed nothing.
     pub fn apply(&mut self, command: Command) -> bool {
         let before = self.document.clone();
-        let is_of_map = command.is_of_map();
         let is_of_locks = matches!(command, Command::SetLock { .. });
         let is_of_receiver = matches!(command, Command::SetReceiver(_));
         let prepared = match self.document.apply(command) {
@@ -225,10 +224,8 @@ impl Session {
             Ok(figures) => {
                 self.history.note(&before);
                 self.figures = figures;
-                if is_of_map {
-                    self.revisions += 1;
-                    self.document.revision = self.revisions;
-                }
+                self.revisions += 1;
+                self.document.revision = self.revisions;
                 if self.notice.as_ref().is_some_and(|notice| notice.is_fault) {
                     self.hush();
                 }

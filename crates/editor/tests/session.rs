@@ -231,13 +231,26 @@ fn only_points_of_a_curve_through_points_are_locked() {
 }
 
 #[test]
-fn hands_and_brush_are_no_unsaved_work() {
+fn hands_and_brush_are_saved_with_the_map() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("m.map.toml");
     let mut session = session();
     session.perform(Command::SetHand {
         index: 0,
         force_gf: 33.0,
     });
-    assert!(!session.is_changed() && session.can_undo());
+    session.perform(Command::SetWidths(
+        WidthScale::new(2.0, 9.0, evenhand_preview::WidthLaw::Area).unwrap(),
+    ));
+    assert!(session.is_changed());
+    session.save(&out, false).unwrap();
+    let (saved, text) = MapFile::read(&out).unwrap();
+    let job = reopened(&out, &saved).unwrap();
+    assert_eq!(job.document(&saved.source.file).to_toml().unwrap(), text);
+    let again = Session::new(open(&out).unwrap(), None, || ()).unwrap();
+    assert_eq!(again.document().hands, session.document().hands);
+    assert_eq!(again.document().scale, session.document().scale);
+    session.undo();
     session.undo();
     assert_ne!(session.document().hands[0].force_gf, 33.0);
 }

@@ -11,8 +11,8 @@ use crate::failure::Failure;
 use crate::input::Read;
 use crate::map_build::{Built, Wish, build, rebuild};
 use crate::map_file::{
-    AchievedTable, FORMAT, IdealTable, MapFile, MapTable, SettingsTable, SourceTable, StylusTable,
-    TunedTable,
+    AchievedTable, FORMAT, IdealTable, MapFile, MapTable, SettingsTable, SourceTable, StrokesTable,
+    StylusTable, TunedTable,
 };
 use crate::stage::Stage;
 use crate::targets::NamedShape;
@@ -38,6 +38,8 @@ pub struct Job {
     pub built: Built,
     /// What was changed by hand.
     pub tuned: Option<Tuned>,
+    /// At which forces and how wide strokes are shown.
+    pub strokes: Option<StrokesTable>,
 }
 
 /// Points that were moved by hand.
@@ -101,6 +103,7 @@ impl Job {
             hand,
             built,
             tuned: None,
+            strokes: None,
         })
     }
 
@@ -116,6 +119,7 @@ impl Job {
             hand,
             built,
             tuned,
+            strokes,
         } = self;
         let stylus = &read.measurement.stylus;
         MapFile {
@@ -173,6 +177,7 @@ impl Job {
                 locked: tuned.locked.iter().map(|index| index + 1).collect(),
                 optimum_max_error: tuned.optimum.max_error,
             }),
+            strokes: strokes.clone(),
             before: wish.before.as_ref().map(|stage| stage.table.clone()),
             after: wish.after.as_ref().map(|stage| stage.table.clone()),
             ideal: IdealTable {
@@ -341,6 +346,7 @@ pub fn reopened_with(path: &Path, saved: &MapFile, read: Read) -> Result<Job, Fa
         warnings: Vec::new(),
     });
     let mut job = Job::new(read, fit, saved.receiver.clone(), wish, options, hand)?;
+    job.strokes.clone_from(&saved.strokes);
     if let Some(tuned) = &saved.tuned {
         let points = saved.map.points();
         let locked: Option<Vec<usize>> = tuned

@@ -31,8 +31,8 @@ pub use job::{
 };
 pub use map_build::{Built, Prepared, Shortfall, Wish, build, judged, prepare, rebuild, solved};
 pub use map_file::{
-    AchievedTable, FORMAT, IdealTable, MapFile, MapTable, SettingsTable, SourceTable, StylusTable,
-    TunedTable,
+    AchievedTable, FORMAT, HandTable, IdealTable, MapFile, MapTable, SettingsTable, SourceTable,
+    StrokesTable, StylusTable, TunedTable,
 };
 pub use recording::{Recorded, read as read_recording};
 pub use saving::{PictureForm, picture_by_ending, picture_form, refuse_existing, save_picture};

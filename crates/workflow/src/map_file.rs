@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use evenhand_preview::{MOST_HANDS, WidthLaw, WidthScale};
 use evenhand_receiver::{ControlPoint, Profile};
 use serde::{Deserialize, Serialize};
 
@@ -35,6 +36,9 @@ pub struct MapFile {
     /// What was changed by hand.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tuned: Option<TunedTable>,
+    /// Forces of the hand and widths at which strokes are shown, where they were chosen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub strokes: Option<StrokesTable>,
     /// A curve applied to the readings before the map.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub before: Option<MapTable>,
@@ -168,6 +172,46 @@ impl MapTable {
     }
 }
 
+/// At which forces and how wide strokes are shown; nothing of the map depends on it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StrokesTable {
+    /// Width at the least output.
+    pub least_width: f64,
+    /// Width at full output.
+    pub greatest_width: f64,
+    /// What grows with the output: `linear` or `area`.
+    pub width_law: String,
+    /// Forces of the hand with their names.
+    pub hands: Vec<HandTable>,
+}
+
+/// A force of the hand with its name.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HandTable {
+    /// What it is called.
+    pub name: String,
+    /// The force as the hand means it, gf.
+    pub force_gf: f64,
+}
+
+impl StrokesTable {
+    /// The widths that it names, if there are such.
+    #[must_use]
+    pub fn scale(&self) -> Option<WidthScale> {
+        let law = WidthLaw::ALL
+            .into_iter()
+            .find(|law| law.as_str() == self.width_law)?;
+        WidthScale::new(self.least_width, self.greatest_width, law)
+    }
+
+    fn is_sound(&self) -> bool {
+        let of_hand = |hand: &HandTable| hand.force_gf > 0.0 && hand.force_gf <= 100_000.0;
+        self.scale().is_some() && self.hands.len() <= MOST_HANDS && self.hands.iter().all(of_hand)
+    }
+}
+
 /// Points that were moved by hand.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -264,6 +308,7 @@ impl MapFile {
                 .flatten()
                 .all(|x| x.is_finite() && x >= 0.0)
             && self.map.control_points.len() >= 2
+            && self.strokes.as_ref().is_none_or(StrokesTable::is_sound)
         {
             Ok(())
         } else {
