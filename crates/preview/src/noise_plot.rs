@@ -127,7 +127,11 @@ pub(crate) fn draw(
                 )
             })
             .collect();
-        canvas.path(&line, false, Paint::stroke(ink(side, palette), CURVE_WIDTH));
+        // In grey print both colours are alike.
+        match side {
+            Side::Without => canvas.dashed_path(&line, ink(side, palette), CURVE_WIDTH),
+            Side::With => canvas.path(&line, false, Paint::stroke(ink(side, palette), CURVE_WIDTH)),
+        }
     }
     let force_title = label(
         f64::midpoint(PLOT_LEFT, PLOT_RIGHT),
