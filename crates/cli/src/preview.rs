@@ -2,9 +2,9 @@
 
 use std::fmt::Write as _;
 
-use evenhand_curve::{Composed, Curve, Polyline};
+use evenhand_curve::{Curve, Polyline};
 use evenhand_fitting::Fit;
-use evenhand_measurement::{Force, HoldAngle};
+use evenhand_measurement::Force;
 use evenhand_preview::{
     HandForce, MOST_HANDS, Pen, RecordedPoint, Scatter, Side, StrokeSheet, WidthLaw, WidthScale,
     stroke_sheet_svg,
@@ -12,8 +12,7 @@ use evenhand_preview::{
 use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::Pressing;
 use evenhand_workflow::{
-    MapFile, Recorded, Stage, StrokesTable, read_recording, recorded, saved_stage, saved_wish,
-    unchanged,
+    MapFile, Recorded, Stage, StrokesTable, Wish, read_recording, recorded, saved_wish, unchanged,
 };
 use serde::Serialize;
 
@@ -76,8 +75,7 @@ struct Scene {
     fit: Fit,
     name: String,
     map: MapCurve,
-    before: Option<Stage>,
-    after: Option<Stage>,
+    wish: Wish,
     hands: Vec<HandForce>,
     scale: WidthScale,
     scatter: Scatter,
@@ -113,8 +111,7 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
         ));
     }
     let (saved, _) = MapFile::read(&args.map)?;
-    // Says what is wrong with a file that was edited by hand.
-    saved_wish(&args.map, &saved)?;
+    let wish = saved_wish(&args.map, &saved)?;
     let (source, options, settings) = recorded(&args.map, &saved)?;
     let read = evenhand_workflow::measurement(&source, &options)?;
     unchanged(&args.map, &saved, &source, &read)?;
@@ -143,8 +140,6 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
         )
     };
     let map = Stage::from_table(saved.map.clone()).map_err(broken)?;
-    let before = saved_stage(saved.before.clone()).map_err(broken)?;
-    let after = saved_stage(saved.after.clone()).map_err(broken)?;
     let kept = saved.strokes.as_ref().and_then(StrokesTable::scale);
     let mut scale = kept.unwrap_or_default();
     if let Some(width) = args.width {
@@ -166,8 +161,7 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
         name: text::name(&read.measurement, &read.source.name),
         map: map.curve,
         recorded: strokes,
-        before,
-        after,
+        wish,
         saved,
         fit,
     })
@@ -175,14 +169,7 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
 
 fn hands(args: &PreviewArgs, saved: &MapFile) -> Vec<HandForce> {
     if let (true, Some(strokes)) = (args.hand.is_empty(), &saved.strokes) {
-        return strokes
-            .hands
-            .iter()
-            .map(|hand| HandForce {
-                name: hand.name.clone(),
-                force_gf: hand.force_gf,
-            })
-            .collect();
+        return strokes.hand_forces();
     }
     if args.hand.is_empty() {
         let full = saved.achieved.full_at_gf;
@@ -213,35 +200,20 @@ fn hands(args: &PreviewArgs, saved: &MapFile) -> Vec<HandForce> {
 impl Scene {
     /// What else is applied, without the map.
     fn without(&self) -> Box<dyn Curve> {
-        let identity = Polyline::identity();
-        self.chained(&identity)
+        self.wish.chained(Box::new(Polyline::identity()))
     }
 
     fn with(&self) -> Box<dyn Curve> {
-        self.chained(&self.map)
-    }
-
-    fn chained<C: Curve + Clone + 'static>(&self, map: &C) -> Box<dyn Curve> {
-        let inner: Box<dyn Curve> = match &self.before {
-            None => Box::new(map.clone()),
-            Some(before) => Box::new(Composed::new(map.clone(), before.curve.clone())),
-        };
-        match &self.after {
-            None => inner,
-            Some(after) => Box::new(Composed::new(after.curve.clone(), inner)),
-        }
+        self.wish.chained(Box::new(self.map.clone()))
     }
 
     fn pen<'a>(&'a self, without: &'a dyn Curve, with: &'a dyn Curve) -> Pen<'a> {
-        let held = self.saved.settings.hold_angle_deg;
         Pen {
             response: self.fit.response.curve(),
             without,
             with,
             levels: self.levels,
-            axial_part: held
-                .and_then(HoldAngle::from_degrees)
-                .map_or(1.0, HoldAngle::axial_part),
+            axial_part: self.wish.axial_part(),
         }
     }
 

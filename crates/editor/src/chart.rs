@@ -104,8 +104,7 @@ impl Editor {
 
 /// Axial force for a force of 1 as the hand means it.
 pub(crate) fn axial_part(session: &Session) -> f64 {
-    let held = session.document().wish.hold_angle;
-    held.map_or(1.0, evenhand_measurement::HoldAngle::axial_part)
+    session.document().wish.axial_part()
 }
 
 /// End of the force axis: beyond what was measured and what is wanted.
@@ -256,14 +255,6 @@ fn paint(ui: &Ui, mark: &Mark, theme: Theme) {
             role,
         } => {
             painter.circle_filled(at(*centre), *radius as f32, tokens::colour(*role, theme));
-        }
-        Mark::Ring {
-            at: centre,
-            radius,
-            role,
-        } => {
-            let stroke = Stroke::new(1.6, tokens::colour(*role, theme));
-            painter.circle_stroke(at(*centre), *radius as f32, stroke);
         }
         Mark::Text {
             at: place,

@@ -148,14 +148,7 @@ impl Document {
             .to_vec();
         let mut scale = WidthScale::default();
         if let Some(strokes) = &job.strokes {
-            hands = strokes
-                .hands
-                .iter()
-                .map(|hand| HandForce {
-                    name: hand.name.clone(),
-                    force_gf: hand.force_gf,
-                })
-                .collect();
+            hands = strokes.hand_forces();
             scale = strokes.scale().unwrap_or_default();
         }
         Self {

@@ -9,6 +9,7 @@
 //! saved, a view is neither, and figures are told anew after every change.
 
 mod bench;
+mod cached_picture;
 mod chart;
 mod document;
 mod editor;

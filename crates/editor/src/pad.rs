@@ -1,9 +1,10 @@
 //! A pad to draw on. Force comes from the window where it delivers any, else from the pointer's speed or a
 //! slider; the pad says which.
 
-use egui::{Event, Rect, RichText, Sense, TextureHandle, TextureOptions, Ui, pos2};
+use egui::{Event, Rect, RichText, Sense, Ui};
 use evenhand_preview::{InkPoint, InkStroke, Role, Side};
 
+use crate::cached_picture::CachedPicture;
 use crate::editor::Editor;
 use crate::strip::{Curves, image};
 use crate::tokens;
@@ -38,8 +39,7 @@ pub(crate) struct Pad {
     source: Source,
     part: f64,
     without: bool,
-    texture: Option<TextureHandle>,
-    drawn: Option<String>,
+    picture: CachedPicture,
 }
 
 impl Default for Pad {
@@ -51,8 +51,7 @@ impl Default for Pad {
             source: Source::Speed,
             part: 1.0,
             without: false,
-            texture: None,
-            drawn: None,
+            picture: CachedPicture::default(),
         }
     }
 }
@@ -147,34 +146,24 @@ impl Editor {
 
     fn paint_pad(&mut self, ui: &Ui, rect: Rect) {
         let theme = tokens::theme(ui.visuals().dark_mode);
-        let scale = ui.ctx().pixels_per_point();
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "sizes of a window"
-        )]
-        let pixels =
-            [rect.width(), rect.height()].map(|side| (side * scale).round().max(1.0) as u32);
         let document = self.session.document();
         let points: usize = self.view.pad.strokes.iter().map(Vec::len).sum();
         let of = format!(
-            "{pixels:?} {points} {} {theme:?} {:?} {:?} {:?}",
+            "{points} {} {theme:?} {:?} {:?} {:?}",
             self.view.pad.without, document.points, document.exponent, document.scale
         );
-        if self.view.pad.drawn.as_ref() != Some(&of)
-            && let Some(curves) = Curves::of(&self.session)
-        {
-            let pen = curves.pen(&self.session);
-            let (side, role) = if self.view.pad.without {
-                (Side::Without, Role::QuietInk)
-            } else {
-                (Side::With, Role::Curve)
-            };
-            let zoom = f64::from(scale);
-            let strokes: Vec<InkStroke> = self
-                .view
-                .pad
-                .strokes
+        let zoom = f64::from(ui.ctx().pixels_per_point());
+        let (session, pad) = (&self.session, &mut self.view.pad);
+        let (side, role) = if pad.without {
+            (Side::Without, Role::QuietInk)
+        } else {
+            (Side::With, Role::Curve)
+        };
+        let drawn = &pad.strokes;
+        pad.picture.paint(ui, rect, &of, |pixels| {
+            let curves = Curves::of(session)?;
+            let (pen, widths) = (curves.pen(session), session.document().scale);
+            let strokes: Vec<InkStroke> = drawn
                 .iter()
                 .map(|stroke| InkStroke {
                     points: stroke
@@ -182,29 +171,14 @@ impl Editor {
                         .map(|(x, y, force)| InkPoint {
                             x: f64::from(*x) * zoom,
                             y: f64::from(*y) * zoom,
-                            width: zoom * document.scale.width(pen.output(*force, side)),
+                            width: zoom * widths.width(pen.output(*force, side)),
                         })
                         .collect(),
                     colour: tokens::rgb(role, theme),
                 })
                 .collect();
-            if let Some(image) = image(pixels, &strokes, theme) {
-                let texture = &mut self.view.pad.texture;
-                match texture {
-                    Some(texture) => texture.set(image, TextureOptions::LINEAR),
-                    None => {
-                        *texture =
-                            Some(ui.ctx().load_texture("pad", image, TextureOptions::LINEAR));
-                    }
-                }
-            }
-            self.view.pad.drawn = Some(of);
-        }
-        if let Some(texture) = &self.view.pad.texture {
-            let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-            ui.painter()
-                .image(texture.id(), rect, whole, egui::Color32::WHITE);
-        }
+            image(pixels, &strokes, theme)
+        });
         let edge = egui::Stroke::new(1.0, tokens::colour(Role::Axis, theme));
         ui.painter()
             .rect_stroke(rect, 3.0, edge, egui::StrokeKind::Inside);

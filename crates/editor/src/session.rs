@@ -576,14 +576,6 @@ impl Session {
         self.opening.is_some()
     }
 
-    /// Opens the demo in place of what is open.
-    ///
-    /// # Errors
-    /// None but for faults of the program.
-    pub fn open_demo(&mut self) -> Result<(), Failure> {
-        self.replace(demo()?)
-    }
-
     fn replace(&mut self, opened: Opened) -> Result<(), Failure> {
         let figures = figures(&opened.bench, &opened.document, None)?;
         self.end_gesture();

@@ -1,7 +1,7 @@
 //! Below the chart: strokes without and with the map at the forces of the hand.
 
-use egui::{ColorImage, Rect, RichText, TextureHandle, TextureOptions, Ui, vec2};
-use evenhand_curve::{Composed, Curve, Polyline};
+use egui::{ColorImage, Rect, RichText, Ui, vec2};
+use evenhand_curve::{Curve, Polyline};
 use evenhand_preview::{Figure, InkPoint, InkStroke, Pen, Role, Side, Theme, ink_picture};
 use evenhand_receiver::ASSUMED_LEVELS;
 
@@ -22,13 +22,6 @@ const WIDE: f64 = 420.0;
 const MIDDLING: f64 = 230.0;
 const NARROW: f64 = 130.0;
 
-/// The last picture that was drawn, and of what.
-#[derive(Default)]
-pub(crate) struct StripMemory {
-    texture: Option<TextureHandle>,
-    drawn: Option<(String, [u32; 2], Theme)>,
-}
-
 /// What is applied to readings without and with the map.
 pub(crate) struct Curves {
     without: Box<dyn Curve>,
@@ -40,19 +33,9 @@ impl Curves {
         let document = session.document();
         let map = document.curve()?;
         let wish = &document.wish;
-        let chained = |inner: Box<dyn Curve>| -> Box<dyn Curve> {
-            let inner: Box<dyn Curve> = match &wish.before {
-                None => inner,
-                Some(before) => Box::new(Composed::new(inner, before.curve.clone())),
-            };
-            match &wish.after {
-                None => inner,
-                Some(after) => Box::new(Composed::new(after.curve.clone(), inner)),
-            }
-        };
         Some(Self {
-            without: chained(Box::new(Polyline::identity())),
-            with: chained(Box::new(map)),
+            without: wish.chained(Box::new(Polyline::identity())),
+            with: wish.chained(Box::new(map)),
         })
     }
 
@@ -147,45 +130,19 @@ impl Editor {
 
     fn paint_strokes(&mut self, ui: &Ui, rect: Rect) {
         let theme = tokens::theme(ui.visuals().dark_mode);
-        let scale = ui.ctx().pixels_per_point();
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "sizes of a window"
-        )]
-        let pixels =
-            [rect.width(), rect.height()].map(|side| (side * scale).round().max(1.0) as u32);
         let document = self.session.document();
         let of = format!(
-            "{:?} {:?} {:?} {:?} {:?}",
+            "{theme:?} {:?} {:?} {:?} {:?} {:?}",
             document.points,
             document.exponent,
             document.hands,
             document.scale,
             document.wish.hold_angle
         );
-        let key = (of, pixels, theme);
-        if self.view.strip.drawn.as_ref() != Some(&key)
-            && let Some(image) = picture(&self.session, pixels, f64::from(scale), theme)
-        {
-            let texture = &mut self.view.strip.texture;
-            match texture {
-                Some(texture) => texture.set(image, TextureOptions::LINEAR),
-                None => {
-                    *texture = Some(ui.ctx().load_texture(
-                        "strokes",
-                        image,
-                        TextureOptions::LINEAR,
-                    ));
-                }
-            }
-            self.view.strip.drawn = Some(key);
-        }
-        if let Some(texture) = &self.view.strip.texture {
-            let whole = Rect::from_min_max(egui::pos2(0.0, 0.0), egui::pos2(1.0, 1.0));
-            ui.painter()
-                .image(texture.id(), rect, whole, egui::Color32::WHITE);
-        }
+        let (session, zoom) = (&self.session, f64::from(ui.ctx().pixels_per_point()));
+        self.view.strip.paint(ui, rect, &of, |pixels| {
+            picture(session, pixels, zoom, theme)
+        });
         for (lane, side) in Side::BOTH.into_iter().enumerate() {
             #[expect(clippy::cast_precision_loss, reason = "two lanes")]
             let y = rect.top() + rect.height() * (lane as f32) / 2.0 + 3.0;

@@ -4,9 +4,9 @@ use std::path::PathBuf;
 
 use evenhand_preview::ForceScale;
 
+use crate::cached_picture::CachedPicture;
 use crate::files::FileChoice;
 use crate::pad::Pad;
-use crate::strip::StripMemory;
 
 /// View memory.
 #[derive(Default)]
@@ -43,9 +43,10 @@ pub(crate) struct View {
     pub(crate) is_closing: bool,
     /// Whether the window may close, whatever is unsaved.
     pub(crate) may_close: bool,
-    /// Whether the pad shows strokes without the map.
+    /// What was drawn on the pad.
     pub(crate) pad: Pad,
-    pub(crate) strip: StripMemory,
+    /// Strokes below the chart.
+    pub(crate) strip: CachedPicture,
     /// First row of the points' table that is shown.
     pub(crate) first_row: usize,
     /// What of the map was copied or saved last.

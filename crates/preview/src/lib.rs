@@ -54,7 +54,7 @@ pub use card::{Card, card_svg, read_card};
 pub use error::PictureError;
 pub use figure::{Figure, FigurePoint};
 pub use ink_picture::{InkStroke, Rgb, ink_picture};
-pub use outline::{InkPoint, outlines, polygon_area};
+pub use outline::{InkPoint, outlines};
 pub use pen::{Pen, Scatter, Side};
 pub use png::svg_to_png;
 pub use quadrant_places::{Quadrant, QuadrantPlaces};

@@ -204,15 +204,3 @@ fn chains(points: &[InkPoint]) -> Vec<Vec<Disc>> {
         .map(|(run, _)| run)
         .collect()
 }
-
-/// The area that a polygon encloses, for checks: that of a simple polygon, whatever its sense.
-#[must_use]
-pub fn polygon_area(polygon: &[(f64, f64)]) -> f64 {
-    let shifted = polygon.iter().cycle().skip(1);
-    let twice: f64 = polygon
-        .iter()
-        .zip(shifted)
-        .map(|(a, b)| a.0 * b.1 - b.0 * a.1)
-        .sum();
-    twice.abs() / 2.0
-}

@@ -165,15 +165,6 @@ pub enum Mark {
         /// What it is of.
         role: Role,
     },
-    /// A ring on the ground's colour.
-    Ring {
-        /// Its centre.
-        at: (f64, f64),
-        /// Its radius.
-        radius: f64,
-        /// What it is of.
-        role: Role,
-    },
     /// A word at its baseline.
     Text {
         /// Its place.

@@ -78,9 +78,6 @@ fn draw(canvas: &mut Canvas, mark: &Mark, theme: Theme) {
         Mark::Dot { at, radius, role } => {
             canvas.circle(*at, *radius, Paint::fill(role.colour(theme)));
         }
-        Mark::Ring { at, radius, role } => {
-            canvas.circle(*at, *radius, Paint::stroke(role.colour(theme), 1.6));
-        }
         Mark::Text {
             at,
             place,

@@ -2,11 +2,22 @@
 
 use std::f64::consts::PI;
 
-use evenhand_preview::{InkPoint, outlines, polygon_area};
+use evenhand_preview::{InkPoint, outlines};
 use proptest::prelude::*;
 
 fn ink(x: f64, y: f64, width: f64) -> InkPoint {
     InkPoint { x, y, width }
+}
+
+/// The area that a polygon encloses, for checks: that of a simple polygon, whatever its sense.
+fn polygon_area(polygon: &[(f64, f64)]) -> f64 {
+    let shifted = polygon.iter().cycle().skip(1);
+    let twice: f64 = polygon
+        .iter()
+        .zip(shifted)
+        .map(|(a, b)| a.0 * b.1 - b.0 * a.1)
+        .sum();
+    twice.abs() / 2.0
 }
 
 fn area(points: &[InkPoint]) -> f64 {

@@ -41,8 +41,22 @@ pub struct Wish {
 
 impl Wish {
     /// Axial force for a force of 1 as the hand means it.
-    fn axial_part(&self) -> f64 {
+    #[must_use]
+    pub fn axial_part(&self) -> f64 {
         self.hold_angle.map_or(1.0, HoldAngle::axial_part)
+    }
+
+    /// A map with what is applied to its readings before it and to its outputs after it.
+    #[must_use]
+    pub fn chained(&self, map: Box<dyn Curve>) -> Box<dyn Curve> {
+        let inner: Box<dyn Curve> = match &self.before {
+            None => map,
+            Some(before) => Box::new(Composed::new(map, before.curve.clone())),
+        };
+        match &self.after {
+            None => inner,
+            Some(after) => Box::new(Composed::new(after.curve.clone(), inner)),
+        }
     }
 }
 

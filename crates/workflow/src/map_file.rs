@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use evenhand_preview::{MOST_HANDS, WidthLaw, WidthScale};
+use evenhand_preview::{HandForce, MOST_HANDS, WidthLaw, WidthScale};
 use evenhand_receiver::{ControlPoint, Profile};
 use serde::{Deserialize, Serialize};
 
@@ -204,6 +204,18 @@ impl StrokesTable {
             .into_iter()
             .find(|law| law.as_str() == self.width_law)?;
         WidthScale::new(self.least_width, self.greatest_width, law)
+    }
+
+    /// The forces as strokes are drawn at.
+    #[must_use]
+    pub fn hand_forces(&self) -> Vec<HandForce> {
+        self.hands
+            .iter()
+            .map(|hand| HandForce {
+                name: hand.name.clone(),
+                force_gf: hand.force_gf,
+            })
+            .collect()
     }
 
     fn is_sound(&self) -> bool {
