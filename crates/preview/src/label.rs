@@ -21,6 +21,22 @@ pub(crate) struct Label {
 }
 
 impl Label {
+    /// A line at its place.
+    pub(crate) fn new(x: f64, y: f64, anchor: Anchor, size: f64, text: impl Into<String>) -> Self {
+        Self {
+            x,
+            y,
+            anchor,
+            size,
+            text: text.into(),
+        }
+    }
+
+    /// A line that begins at its place.
+    pub(crate) fn start(x: f64, y: f64, size: f64, text: impl Into<String>) -> Self {
+        Self::new(x, y, Anchor::Start, size, text)
+    }
+
     /// Left and right end of the room it needs.
     pub(crate) fn extent(&self) -> (f64, f64) {
         let width = text_width(&self.text, self.size);

@@ -30,17 +30,10 @@ pub(crate) fn draw(
     if firmest <= 0.0 {
         return 0.0;
     }
-    let label = |x: f64, y: f64, anchor: Anchor, size: f64, text: String| Label {
-        x,
-        y,
-        anchor,
-        size,
-        text,
-    };
     let title =
         "Noise and tremor: width against force, with bands that hold 19 of 20 touches".to_owned();
     canvas.text(
-        &label(MARGIN, top + LABEL_SIZE, Anchor::Start, LABEL_SIZE, title),
+        &Label::new(MARGIN, top + LABEL_SIZE, Anchor::Start, LABEL_SIZE, title),
         palette.ink,
     );
     let ticks = Ticks::cutting(BEYOND * firmest, 10.0);
@@ -58,7 +51,7 @@ pub(crate) fn draw(
             palette.grid,
             HAIRLINE,
         );
-        let text = label(
+        let text = Label::new(
             x(tick),
             bottom + TICK_LENGTH + 1.1 * TICK_SIZE,
             Anchor::Middle,
@@ -75,7 +68,7 @@ pub(crate) fn draw(
             palette.grid,
             HAIRLINE,
         );
-        let text = label(
+        let text = Label::new(
             PLOT_LEFT - TICK_LENGTH - 4.0,
             y(tick) + 0.35 * TICK_SIZE,
             Anchor::End,
@@ -101,7 +94,7 @@ pub(crate) fn draw(
     for hand in shown(sheet) {
         let place = x(hand.force_gf);
         canvas.dashed_line((place, plot_top), (place, bottom), palette.axis, HAIRLINE);
-        let name = label(
+        let name = Label::new(
             place,
             plot_top - 5.0,
             Anchor::Middle,
@@ -133,7 +126,7 @@ pub(crate) fn draw(
             Side::With => canvas.path(&line, false, Paint::stroke(ink(side, palette), CURVE_WIDTH)),
         }
     }
-    let force_title = label(
+    let force_title = Label::new(
         f64::midpoint(PLOT_LEFT, PLOT_RIGHT),
         bottom + TICK_LENGTH + 2.6 * TICK_SIZE,
         Anchor::Middle,
@@ -141,7 +134,7 @@ pub(crate) fn draw(
         "force of the hand, gf".to_owned(),
     );
     canvas.text(&force_title, palette.ink);
-    let width_title = label(
+    let width_title = Label::new(
         MARGIN + 14.0,
         f64::midpoint(plot_top, bottom),
         Anchor::Middle,

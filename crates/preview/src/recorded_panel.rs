@@ -1,7 +1,7 @@
 //! Recorded strokes, without and with the map.
 
 use crate::canvas::{Canvas, Paint};
-use crate::label::{Anchor, Label};
+use crate::label::Label;
 use crate::outline::InkPoint;
 use crate::pen::Side;
 use crate::stroke_lanes::{draw_stroke, ink};
@@ -23,24 +23,17 @@ pub(crate) fn draw(
     let Some(room) = Room::of(sheet) else {
         return 0.0;
     };
-    let label = |x: f64, y: f64, size: f64, text: String| Label {
-        x,
-        y,
-        anchor: Anchor::Start,
-        size,
-        text,
-    };
     let strokes = sheet.recorded.len();
     let points: usize = sheet.recorded.iter().map(Vec::len).sum();
     let noun = if strokes == 1 { "stroke" } else { "strokes" };
     let title = format!("Recorded: {strokes} {noun}, {points} points");
     canvas.text(
-        &label(MARGIN, top + LABEL_SIZE, LABEL_SIZE, title),
+        &Label::start(MARGIN, top + LABEL_SIZE, LABEL_SIZE, title),
         palette.ink,
     );
     let mut y = top + 1.6 * LABEL_SIZE;
     for side in Side::BOTH {
-        let name = label(MARGIN, y + TICK_SIZE, TICK_SIZE, side.as_str().to_owned());
+        let name = Label::start(MARGIN, y + TICK_SIZE, TICK_SIZE, side.as_str().to_owned());
         canvas.text(&name, ink(side, palette));
         y += 1.5 * TICK_SIZE;
         let frame = Paint::stroke(palette.grid, HAIRLINE);

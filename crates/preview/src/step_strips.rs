@@ -1,7 +1,7 @@
 //! The steps that whole readings leave in a stroke, enlarged.
 
 use crate::canvas::{Canvas, Paint};
-use crate::label::{Anchor, Label};
+use crate::label::Label;
 use crate::pen::Side;
 use crate::stroke_lanes::ink;
 use crate::stroke_sheet::StrokeSheet;
@@ -28,20 +28,13 @@ pub(crate) fn draw(
     let low = (worst - half).max(0.0);
     let high = (low + 2.0 * half).min(pen.last());
     let low = (high - 2.0 * half).max(0.0);
-    let label = |x: f64, y: f64, size: f64, text: String| Label {
-        x,
-        y,
-        anchor: Anchor::Start,
-        size,
-        text,
-    };
     let title = format!(
         "Steps at {ZOOM:.0} times: a stroke pressed slowly from reading {:.1} % to {:.1} %, where the map climbs most",
         100.0 * low / pen.last(),
         100.0 * high / pen.last(),
     );
     canvas.text(
-        &label(MARGIN, top + LABEL_SIZE, LABEL_SIZE, title),
+        &Label::start(MARGIN, top + LABEL_SIZE, LABEL_SIZE, title),
         palette.ink,
     );
     let room = (WIDTH - 2.0 * MARGIN - SECTION_GAP) / 2.0;
@@ -61,7 +54,7 @@ pub(crate) fn draw(
             in_figures(step)
         );
         canvas.text(
-            &label(left, head + TICK_SIZE, TICK_SIZE, text),
+            &Label::start(left, head + TICK_SIZE, TICK_SIZE, text),
             ink(side, palette),
         );
         let edge = strip(sheet, side, (low, high), left, room);
@@ -75,7 +68,10 @@ pub(crate) fn draw(
         "{levels} levels of reading; widths in units of this sheet, drawn {ZOOM:.0} times as large here only."
     );
     let place = y + 1.5 * SMALL_SIZE;
-    canvas.text(&label(MARGIN, place, SMALL_SIZE, note), palette.quiet_ink);
+    canvas.text(
+        &Label::start(MARGIN, place, SMALL_SIZE, note),
+        palette.quiet_ink,
+    );
     place + 0.4 * SMALL_SIZE - top
 }
 

@@ -22,20 +22,13 @@ pub(crate) fn draw(
     top: f64,
     palette: &Palette,
 ) -> f64 {
-    let words = |x: f64, y: f64, anchor: Anchor, size: f64, text: &str| Label {
-        x,
-        y,
-        anchor,
-        size,
-        text: text.to_owned(),
-    };
     let base = top + TICK_SIZE;
     for (index, figure) in Figure::ALL.into_iter().enumerate() {
         let middle = column(index) + 0.5 * LANE_COLUMN;
-        let label = words(middle, base, Anchor::Middle, TICK_SIZE, figure.title());
+        let label = Label::new(middle, base, Anchor::Middle, TICK_SIZE, figure.title());
         canvas.text(&label, palette.quiet_ink);
     }
-    let numbers = words(
+    let numbers = Label::new(
         WIDTH - MARGIN,
         base,
         Anchor::End,
@@ -49,17 +42,17 @@ pub(crate) fn draw(
         canvas.line((MARGIN, y), (WIDTH - MARGIN, y), palette.grid, HAIRLINE);
         y += LANE_GAP;
         let name = shorten(&clean(&hand.name), LABEL_SIZE, LANE_NAMES - 8.0);
-        let label = words(MARGIN, y + LABEL_SIZE, Anchor::Start, LABEL_SIZE, &name);
+        let label = Label::new(MARGIN, y + LABEL_SIZE, Anchor::Start, LABEL_SIZE, &name);
         canvas.text(&label, palette.ink);
         let force = force_in_words(hand.force_gf);
         let place = y + LABEL_SIZE + 1.35 * TICK_SIZE;
         canvas.text(
-            &words(MARGIN, place, Anchor::Start, TICK_SIZE, &force),
+            &Label::new(MARGIN, place, Anchor::Start, TICK_SIZE, &force),
             palette.quiet_ink,
         );
         for side in Side::BOTH {
             let middle = y + 0.5 * height;
-            let named = words(
+            let named = Label::new(
                 LANE_NAMES + MARGIN - 6.0,
                 middle + 0.35 * TICK_SIZE,
                 Anchor::End,
@@ -75,7 +68,7 @@ pub(crate) fn draw(
             canvas.close_group();
             let output = sheet.pen.output(hand.force_gf, side);
             let text = format!("{:.0} %, {:.1}", 100.0 * output, sheet.scale.width(output));
-            let label = words(
+            let label = Label::new(
                 WIDTH - MARGIN,
                 middle + 0.35 * LABEL_SIZE,
                 Anchor::End,
@@ -89,7 +82,7 @@ pub(crate) fn draw(
     }
     let note =
         "Each figure reaches the named force once; output and width are those at that force.";
-    let label = words(MARGIN, y + SMALL_SIZE, Anchor::Start, SMALL_SIZE, note);
+    let label = Label::new(MARGIN, y + SMALL_SIZE, Anchor::Start, SMALL_SIZE, note);
     canvas.text(&label, palette.quiet_ink);
     y + 1.3 * SMALL_SIZE - top
 }

@@ -19,13 +19,6 @@ pub(crate) fn draw(
     top: f64,
     palette: &Palette,
 ) -> f64 {
-    let label = |x: f64, y: f64, anchor: Anchor, size: f64, text: String| Label {
-        x,
-        y,
-        anchor,
-        size,
-        text,
-    };
     let law = match sheet.scale.law() {
         WidthLaw::Linear => "Widths: law linear, the width grows with the output",
         WidthLaw::Area => "Widths: law area, the square of the width grows with the output",
@@ -36,7 +29,7 @@ pub(crate) fn draw(
         length_in_words(sheet.scale.greatest())
     );
     canvas.text(
-        &label(MARGIN, top + LABEL_SIZE, Anchor::Start, LABEL_SIZE, title),
+        &Label::new(MARGIN, top + LABEL_SIZE, Anchor::Start, LABEL_SIZE, title),
         palette.ink,
     );
     let height = sheet.scale.greatest().max(12.0);
@@ -44,7 +37,7 @@ pub(crate) fn draw(
     let base = middle + 0.5 * height + 1.3 * TICK_SIZE;
     for (row, text) in ["output", "width"].into_iter().enumerate() {
         let y = base + 1.3 * TICK_SIZE * row as f64;
-        let words = label(MARGIN, y, Anchor::Start, TICK_SIZE, text.to_owned());
+        let words = Label::new(MARGIN, y, Anchor::Start, TICK_SIZE, text.to_owned());
         canvas.text(&words, palette.quiet_ink);
     }
     let left = MARGIN + LANE_NAMES;
@@ -66,7 +59,7 @@ pub(crate) fn draw(
         {
             let y = base + 1.3 * TICK_SIZE * row as f64;
             canvas.text(
-                &label(centre, y, Anchor::Middle, TICK_SIZE, text),
+                &Label::new(centre, y, Anchor::Middle, TICK_SIZE, text),
                 palette.quiet_ink,
             );
         }

@@ -5,7 +5,7 @@ use super::chain::{self, Tip};
 use super::ideal::Ideal;
 use super::stab::Stab;
 use super::straight::filled;
-use super::tube::{TubeRow, between, crossing};
+use super::tube::{TubeRow, push_bent};
 
 /// Halvings of the worst error, which starts at most at 1.
 const HALVINGS: usize = 44;
@@ -82,27 +82,8 @@ fn tube(ideal: &Ideal, a: (f64, f64), b: (f64, f64), error: f64) -> Vec<TubeRow>
             hi_left: row.least + error,
             hi_right: row.most + error,
         };
-        if let Some(&last) = tube.last() {
-            // The boundaries bend where they meet the outputs of the held points.
-            let mut bends: Vec<f64> = [a.1, b.1]
-                .into_iter()
-                .flat_map(|level| {
-                    [
-                        crossing(last.x, last.lo_right, next.x, next.lo_left, level),
-                        crossing(last.x, last.hi_right, next.x, next.hi_left, level),
-                    ]
-                })
-                .flatten()
-                .collect();
-            bends.sort_by(f64::total_cmp);
-            for x in bends {
-                let at = between(&last, &next, x);
-                if tube.last().is_some_and(|row| row.x < x) && x < next.x {
-                    tube.push(at);
-                }
-            }
-        }
-        tube.push(next);
+        // The boundaries bend where they meet the outputs of the held points.
+        push_bent(&mut tube, next, &[a.1, b.1], &[a.1, b.1]);
     }
     for row in &mut tube {
         for side in [

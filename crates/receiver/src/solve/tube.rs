@@ -134,22 +134,8 @@ impl TubeMaker {
                 hi_left: least + error.max(wide.up.0),
                 hi_right: most + error.max(wide.up.1),
             };
-            if let Some(&last) = tube.last() {
-                // The boundaries bend where they meet outputs 0 and 1.
-                let bends = [
-                    crossing(last.x, last.lo_right, next.x, next.lo_left, 0.0),
-                    crossing(last.x, last.hi_right, next.x, next.hi_left, 1.0),
-                ];
-                let mut bends: Vec<f64> = bends.into_iter().flatten().collect();
-                bends.sort_by(f64::total_cmp);
-                for x in bends {
-                    let at = between(&last, &next, x);
-                    if tube.last().is_some_and(|row| row.x < x) && x < next.x {
-                        tube.push(at);
-                    }
-                }
-            }
-            tube.push(next);
+            // The boundaries bend where they meet outputs 0 and 1.
+            push_bent(&mut tube, next, &[0.0], &[1.0]);
         }
         for row in &mut tube {
             row.lo_left = row.lo_left.clamp(0.0, 1.0);
@@ -193,6 +179,27 @@ impl TubeMaker {
     }
 }
 
+/// Adds a row, and rows between where the lower boundary meets one of `lows` or the upper one of `highs`.
+pub(crate) fn push_bent(tube: &mut Vec<TubeRow>, next: TubeRow, lows: &[f64], highs: &[f64]) {
+    if let Some(&last) = tube.last() {
+        let low = |level: &f64| crossing(last.x, last.lo_right, next.x, next.lo_left, *level);
+        let high = |level: &f64| crossing(last.x, last.hi_right, next.x, next.hi_left, *level);
+        let mut bends: Vec<f64> = lows
+            .iter()
+            .filter_map(low)
+            .chain(highs.iter().filter_map(high))
+            .collect();
+        bends.sort_by(f64::total_cmp);
+        for x in bends {
+            let at = between(&last, &next, x);
+            if tube.last().is_some_and(|row| row.x < x) && x < next.x {
+                tube.push(at);
+            }
+        }
+    }
+    tube.push(next);
+}
+
 fn flat(x: f64, y: f64) -> TubeRow {
     TubeRow {
         x,
@@ -204,7 +211,7 @@ fn flat(x: f64, y: f64) -> TubeRow {
 }
 
 /// Where the segment from (x0, y0) to (x1, y1) rises through `level`, strictly inside.
-pub(crate) fn crossing(x0: f64, y0: f64, x1: f64, y1: f64, level: f64) -> Option<f64> {
+fn crossing(x0: f64, y0: f64, x1: f64, y1: f64, level: f64) -> Option<f64> {
     (y0 < level && y1 > level).then(|| x0 + (x1 - x0) * ((level - y0) / (y1 - y0)))
 }
 
