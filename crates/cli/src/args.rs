@@ -67,6 +67,8 @@ pub(crate) enum Command {
     Hand(HandArgs),
     /// Compare outputs measured again, with the map applied, with what the map promised
     Verify(VerifyArgs),
+    /// Compare styluses: spread between units, envelopes, models against each other, a page to publish
+    Compare(CompareArgs),
     /// Name everything suspicious in measurements
     Check(CheckArgs),
     /// List the receivers, show one, or validate a receiver file
@@ -348,6 +350,72 @@ pub(crate) struct VerifyArgs {
     /// Number of levels of raw outputs, where the file does not say
     #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
     pub(crate) levels: Option<u32>,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct CompareArgs {
+    /// Measurements, and folders that hold them (.csv and .toml; maps and checks are passed over)
+    #[arg(required = true, value_name = "FILE|FOLDER")]
+    pub(crate) paths: Vec<PathBuf>,
+    /// What makes a group
+    #[arg(long, value_enum, value_name = "KEY", default_value_t = GroupKey::Model)]
+    pub(crate) group: GroupKey,
+    /// Leave out a unit ("Dunlin 05"), a model or a file; every picture names it
+    #[arg(long, value_name = "NAME,…", value_delimiter = ',')]
+    pub(crate) exclude: Vec<String>,
+    /// Put units of different benches into one group; without it benches are kept apart
+    #[arg(long)]
+    pub(crate) pool_benches: bool,
+    /// Units of a group are called consistent up to this standard deviation of their saturation forces,
+    /// part of the mean
+    #[arg(long, value_name = "PART", default_value = "10%", value_parser = part)]
+    pub(crate) alike: f64,
+    /// Say which units a map can make feel like this model, unit or measurement, and how near
+    #[arg(long, value_name = "MODEL|UNIT|FILE")]
+    pub(crate) like: Option<String>,
+    /// What takes those maps: a name from `evenhand receivers` or a receiver file
+    #[arg(long, value_name = "NAME|FILE", default_value = evenhand_receiver::DEFAULT_PROFILE, requires = "like")]
+    pub(crate) receiver: String,
+    /// Write everything to one page that needs no network and no script
+    #[arg(long, value_name = "OUT.html")]
+    pub(crate) report: Option<PathBuf>,
+    /// Draw a chart to a file, by its ending an SVG or a PNG
+    #[arg(long, value_name = "OUT.svg|OUT.png")]
+    pub(crate) chart: Option<PathBuf>,
+    /// What the chart shows
+    #[arg(long, value_enum, value_name = "WHAT", default_value_t = ChartOf::All, requires = "chart")]
+    pub(crate) chart_of: ChartOf,
+    /// Colours of the chart: for light or for dark pages (the report follows the reader's screen)
+    #[arg(long, value_enum, value_name = "THEME", default_value_t = ChartTheme::Light, requires = "chart")]
+    pub(crate) theme: ChartTheme,
+    /// Replace the files that --report and --chart name if they exist
+    #[arg(long)]
+    pub(crate) force: bool,
+    /// Number of levels of raw readings (0 up to LEVELS − 1), where a file does not say
+    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
+    pub(crate) levels: Option<u32>,
+    #[command(flatten)]
+    pub(crate) intervals: IntervalArgs,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum GroupKey {
+    /// Units of one model
+    Model,
+    /// Units found in one folder
+    Folder,
+    /// All units together
+    All,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ChartOf {
+    /// All responses with their envelope
+    All,
+    /// One panel for each group
+    Groups,
+    /// From where to where each unit responds
+    Units,
 }
 
 #[derive(Args, Debug)]

@@ -3,6 +3,8 @@
 mod args;
 mod chart;
 mod check;
+mod compare;
+mod compare_text;
 mod edit;
 mod export;
 mod failure;
@@ -14,6 +16,7 @@ mod map;
 mod output;
 mod picture;
 mod preview;
+mod progress;
 mod receivers;
 mod text;
 mod verify;
@@ -45,6 +48,7 @@ fn main() -> ExitCode {
         Command::Edit(args) => edit::run(&args),
         Command::Hand(args) => hand::run(&args, &output),
         Command::Verify(args) => verify::run(&args, &output),
+        Command::Compare(args) => compare::run(&args, &output),
         Command::Check(args) => check::run(&args, &output),
         Command::Receivers(args) => receivers::run(&args, &output),
     };

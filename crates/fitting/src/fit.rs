@@ -93,6 +93,8 @@ pub struct Fit {
     pub freedom: f64,
     /// How the solve ended.
     pub status: SolveStatus,
+    /// Step in which readings are given, as far as they show it, 0..1.
+    pub reading_step: f64,
     /// Largest force measured, gf.
     last: f64,
     resamples: Vec<Resample>,
@@ -218,6 +220,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         roughness: best.smoothness.roughness,
         freedom: best.freedom,
         status: best.status,
+        reading_step: step,
         response,
         last,
         resamples,

@@ -112,6 +112,7 @@ pub use hysteresis::{Hysteresis, Repeatability, hysteresis, repeatability};
 pub use interval::{ForceInterval, Saturation};
 pub use isotonic::isotonic;
 pub use least_squares::{LeastSquares, LeastSquaresFit, least_squares};
+pub use resample::BENCH_GAIN;
 pub use response::Response;
 pub use seating_change::SeatingChange;
 pub use settings::Settings;

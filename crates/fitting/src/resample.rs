@@ -17,8 +17,9 @@ use crate::latent::{Latent, SHAPE, residual};
 use crate::observation::Observation;
 use crate::solve::{Prior, Problem};
 
-/// Relative standard deviation of the bench's own force scale, common to all its samples.
-const BENCH_GAIN: f64 = 0.003;
+/// Relative standard deviation of a bench's own force scale, common to all its samples and to all that is
+/// measured on it.
+pub const BENCH_GAIN: f64 = 0.003;
 
 /// A resample need not be solved further than its own scatter.
 const MOST_ITERATIONS: usize = 10;

@@ -5,7 +5,7 @@ use statrs::distribution::{ContinuousCDF as _, StudentsT};
 
 use crate::quantile::weighted_quantile;
 use crate::ranks::rank_bounds;
-use crate::share::{Share, share_interval};
+use evenhand_population::{Share, share_interval};
 
 /// Parts this near are the same.
 const ROUNDING: f64 = 1e-9;

@@ -36,11 +36,10 @@ mod clusters;
 mod error;
 mod quantile;
 mod ranks;
-mod share;
 mod summary;
 
 pub use error::HandError;
+pub use evenhand_population::{Share, share_interval};
 pub use quantile::weighted_quantile;
 pub use ranks::rank_bounds;
-pub use share::{Share, share_interval};
 pub use summary::{Bound, Hand, HandRule, Percentile, Suggestion, summarise};

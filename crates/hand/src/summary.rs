@@ -6,7 +6,7 @@ use evenhand_strokes::{Pressing, Strokes};
 
 use crate::clusters::{Clusters, PressQuantile};
 use crate::error::HandError;
-use crate::share::Share;
+use evenhand_population::Share;
 
 /// Percentiles that are always told.
 const LEVELS: [f64; 7] = [0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95];

@@ -150,6 +150,7 @@ fn remark(comment: &str, stylus: &mut Stylus, bench: &mut Bench) -> Result<(), (
     match key.trim() {
         "model" => stylus.model = text(),
         "unit" => stylus.unit = text(),
+        "bench" => bench.name = text(),
         "date" => bench.date = text(),
         "lever" => bench.lever = text(),
         "notes" => bench.notes = text(),

@@ -71,6 +71,8 @@ impl ForceActs {
 /// The bench it was measured on.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Bench {
+    /// Its name, which tells measurements on different benches apart.
+    pub name: Option<String>,
     /// Day of the measurement, as written.
     pub date: Option<String>,
     /// Unit in which the file gives forces.

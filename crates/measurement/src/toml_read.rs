@@ -15,6 +15,7 @@ use crate::unit::{ForceUnit, ReadingUnit};
 const TOP: &[&str] = &["stylus", "bench", "seating", "exclude"];
 const STYLUS: &[&str] = &["model", "unit", "levels"];
 const BENCH: &[&str] = &[
+    "name",
     "date",
     "force",
     "force_acts",
@@ -62,6 +63,7 @@ pub(crate) fn read(
         )
     })?;
     bench.only(BENCH)?;
+    measurement.bench.name = bench.text("name")?;
     measurement.bench.date = bench.text("date")?;
     measurement.bench.lever = bench.text("lever")?;
     measurement.bench.notes = bench.text("notes")?;

@@ -17,6 +17,7 @@ pub fn write_csv(measurement: &Measurement) -> String {
     };
     remark("model", &measurement.stylus.model);
     remark("unit", &measurement.stylus.unit);
+    remark("bench", &measurement.bench.name);
     remark("date", &measurement.bench.date);
     remark("lever", &measurement.bench.lever);
     remark("notes", &measurement.bench.notes);
@@ -90,6 +91,11 @@ pub fn write_toml(measurement: &Measurement) -> String {
         measurement.stylus.levels.map(|levels| levels.to_string()),
     );
     out.push_str("\n[bench]\n");
+    entry(
+        &mut out,
+        "name",
+        measurement.bench.name.as_deref().map(text),
+    );
     entry(
         &mut out,
         "date",

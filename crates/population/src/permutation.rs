@@ -6,8 +6,6 @@ use rand_chacha::ChaCha8Rng;
 
 /// Divisions up to which every one is tried.
 const MOST_DIVISIONS: f64 = 200_000.0;
-/// Divisions that are drawn where there are more.
-const DRAWN: u32 = 20_000;
 /// Differences this near to the one found, as part of it, are no smaller.
 const ROUNDING: f64 = 1e-12;
 
@@ -22,10 +20,15 @@ pub struct Permutation {
     pub is_exact: bool,
 }
 
-/// Tries all divisions of both groups together, or draws from them by `seed` where there are more than
+/// Tries all divisions of both groups together, or makes `draws` of them by `seed` where there are more than
 /// 200,000. `None` where a group is empty.
 #[must_use]
-pub fn permutation_test(first: &[f64], second: &[f64], seed: u64) -> Option<Permutation> {
+pub fn permutation_test(
+    first: &[f64],
+    second: &[f64],
+    draws: u32,
+    seed: u64,
+) -> Option<Permutation> {
     if first.is_empty() || second.is_empty() {
         return None;
     }
@@ -53,14 +56,14 @@ pub fn permutation_test(first: &[f64], second: &[f64], seed: u64) -> Option<Perm
     }
     let mut random = ChaCha8Rng::seed_from_u64(seed);
     let mut large = 1_u32;
-    for _ in 0..DRAWN {
+    for _ in 0..draws {
         let (chosen, _) = all.partial_shuffle(&mut random, first.len());
         let sum: f64 = chosen.iter().sum();
         large += u32::from(difference_of(sum).abs() >= least);
     }
     Some(Permutation {
         difference,
-        p: f64::from(large) / f64::from(DRAWN + 1),
+        p: f64::from(large) / f64::from(draws + 1),
         is_exact: false,
     })
 }

@@ -7,6 +7,8 @@ use crate::integral::{places, root};
 /// Integrals stop where normal densities have died.
 const FAR: f64 = 9.0;
 const PIECES: u32 = 12;
+/// Beyond this normal quantile parts are none or all.
+const FAR_QUANTILE: f64 = 12.0;
 
 fn normal() -> Option<Normal> {
     Normal::new(0.0, 1.0).ok()
@@ -23,27 +25,49 @@ pub fn one_sided_factor(units: u32, part: f64, confidence: f64) -> f64 {
     if !inside(part) || !inside(confidence) {
         return f64::NAN;
     }
-    let root_n = f64::from(units).sqrt();
     let z = normal.inverse_cdf(part);
+    let weighed = weighed(units, z, &normal);
+    let missing = |k: f64| held(&weighed, &spread, k) - confidence;
+    root(-400.0, 400.0, missing)
+}
+
+/// Part of all normal values that lies above a limit with probability `confidence`, where the mean of `units`
+/// of them lies `k` of their standard deviations above it: the part for which [`one_sided_factor`] is k. With
+/// a small confidence it is an upper bound. NaN of fewer than two units.
+#[must_use]
+pub fn part_above(units: u32, k: f64, confidence: f64) -> f64 {
+    let (Some(normal), Some(spread)) = (normal(), Spread::of(units)) else {
+        return f64::NAN;
+    };
+    if !inside(confidence) || k.is_nan() {
+        return f64::NAN;
+    }
+    // More is held the lower the wanted quantile lies.
+    let missing = |z: f64| confidence - held(&weighed(units, z, &normal), &spread, k);
+    normal.cdf(root(-FAR_QUANTILE, FAR_QUANTILE, missing))
+}
+
+/// Places of a standard normal mean and what they need of s/σ times k, with their weights.
+fn weighed(units: u32, z: f64, normal: &Normal) -> Vec<(f64, f64)> {
+    let root_n = f64::from(units).sqrt();
     // Where the mean alone reaches the limit: the integrand bends there.
     let bend = (root_n * z).clamp(-FAR, FAR);
     let mut grid = places(-FAR, bend, PIECES);
     grid.extend(places(bend, FAR, PIECES));
-    let weighed: Vec<(f64, f64)> = grid
-        .into_iter()
+    grid.into_iter()
         .map(|(x, weight)| (z - x / root_n, weight * normal.pdf(x)))
-        .collect();
-    let missing = |k: f64| {
-        let held: f64 = weighed
-            .iter()
-            .map(|(needed, weight)| {
-                let above = spread.above((needed / k).max(0.0));
-                weight * if k >= 0.0 { above } else { 1.0 - above }
-            })
-            .sum();
-        held - confidence
-    };
-    root(-400.0, 400.0, missing)
+        .collect()
+}
+
+/// P(Z/√n + k·s/σ ≥ z) on places made for n and z.
+fn held(weighed: &[(f64, f64)], spread: &Spread, k: f64) -> f64 {
+    weighed
+        .iter()
+        .map(|(needed, weight)| {
+            let above = spread.above((needed / k).max(0.0));
+            weight * if k >= 0.0 { above } else { 1.0 - above }
+        })
+        .sum()
 }
 
 /// Factor k such that mean ± k·s of `units` normal values holds a part `part` of all units with
@@ -86,6 +110,20 @@ pub fn units_for_maximum(part: f64, confidence: f64) -> Option<u32> {
     (1..=1_000_000)
         .find(|&n| 1.0 - part.powi(n) >= confidence)
         .and_then(|n| u32::try_from(n).ok())
+}
+
+/// Part of all units that the extremes of `units` hold with probability `confidence`, whatever their
+/// distribution: the solution of 1 − n partⁿ⁻¹ + (n − 1) partⁿ = confidence (Wilks, as below). 0 of fewer
+/// than two.
+#[must_use]
+pub fn part_within_extremes(units: u32, confidence: f64) -> f64 {
+    if units < 2 || !inside(confidence) {
+        return 0.0;
+    }
+    let n = f64::from(units);
+    root(0.0, 1.0, |part| {
+        n * part.powf(n - 1.0) - (n - 1.0) * part.powf(n) - (1.0 - confidence)
+    })
 }
 
 /// Least number of units whose extremes hold a part `part` of all units with probability `confidence`

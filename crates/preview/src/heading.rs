@@ -19,8 +19,19 @@ pub(crate) fn draw_paragraph(
     size: f64,
     colour: &str,
 ) -> f64 {
+    draw_lines(canvas, text, top, (size, MOST_LINES), colour)
+}
+
+/// The same with a size and as many lines as are given.
+pub(crate) fn draw_lines(
+    canvas: &mut Canvas,
+    text: &str,
+    top: f64,
+    (size, most): (f64, usize),
+    colour: &str,
+) -> f64 {
     let mut height = 0.0;
-    for line in wrap(&clean(text), size, WIDTH - 2.0 * MARGIN, MOST_LINES) {
+    for line in wrap(&clean(text), size, WIDTH - 2.0 * MARGIN, most) {
         let label = Label {
             x: MARGIN,
             y: top + height + size,

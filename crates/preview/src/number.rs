@@ -30,8 +30,9 @@ fn decimals_of_span(span: &Span) -> usize {
     }
 }
 
-/// An estimate in words, "4.1 gf (3.6 to 4.7)".
-pub(crate) fn span_in_words(span: &Span) -> String {
+/// An estimate with its interval in words, "4.1 gf (3.6 to 4.7)", with as many digits as the interval allows.
+#[must_use]
+pub fn span_in_words(span: &Span) -> String {
     let decimals = decimals_of_span(span);
     let figure = |value: f64| format!("{value:.decimals$}");
     let estimate = figure(span.estimate);

@@ -81,6 +81,33 @@ impl Theme {
     }
 }
 
+/// Every colour of pictures for light pages with the one that takes its place on dark pages, so that a page
+/// can restyle a picture it holds.
+#[must_use]
+pub fn dark_counterparts() -> [(&'static str, &'static str); 15] {
+    let each = |p: &Palette| {
+        [
+            p.background,
+            p.ink,
+            p.quiet_ink,
+            p.axis,
+            p.grid,
+            p.curve,
+            p.interval_fill,
+            p.interval_edge,
+            p.filled_mark,
+            p.hollow_mark,
+            p.flag,
+            p.landmark,
+            p.strip[0],
+            p.strip[1],
+            p.strip_here,
+        ]
+    };
+    let (light, dark) = (each(&LIGHT), each(&DARK));
+    std::array::from_fn(|index| (light[index], dark[index]))
+}
+
 /// Family of all text: the built-in font, then whatever plain face the viewer has.
 pub(crate) const FONT_FAMILY: &str = "Ubuntu, sans-serif";
 /// Other faces are wider than the built-in one; places for text are kept this much wider.
@@ -133,6 +160,19 @@ pub(crate) const LANE_GAP: f64 = 6.0;
 pub(crate) const STROKE_GAP: f64 = 1.6;
 pub(crate) const NOISE_HEIGHT: f64 = 170.0;
 
+/// Lines of many units, thin enough to be told apart where sixty lie side by side.
+pub(crate) const UNIT_WIDTH: f64 = 0.9;
+/// A lane of direct labels above a plot.
+pub(crate) const LABEL_LANE: f64 = 19.0;
+/// Panels side by side, one for each group.
+pub(crate) const PANEL_COLUMNS: usize = 3;
+pub(crate) const PANEL_GAP: f64 = 22.0;
+pub(crate) const PANEL_HEIGHT: f64 = 150.0;
+/// Rows of the chart of ranges: one for each unit, one above for its group.
+pub(crate) const RANGE_ROW: f64 = 20.0;
+pub(crate) const RANGE_HEAD: f64 = 30.0;
+pub(crate) const RANGE_NAMES: f64 = 190.0;
+
 pub(crate) const CURVE_WIDTH: f64 = 2.4;
 pub(crate) const LINE_WIDTH: f64 = 1.2;
 pub(crate) const HAIRLINE: f64 = 1.0;
@@ -173,6 +213,15 @@ mod tests {
             (contrast("#767676", "#ffffff") - 4.54).abs() < 0.005,
             "4.54"
         );
+    }
+
+    #[test]
+    fn each_light_colour_has_one_dark_counterpart() {
+        let pairs = dark_counterparts();
+        for (index, (light, _)) in pairs.iter().enumerate() {
+            let same = pairs.iter().filter(|(other, _)| other == light).count();
+            assert_eq!(same, 1, "{index}: {light}");
+        }
     }
 
     #[test]

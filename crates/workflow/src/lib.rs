@@ -4,13 +4,18 @@
 //! and gives the [`MapFile`] that is saved. [`exported`] and [`card_picture`] write a map for a receiver,
 //! [`save_picture`] pictures. Everything that can go wrong is a [`Failure`] with what to do about it.
 //!
+//! [`find_measurements`] and [`collect`] read and fit many measurements at once; [`likenesses`] says which of
+//! them a map can make feel like another.
+//!
 //! Out of scope: how results are shown.
 
+mod collection;
 mod exporting;
 mod failure;
 mod input;
 mod interval;
 mod job;
+mod likeness;
 mod map_build;
 mod map_file;
 mod recording;
@@ -19,6 +24,7 @@ mod sentences;
 mod stage;
 mod targets;
 
+pub use collection::{Collection, Found, Passed, Skipped, collect, find_measurements};
 pub use exporting::{card_picture, exported};
 pub use failure::{Failure, FailureKind, Told};
 pub use input::{
@@ -29,6 +35,7 @@ pub use job::{
     HandSource, Job, RESAMPLES, Tuned, broken, from_folder, recorded, reopened, reopened_with,
     saved_stage, saved_target, saved_wish, unchanged,
 };
+pub use likeness::{Likeness, likenesses};
 pub use map_build::{Built, Prepared, Shortfall, Wish, build, judged, prepare, rebuild, solved};
 pub use map_file::{
     AchievedTable, FORMAT, HandTable, IdealTable, MapFile, MapTable, SettingsTable, SourceTable,

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use evenhand_curve::{MonotonePath, Point};
-use evenhand_fitting::{Fit, Saturation, Settings};
+use evenhand_curve::{MonotonePath, Point, Polyline};
+use evenhand_fitting::{Saturation, Settings};
 use evenhand_inversion::{
     DrawnShape, Joining, TargetError, TargetFileError, TargetProfile, TargetShape, shipped_targets,
 };
@@ -105,13 +105,20 @@ fn like(path: &Path, settings: &Settings) -> Result<TargetShape, Failure> {
             "{name} cannot be a target: its saturation was not reached, so its climb has no end"
         )));
     };
-    climb(&fit, saturation.estimate.gf())
-        .map_err(|error| cannot(format!("{name} cannot be a target: {error}")))
+    climb(
+        fit.response.curve(),
+        fit.onset.estimate.gf(),
+        saturation.estimate.gf(),
+    )
+    .map_err(|error| cannot(format!("{name} cannot be a target: {error}")))
 }
 
-fn climb(fit: &Fit, full: f64) -> Result<TargetShape, TargetError> {
-    let onset = fit.onset.estimate.gf();
-    let response = fit.response.curve();
+/// The climb of a response between its onset and saturation forces, gf, stretched to 0..1.
+pub(crate) fn climb(
+    response: &Polyline,
+    onset: f64,
+    full: f64,
+) -> Result<TargetShape, TargetError> {
     let part = |force: f64| (force - onset) / (full - onset);
     let climbing = response
         .points()

@@ -15,6 +15,7 @@ pub(crate) struct Heading {
     pub(crate) unit: &'static str,
     pub(crate) date: &'static str,
     pub(crate) story: &'static str,
+    pub(crate) bench: Option<&'static str>,
 }
 
 fn comments(heading: &Heading) -> String {
@@ -23,8 +24,10 @@ fn comments(heading: &Heading) -> String {
         unit,
         date,
         story,
+        bench,
     } = heading;
-    format!("# {story}\n# model = {model}\n# unit = {unit}\n# date = {date}\n")
+    let bench = bench.map_or_else(String::new, |bench| format!("# bench = {bench}\n"));
+    format!("# {story}\n# model = {model}\n# unit = {unit}\n{bench}# date = {date}\n")
 }
 
 /// Commas, force in gf, percent.
@@ -77,6 +80,7 @@ pub(crate) fn toml(heading: &Heading, rows: &[Row]) -> String {
         unit,
         date,
         story,
+        ..
     } = heading;
     let mut text = format!(
         "# {story}\n[stylus]\nmodel = \"{model}\"\nunit = \"{unit}\"\n\n[bench]\ndate = \"{date}\"\nforce = \"gf\"\nreading = \"percent\"\nlever = \"beam 300 mm, nib at 100 mm\"\n"

@@ -5,6 +5,7 @@
 mod file;
 mod page;
 mod scene;
+mod studio;
 mod stylus;
 
 use std::process::ExitCode;
@@ -13,9 +14,13 @@ fn main() -> ExitCode {
     let Some(folder) = std::env::args_os().nth(1) else {
         return fail("say where to write: cargo run -p demo-generator -- demo");
     };
-    for (name, text) in scene::files() {
+    let scene = scene::files()
+        .into_iter()
+        .map(|(name, text)| (name.to_owned(), text));
+    for (name, text) in scene.chain(studio::files()) {
         let path = std::path::Path::new(&folder).join(name);
-        if let Err(error) = std::fs::write(&path, text) {
+        let made = path.parent().map_or(Ok(()), std::fs::create_dir_all);
+        if let Err(error) = made.and_then(|()| std::fs::write(&path, text)) {
             return fail(&format!("{}: {error}", path.display()));
         }
     }

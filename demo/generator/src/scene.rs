@@ -11,28 +11,28 @@ use crate::stylus::Stylus;
 /// The one seed of the demo.
 const SEED: u64 = 20_260_302;
 
-const DUNLIN: Stylus = Stylus {
+pub(crate) const DUNLIN: Stylus = Stylus {
     onset_gf: 4.0,
     saturation_gf: 168.0,
     logarithmic: 0.55,
     bend: 14.0,
     exponent: 0.8,
 };
-const AVOCET: Stylus = Stylus {
+pub(crate) const AVOCET: Stylus = Stylus {
     onset_gf: 9.0,
     saturation_gf: 305.0,
     logarithmic: 0.35,
     bend: 8.0,
     exponent: 1.0,
 };
-const GODWIT: Stylus = Stylus {
+pub(crate) const GODWIT: Stylus = Stylus {
     onset_gf: 12.0,
     saturation_gf: 560.0,
     logarithmic: 0.6,
     bend: 20.0,
     exponent: 1.2,
 };
-const CURLEW: Stylus = Stylus {
+pub(crate) const CURLEW: Stylus = Stylus {
     onset_gf: 3.0,
     saturation_gf: 830.0,
     logarithmic: 0.8,
@@ -66,6 +66,7 @@ pub(crate) fn files() -> Vec<(&'static str, String)> {
         unit,
         date,
         story,
+        bench: None,
     };
     vec![
         (

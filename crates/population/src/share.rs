@@ -1,8 +1,8 @@
-//! Shares of the time.
+//! Shares: of the time, of the units of a model.
 
 use statrs::function::beta::beta_reg;
 
-/// A part of the time with its interval, all 0..1.
+/// A part with its interval, all 0..1.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Share {
     /// The part found.

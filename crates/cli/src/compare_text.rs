@@ -1,0 +1,194 @@
+//! A comparison as text.
+
+use std::fmt::Write as _;
+
+use evenhand_population::{Comparison, Group};
+use evenhand_report::{
+    Findings, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, figure_words,
+    flag_sentence, group_sentences, left_out_sentence, likeness_cells, likeness_note, overview,
+    pair_cells, pair_note, probability, repeat_sentences,
+};
+
+/// Sentences are broken at this width.
+const WIDTH: usize = 96;
+/// Pairs beyond this are told in the page and as JSON only.
+const MOST_PAIRS: usize = 28;
+
+pub(crate) fn text(findings: &Findings) -> String {
+    let comparison = &findings.comparison;
+    let mut out = String::new();
+    let _ = writeln!(out, "{}", overview(comparison));
+    for group in &comparison.groups {
+        out.push('\n');
+        self::group(&mut out, group, comparison);
+    }
+    if let Some(envelope) = &comparison.envelope {
+        let bench = comparison
+            .envelope_bench
+            .as_ref()
+            .map_or_else(String::new, |bench| format!(" on {bench}"));
+        listed(
+            &mut out,
+            "Envelope",
+            &[format!(
+                "extremes of {} units{bench}; at any one reading they hold at least {} of all units like these",
+                envelope.units,
+                probability(envelope.holds)
+            )],
+        );
+    }
+    pairs(&mut out, comparison);
+    listed(&mut out, "Repeats", &repeat_sentences(comparison));
+    listed(&mut out, "Benches", &bench_sentences(comparison));
+    if let Some(likened) = &findings.likened {
+        let rows: Vec<[String; 4]> = likened
+            .units
+            .iter()
+            .map(|one| likeness_cells(one, comparison))
+            .collect();
+        let _ = write!(out, "\nTo feel like {}\n", likened.wished);
+        table(&mut out, LIKENESS_HEADS, &rows);
+        item(&mut out, &likeness_note(likened));
+    }
+    let left_out = left_out_sentence(findings);
+    if !left_out.is_empty() {
+        let _ = write!(out, "\n{left_out}\n");
+    }
+    out
+}
+
+fn group(out: &mut String, group: &Group, comparison: &Comparison) {
+    let _ = writeln!(out, "{}", group.name);
+    let rows: Vec<[String; 6]> = group
+        .units
+        .iter()
+        .map(|index| {
+            let unit = &comparison.units[*index];
+            [
+                unit.name.clone(),
+                figure_words(&unit.onset),
+                figure_words(&unit.saturation),
+                figure_words(&unit.span),
+                unit.span_band.unwrap_or("unknown").to_owned(),
+                comparison.standings[*index].map_or_else(String::new, probability),
+            ]
+        })
+        .collect();
+    let heads = ["unit", "onset", "saturation", "span", "band", "standing"];
+    table(out, heads, &rows);
+    for sentence in group_sentences(group, comparison) {
+        item(out, &sentence);
+    }
+}
+
+/// Columns under their heads, as wide as they need to be.
+fn table<const N: usize>(out: &mut String, heads: [&str; N], rows: &[[String; N]]) {
+    let widths: Vec<usize> = (0..N)
+        .map(|column| {
+            let cells = rows.iter().map(|row| row[column].chars().count());
+            cells.chain([heads[column].len()]).max().unwrap_or(0)
+        })
+        .collect();
+    let mut line = |cells: &[&str]| {
+        let padded: Vec<String> = cells
+            .iter()
+            .zip(&widths)
+            .map(|(cell, width)| format!("{cell:<width$}"))
+            .collect();
+        let _ = writeln!(out, "  {}", padded.join("  ").trim_end());
+    };
+    line(&heads);
+    for row in rows {
+        let cells: Vec<&str> = row.iter().map(String::as_str).collect();
+        line(&cells);
+    }
+}
+
+fn pairs(out: &mut String, comparison: &Comparison) {
+    if comparison.pairs.is_empty() && !comparison.too_many_pairs {
+        return;
+    }
+    let mut sentences: Vec<String> = all_groups_sentence(comparison).into_iter().collect();
+    let rows: Vec<[String; 5]> = comparison
+        .pairs
+        .iter()
+        .take(MOST_PAIRS)
+        .map(|pair| pair_cells(pair, comparison))
+        .collect();
+    let _ = write!(out, "\nGroups compared\n");
+    if !rows.is_empty() {
+        table(out, PAIR_HEADS, &rows);
+    }
+    sentences.extend(pair_note(comparison));
+    let more = comparison.pairs.len().saturating_sub(MOST_PAIRS);
+    if more > 0 {
+        sentences.push(format!("{more} more pairs with --json or --report"));
+    }
+    if comparison.too_many_pairs {
+        sentences.push("too many groups to compare them two by two".to_owned());
+    }
+    for sentence in &sentences {
+        item(out, sentence);
+    }
+}
+
+fn listed(out: &mut String, head: &str, sentences: &[String]) {
+    if sentences.is_empty() {
+        return;
+    }
+    let _ = write!(out, "\n{head}\n");
+    for sentence in sentences {
+        item(out, sentence);
+    }
+}
+
+/// A sentence with a dash before it, broken between words.
+fn item(out: &mut String, sentence: &str) {
+    let mut line = String::from("  - ");
+    let mut used = 4;
+    for word in sentence.split(' ') {
+        let length = word.chars().count();
+        if used + length > WIDTH && used > 4 {
+            let _ = writeln!(out, "{}", line.trim_end());
+            line = String::from("    ");
+            used = 4;
+        }
+        line.push_str(word);
+        line.push(' ');
+        used += length + 1;
+    }
+    let _ = writeln!(out, "{}", line.trim_end());
+}
+
+/// What a reader should look at.
+pub(crate) fn warnings(findings: &Findings) -> Vec<String> {
+    let comparison = &findings.comparison;
+    let mut told: Vec<String> = comparison
+        .flags
+        .iter()
+        .map(|flag| flag_sentence(flag, comparison))
+        .collect();
+    let nameless = comparison
+        .measured
+        .iter()
+        .filter(|m| m.model.is_none() || m.unit.is_none())
+        .count();
+    if nameless > 0 {
+        told.push(format!(
+            "{nameless} of {} measurements name no model or no unit: each counts as a unit of its own; write `# model = …` and `# unit = …`",
+            comparison.measured.len()
+        ));
+    }
+    let benchless = comparison
+        .measured
+        .iter()
+        .filter(|m| m.bench.is_none())
+        .count();
+    if benchless > 0 && benchless < comparison.measured.len() {
+        told.push(format!(
+            "{benchless} of {} measurements name no bench: they are kept apart from the others; write `# bench = …`",
+            comparison.measured.len()
+        ));
+    }
+    told
+}

@@ -1,0 +1,445 @@
+//! All of a comparison, from fitted measurements.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use crate::bench_bias::{BenchBias, bench_biases};
+use crate::corrections::{Correction, corrected};
+use crate::envelope::{Envelope, envelope};
+use crate::flag::{Flag, flags};
+use crate::group::{Group, REACHES_GF, Verdict};
+use crate::kruskal_wallis::{KruskalWallis, kruskal_wallis};
+use crate::measured::{Figure, Measured};
+use crate::pair::{Pair, Trials};
+use crate::profile::{LEVELS, Profile};
+use crate::reach::{Reach, reach};
+use crate::repeats::{Repeatability, Repeats, repeatability, repeats};
+use crate::spread::Spread;
+use crate::standing::standing;
+use crate::unit::{Quantity, Unit};
+use crate::variance_parts::variance_parts;
+
+/// Groups beyond this number are not compared two by two.
+const MOST_PAIRED_GROUPS: usize = 45;
+/// Divisions that a permutation test draws at least.
+const LEAST_DRAWS: u32 = 20_000;
+/// Draws for each pair, so that a correction for all pairs leaves something to find.
+const DRAWS_PER_PAIR: u32 = 40;
+
+/// What makes a group.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GroupBy {
+    /// Units of one model.
+    Model,
+    /// Units found in one folder.
+    Folder,
+    /// All of them.
+    All,
+}
+
+impl GroupBy {
+    /// The word.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Model => "model",
+            Self::Folder => "folder",
+            Self::All => "all",
+        }
+    }
+}
+
+/// How measurements are compared.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CompareSettings {
+    /// What makes a group.
+    pub group_by: GroupBy,
+    /// Probability that an interval should hold; the measurements' fits have the same.
+    pub confidence: f64,
+    /// Seed of permutation tests.
+    pub seed: u64,
+    /// Units count as alike up to this standard deviation between them, part of their mean saturation force.
+    pub alike: f64,
+    /// Put units of different benches into one group.
+    pub pool_benches: bool,
+}
+
+/// A collection of measurements compared. Units are ordered by group, then by saturation force.
+#[derive(Clone, Debug)]
+pub struct Comparison {
+    /// How it was made.
+    pub settings: CompareSettings,
+    /// The measurements, in the order given.
+    pub measured: Vec<Measured>,
+    /// The units, each on one bench.
+    pub units: Vec<Unit>,
+    /// The groups by the saturation force of their middle unit.
+    pub groups: Vec<Group>,
+    /// Envelope of the units of the bench with most units, or of all benches where pooled.
+    pub envelope: Option<Envelope>,
+    /// The units within it.
+    pub enveloped: Vec<usize>,
+    /// Bench whose units the envelope holds, where benches are named and not pooled.
+    pub envelope_bench: Option<String>,
+    /// Where each unit's saturation force stands among those of the envelope, 0..1.
+    pub standings: Vec<Option<f64>>,
+    /// Units far from the others of their group.
+    pub flags: Vec<Flag>,
+    /// Groups of two units or more on the same bench, two by two.
+    pub pairs: Vec<Pair>,
+    /// Whether there were too many groups to compare two by two.
+    pub too_many_pairs: bool,
+    /// All groups of two units or more on the envelope's bench at once, by order of saturation forces.
+    pub all_groups: Option<KruskalWallis>,
+    /// Units that were measured more than once on a bench.
+    pub repeats: Vec<Repeats>,
+    /// Repeatability over all of them.
+    pub repeatability: Option<Repeatability>,
+    /// Benches with units in common.
+    pub benches: Vec<BenchBias>,
+}
+
+impl Comparison {
+    /// Whether measurements come from more than one bench.
+    #[must_use]
+    pub fn has_several_benches(&self) -> bool {
+        self.units
+            .iter()
+            .any(|unit| unit.bench != self.units[0].bench)
+    }
+
+    /// The flags of a unit.
+    pub fn flags_of(&self, unit: usize) -> impl Iterator<Item = &Flag> {
+        self.flags.iter().filter(move |flag| flag.unit == unit)
+    }
+}
+
+/// Compares measurements. The same measurements, settings and seed give the same result for any number of
+/// threads.
+#[must_use]
+pub fn compare(measured: Vec<Measured>, settings: CompareSettings) -> Comparison {
+    let (units, members) = grouped(&measured, &settings);
+    let envelope_bench = main_bench(&units);
+    let enveloped: Vec<usize> = (0..units.len())
+        .filter(|index| settings.pool_benches || units[*index].bench == envelope_bench)
+        .collect();
+    let profiles: Vec<&Profile> = enveloped
+        .iter()
+        .map(|index| &units[*index].profile)
+        .collect();
+    let envelope = envelope(&profiles, settings.confidence);
+    let saturations: Vec<f64> = enveloped
+        .iter()
+        .map(|index| ordering(&units[*index].saturation))
+        .collect();
+    let standings: Vec<Option<f64>> = units
+        .iter()
+        .map(|unit| standing(ordering(&unit.saturation), &saturations))
+        .collect();
+
+    let mut groups: Vec<Group> = members
+        .into_par_iter()
+        .map(|member| group(member, &units, &measured, &standings, &settings))
+        .collect();
+    judge(&mut groups, settings.alike);
+    let flags = groups
+        .iter()
+        .enumerate()
+        .flat_map(|(place, group)| {
+            let own: Vec<(usize, &Unit)> = group.units.iter().map(|i| (*i, &units[*i])).collect();
+            let mut steps: Vec<f64> = own
+                .iter()
+                .flat_map(|(_, unit)| &unit.measurements)
+                .map(|index| measured[*index].resolution_gf)
+                .collect();
+            steps.sort_by(f64::total_cmp);
+            flags(&own, place, crate::mann_whitney::median(&steps))
+        })
+        .collect();
+    let (pairs, too_many_pairs) = pairs(&groups, &units, &settings);
+    let all_groups = {
+        let values: Vec<Vec<f64>> = groups
+            .iter()
+            .filter(|g| settings.pool_benches || g.bench == envelope_bench)
+            .map(|g| known_saturations(g, &units))
+            .filter(|values| values.len() >= 2)
+            .collect();
+        (values.len() >= 2)
+            .then(|| kruskal_wallis(&values))
+            .flatten()
+    };
+    Comparison {
+        repeats: units
+            .iter()
+            .enumerate()
+            .filter_map(|(index, unit)| repeats(index, unit, &measured))
+            .collect(),
+        repeatability: repeatability(&units, &measured),
+        benches: bench_biases(&units, settings.confidence),
+        envelope_bench: envelope_bench.filter(|_| !settings.pool_benches),
+        settings,
+        measured,
+        units,
+        groups,
+        envelope,
+        enveloped,
+        standings,
+        flags,
+        pairs,
+        too_many_pairs,
+        all_groups,
+    }
+}
+
+/// A saturation force for ordering: those that are only known to lie above come last.
+fn ordering(figure: &Figure) -> f64 {
+    if figure.is_least {
+        f64::INFINITY
+    } else {
+        figure.estimate
+    }
+}
+
+fn known_saturations(group: &Group, units: &[Unit]) -> Vec<f64> {
+    group
+        .units
+        .iter()
+        .filter_map(|index| units[*index].saturation.known())
+        .collect()
+}
+
+/// The units of a group before anything is said of them.
+struct Member {
+    key: String,
+    bench: Option<String>,
+    /// Whether the same key was measured on another bench too.
+    is_one_of_several: bool,
+    units: Vec<usize>,
+}
+
+/// A name with the bench it belongs to.
+type OnBench = (String, Option<String>);
+
+fn grouped(measured: &[Measured], settings: &CompareSettings) -> (Vec<Unit>, Vec<Member>) {
+    let mut found: BTreeMap<OnBench, BTreeMap<OnBench, Vec<usize>>> = BTreeMap::new();
+    for (index, one) in measured.iter().enumerate() {
+        let key = match settings.group_by {
+            GroupBy::Model => one
+                .model
+                .clone()
+                .unwrap_or_else(|| "no model named".to_owned()),
+            GroupBy::Folder => one.folder.clone().unwrap_or_else(|| "no folder".to_owned()),
+            GroupBy::All => "all units".to_owned(),
+        };
+        let bench = one.bench.clone().filter(|_| !settings.pool_benches);
+        // Without a unit's name nobody knows whether two files are of one stylus: they are two.
+        let name = match (&one.model, &one.unit) {
+            (Some(model), Some(unit)) => format!("{model} {unit}"),
+            _ => one.file.clone(),
+        };
+        found
+            .entry((key, bench))
+            .or_default()
+            .entry((name, one.bench.clone()))
+            .or_default()
+            .push(index);
+    }
+    let mut each: Vec<(OnBench, Vec<Unit>)> = found
+        .into_iter()
+        .map(|(place, named)| {
+            let mut own: Vec<Unit> = named
+                .into_iter()
+                .filter_map(|((name, _), indices)| {
+                    Unit::of(name, measured, indices, settings.confidence)
+                })
+                .collect();
+            own.sort_by(|a, b| {
+                ordering(&a.saturation)
+                    .total_cmp(&ordering(&b.saturation))
+                    .then_with(|| a.name.cmp(&b.name))
+            });
+            (place, own)
+        })
+        .collect();
+    // By the saturation force of the middle unit; groups of equal ones stay in the order of names.
+    let middle = |own: &[Unit]| {
+        own.get(own.len().saturating_sub(1) / 2)
+            .map_or(f64::INFINITY, |unit| ordering(&unit.saturation))
+    };
+    each.sort_by(|(_, a), (_, b)| middle(a).total_cmp(&middle(b)));
+    let keys: Vec<String> = each.iter().map(|((key, _), _)| key.clone()).collect();
+    let mut units: Vec<Unit> = Vec::new();
+    let mut members = Vec::new();
+    for (place, ((key, bench), own)) in each.into_iter().enumerate() {
+        let first = units.len();
+        units.extend(own.into_iter().map(|unit| Unit {
+            group: place,
+            ..unit
+        }));
+        members.push(Member {
+            is_one_of_several: keys.iter().filter(|other| **other == key).count() > 1,
+            key,
+            bench,
+            units: (first..units.len()).collect(),
+        });
+    }
+    (units, members)
+}
+
+/// The bench with most units; of several the first by name.
+fn main_bench(units: &[Unit]) -> Option<String> {
+    let mut counts: BTreeMap<Option<&str>, usize> = BTreeMap::new();
+    for unit in units {
+        *counts.entry(unit.bench.as_deref()).or_default() += 1;
+    }
+    let most = counts.values().copied().max()?;
+    counts
+        .into_iter()
+        .find(|(_, count)| *count == most)
+        .and_then(|(bench, _)| bench.map(str::to_owned))
+}
+
+fn group(
+    member: Member,
+    units: &[Unit],
+    measured: &[Measured],
+    standings: &[Option<f64>],
+    settings: &CompareSettings,
+) -> Group {
+    let own: Vec<&Unit> = member.units.iter().map(|index| &units[*index]).collect();
+    let figures =
+        |quantity: Quantity| -> Vec<&Figure> { own.iter().map(|u| quantity.of(u)).collect() };
+    let spread = |quantity| Spread::of(&figures(quantity), settings.confidence);
+    let saturations = figures(Quantity::Saturation);
+    let reaches: Vec<Reach> = REACHES_GF
+        .iter()
+        .filter_map(|force| reach(&saturations, *force, settings.confidence))
+        .collect();
+    let repeated: Vec<Vec<f64>> = own
+        .iter()
+        .map(|unit| {
+            let each = unit.measurements.iter();
+            each.filter_map(|index| measured[*index].saturation.known())
+                .collect()
+        })
+        .collect();
+    let mut places: Vec<f64> = member.units.iter().filter_map(|i| standings[*i]).collect();
+    places.sort_by(f64::total_cmp);
+    Group {
+        name: match &member.bench {
+            Some(bench) if member.is_one_of_several => format!("{} ({bench})", member.key),
+            None if member.is_one_of_several => format!("{} (no bench named)", member.key),
+            _ => member.key.clone(),
+        },
+        key: member.key,
+        bench: member.bench,
+        onset: spread(Quantity::Onset),
+        saturation: spread(Quantity::Saturation),
+        span: spread(Quantity::Span),
+        reaches,
+        parts: variance_parts(&repeated),
+        verdict: Verdict::OneUnit,
+        alike_p: None,
+        typical: typical(&own),
+        standing: crate::mann_whitney::median(&places),
+        units: member.units,
+    }
+}
+
+/// Mean force at each level of the units that get there, while at least half do.
+fn typical(units: &[&Unit]) -> Profile {
+    let mut reached: Vec<usize> = units.iter().map(|u| u.profile.reached()).collect();
+    reached.sort_unstable();
+    let half = reached
+        .get((reached.len().max(1) - 1) / 2)
+        .copied()
+        .unwrap_or(0);
+    let those: Vec<&Profile> = units
+        .iter()
+        .map(|u| &u.profile)
+        .filter(|p| p.reached() >= half.min(LEVELS))
+        .collect();
+    let mean = Profile::mean(&those);
+    mean.unwrap_or_else(|| units[0].profile.clone())
+}
+
+/// Says of each group whether its units are alike, with probabilities corrected for all groups.
+fn judge(groups: &mut [Group], alike: f64) {
+    let asked: Vec<(usize, f64)> = groups
+        .iter()
+        .enumerate()
+        .filter_map(|(index, group)| group.saturation.alike_p.map(|p| (index, p)))
+        .collect();
+    let plain: Vec<f64> = asked.iter().map(|(_, p)| *p).collect();
+    for ((index, _), p) in asked.iter().zip(corrected(&plain, Correction::Holm)) {
+        groups[*index].alike_p = Some(p);
+    }
+    for group in groups {
+        group.verdict = Verdict::of(&group.saturation, group.alike_p, alike);
+    }
+}
+
+fn pairs(groups: &[Group], units: &[Unit], settings: &CompareSettings) -> (Vec<Pair>, bool) {
+    // One unit says nothing of its model, so nothing of how it differs from another.
+    let usable: Vec<usize> = (0..groups.len())
+        .filter(|index| groups[*index].units.len() >= 2)
+        .collect();
+    let mut wanted = Vec::new();
+    for (place, first) in usable.iter().enumerate() {
+        for second in &usable[place + 1..] {
+            if groups[*first].bench == groups[*second].bench {
+                wanted.push((*first, *second));
+            }
+        }
+    }
+    if usable.len() > MOST_PAIRED_GROUPS {
+        return (Vec::new(), true);
+    }
+    let count = u32::try_from(wanted.len()).unwrap_or(u32::MAX);
+    let trials = Trials {
+        confidence: settings.confidence,
+        draws: LEAST_DRAWS.max(count.saturating_mul(DRAWS_PER_PAIR)),
+        seed: settings.seed,
+    };
+    let own = |group: usize| -> Vec<&Unit> {
+        groups[group]
+            .units
+            .iter()
+            .map(|index| &units[*index])
+            .collect()
+    };
+    let mut pairs: Vec<Pair> = wanted
+        .into_par_iter()
+        .map(|(first, second)| Pair::of((first, &own(first)), (second, &own(second)), trials))
+        .collect();
+    correct(&mut pairs, |pair| {
+        pair.saturation.as_mut().map(|f| &mut f.corrected_p)
+    });
+    for quantity in [Quantity::Saturation, Quantity::Onset] {
+        correct(&mut pairs, |pair| {
+            let figure = match quantity {
+                Quantity::Onset => pair.onset.as_mut(),
+                _ => pair.saturation.as_mut(),
+            };
+            figure.and_then(|figure| figure.welch_corrected_p.as_mut())
+        });
+    }
+    correct(&mut pairs, |pair| {
+        pair.onset.as_mut().map(|f| &mut f.corrected_p)
+    });
+    correct(&mut pairs, |pair| pair.curve_corrected_p.as_mut());
+    (pairs, false)
+}
+
+/// Corrects one probability of every pair for all pairs together.
+fn correct(pairs: &mut [Pair], of: impl Fn(&mut Pair) -> Option<&mut f64>) {
+    let plain: Vec<f64> = pairs
+        .iter_mut()
+        .filter_map(|pair| of(pair).copied())
+        .collect();
+    let holm = corrected(&plain, Correction::Holm);
+    for (slot, value) in pairs.iter_mut().filter_map(of).zip(holm) {
+        *slot = value;
+    }
+}

@@ -1,0 +1,158 @@
+//! How the curves of two groups differ.
+
+use rand::SeedableRng as _;
+use rand::seq::SliceRandom as _;
+use rand_chacha::ChaCha8Rng;
+
+use crate::profile::{LEVELS, Profile, level_reading};
+use crate::sample::Sample;
+use crate::welch::welch;
+
+/// Levels at which curves are compared: every five percent between the limits.
+const STEP: usize = 5;
+/// Levels at which a difference with its interval is given.
+const TOLD: [usize; 5] = [5, 25, 50, 75, 95];
+/// Divisions up to which every one is tried.
+const MOST_DIVISIONS: f64 = 20_000.0;
+
+/// Difference of the mean forces at one reading, first less second.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LevelDifference {
+    /// Reading, 0..1.
+    pub reading: f64,
+    /// Difference, gf.
+    pub estimate: f64,
+    /// Interval that holds, at the confidence, for all levels told together (Bonferroni); infinite ends where
+    /// too few units allow none.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+}
+
+/// How far apart two groups of curves lie.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CurveDifference {
+    /// Mean distance of the mean forces over the readings that all units reach, gf.
+    pub distance_gf: f64,
+    /// Part of all divisions of the units into two such groups that are as far apart.
+    pub p: f64,
+    /// Whether every division was tried; otherwise so many were drawn.
+    pub is_exact: bool,
+    /// Differences at some readings.
+    pub levels: Vec<LevelDifference>,
+}
+
+/// Compares curves by dividing the units in every way, or in `draws` random ways where there are more than
+/// 20,000. `None` where a group is empty or no level is reached by all.
+#[must_use]
+pub fn curve_difference(
+    first: &[&Profile],
+    second: &[&Profile],
+    confidence: f64,
+    draws: u32,
+    seed: u64,
+) -> Option<CurveDifference> {
+    let all: Vec<&Profile> = first.iter().chain(second).copied().collect();
+    if first.is_empty() || second.is_empty() {
+        return None;
+    }
+    let reached = all.iter().map(|p| p.reached()).min()?;
+    let levels: Vec<usize> = (STEP..LEVELS - 1)
+        .step_by(STEP)
+        .filter(|level| *level < reached)
+        .collect();
+    if levels.is_empty() {
+        return None;
+    }
+    // One row for each unit; moved near 0 so that sums keep their digits.
+    let mut rows: Vec<Vec<f64>> = all
+        .iter()
+        .map(|p| levels.iter().map(|level| p.forces()[*level]).collect())
+        .collect();
+    let totals: Vec<f64> = (0..levels.len())
+        .map(|level| rows.iter().map(|row| row[level]).sum())
+        .collect();
+    let (m, n) = (first.len() as f64, second.len() as f64);
+    let distance = |sums: &[f64]| -> f64 {
+        let apart = |(sum, total): (&f64, &f64)| (sum / m - (total - sum) / n).abs();
+        sums.iter().zip(&totals).map(apart).sum::<f64>() / levels.len() as f64
+    };
+    let sums_of = |rows: &[Vec<f64>]| -> Vec<f64> {
+        let mut sums = vec![0.0; levels.len()];
+        for row in rows {
+            for (sum, value) in sums.iter_mut().zip(row) {
+                *sum += value;
+            }
+        }
+        sums
+    };
+    let found = distance(&sums_of(&rows[..first.len()]));
+    let least = found * (1.0 - 1e-12);
+    let divisions = (1..=first.len()).fold(1.0, |product, i| {
+        product * (second.len() + i) as f64 / i as f64
+    });
+    let is_exact = divisions <= MOST_DIVISIONS;
+    let p = if is_exact {
+        let (mut far, mut count) = (0.0, 0.0);
+        let mut sums = vec![0.0; levels.len()];
+        divide(&rows, first.len(), &mut sums, &mut |sums| {
+            count += 1.0;
+            far += f64::from(u8::from(distance(sums) >= least));
+        });
+        far / count
+    } else {
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        let mut far = 1_u32;
+        for _ in 0..draws {
+            let (chosen, _) = rows.partial_shuffle(&mut random, first.len());
+            far += u32::from(distance(&sums_of(chosen)) >= least);
+        }
+        f64::from(far) / f64::from(draws + 1)
+    };
+    let told = TOLD.iter().filter(|level| **level < reached);
+    let each = 1.0 - (1.0 - confidence) / TOLD.len() as f64;
+    Some(CurveDifference {
+        distance_gf: found,
+        p,
+        is_exact,
+        levels: told
+            .map(|level| at_level(first, second, *level, each))
+            .collect(),
+    })
+}
+
+fn at_level(
+    first: &[&Profile],
+    second: &[&Profile],
+    level: usize,
+    confidence: f64,
+) -> LevelDifference {
+    let sample = |profiles: &[&Profile]| {
+        let forces: Vec<f64> = profiles.iter().map(|p| p.forces()[level]).collect();
+        Sample::of(&forces)
+    };
+    let (a, b) = (sample(first), sample(second));
+    let found = welch(a, b, confidence);
+    LevelDifference {
+        reading: level_reading(level),
+        estimate: a.mean - b.mean,
+        low: found.map_or(f64::NEG_INFINITY, |f| f.low),
+        high: found.map_or(f64::INFINITY, |f| f.high),
+    }
+}
+
+/// Calls `found` with the sums of every choice of so many rows.
+fn divide(rows: &[Vec<f64>], choose: usize, sums: &mut Vec<f64>, found: &mut dyn FnMut(&[f64])) {
+    if choose == 0 {
+        found(sums);
+        return;
+    }
+    for index in 0..=rows.len() - choose {
+        let before = sums.clone();
+        for (sum, value) in sums.iter_mut().zip(&rows[index]) {
+            *sum += value;
+        }
+        divide(&rows[index + 1..], choose - 1, sums, found);
+        *sums = before;
+    }
+}

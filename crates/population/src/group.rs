@@ -1,0 +1,86 @@
+//! The units of a model on a bench, and what they say of it.
+
+use crate::profile::Profile;
+use crate::reach::Reach;
+use crate::spread::Spread;
+use crate::variance_parts::VarianceParts;
+
+/// Forces for which it is told how probable it is that a unit reaches them: the limits of the span bands.
+pub const REACHES_GF: [f64; 3] = [200.0, 400.0, 700.0];
+/// Probabilities below this, corrected for the number of groups, count against "all alike".
+pub const LEVEL: f64 = 0.05;
+
+/// What the spread of a group's saturation forces allows to say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// One unit: nothing is said of its model.
+    OneUnit,
+    /// The upper bound of the spread between units lies within the limit.
+    Consistent,
+    /// That bound lies beyond, and units differ by more than their measurements explain.
+    Varies,
+    /// Neither is shown.
+    Undecided,
+}
+
+impl Verdict {
+    /// The word.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::OneUnit => "one unit",
+            Self::Consistent => "consistent",
+            Self::Varies => "varies",
+            Self::Undecided => "undecided",
+        }
+    }
+
+    /// Of the saturation's spread. `alike` is the limit of the standard deviation between units as a part of
+    /// the mean; `corrected_p` the probability of homogeneity, corrected.
+    pub(crate) fn of(spread: &Spread, corrected_p: Option<f64>, alike: f64) -> Self {
+        if spread.known + spread.open < 2 {
+            return Self::OneUnit;
+        }
+        let within = spread
+            .between_at_most
+            .is_some_and(|bound| bound <= alike * spread.mean);
+        if spread.open == 0 && within {
+            Self::Consistent
+        } else if corrected_p.is_some_and(|p| p < LEVEL) {
+            Self::Varies
+        } else {
+            Self::Undecided
+        }
+    }
+}
+
+/// A group of units measured on one bench, or on several where pooling was asked for.
+#[derive(Clone, Debug)]
+pub struct Group {
+    /// Its name, with the bench where there are several.
+    pub name: String,
+    /// Its model, folder or other key, alone.
+    pub key: String,
+    /// Bench, unless it is not named or several are pooled.
+    pub bench: Option<String>,
+    /// Its units, by their places in [`crate::Comparison::units`].
+    pub units: Vec<usize>,
+    /// Onset forces.
+    pub onset: Spread,
+    /// Saturation forces.
+    pub saturation: Spread,
+    /// Spans.
+    pub span: Spread,
+    /// Probability that a unit reaches each of [`REACHES_GF`]; empty of one unit.
+    pub reaches: Vec<Reach>,
+    /// Saturation forces split into units and repeats, where a unit was measured more than once.
+    pub parts: Option<VarianceParts>,
+    /// Whether its units are alike in saturation.
+    pub verdict: Verdict,
+    /// Homogeneity of the saturation forces, corrected for the number of groups (Holm).
+    pub alike_p: Option<f64>,
+    /// Mean force at each level over the units that get there; infinite from where fewer than half do.
+    pub typical: Profile,
+    /// Its median unit by saturation within the collection: part of the collection below, 0..1.
+    pub standing: f64,
+}

@@ -1,0 +1,143 @@
+//! What comparisons keep of one fitted measurement.
+
+use evenhand_fitting::{BENCH_GAIN, Fit, ForceInterval, Saturation};
+use evenhand_measurement::Measurement;
+
+use crate::profile::Profile;
+use crate::quantile::two_sided_z;
+
+/// A force found with its interval and standard uncertainty, gf.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Figure {
+    /// Best estimate; where `is_least`, a force that was not enough.
+    pub estimate: f64,
+    /// Lower end of the interval.
+    pub low: f64,
+    /// Upper end; infinite where `is_least`.
+    pub high: f64,
+    /// Standard uncertainty without the gain that all measurements of a bench share.
+    pub error: f64,
+    /// Whether all that is known is that the force lies above.
+    pub is_least: bool,
+}
+
+impl Figure {
+    pub(crate) fn of(found: &ForceInterval, confidence: f64) -> Self {
+        let (estimate, low, high) = (found.estimate.gf(), found.low.gf(), found.high.gf());
+        let whole = (high - low) / (2.0 * two_sided_z(confidence));
+        let shared = BENCH_GAIN * estimate;
+        Self {
+            estimate,
+            low,
+            high,
+            error: (whole * whole - shared * shared).max(0.0).sqrt(),
+            is_least: false,
+        }
+    }
+
+    fn above(force_gf: f64) -> Self {
+        Self {
+            estimate: force_gf,
+            low: force_gf,
+            high: f64::INFINITY,
+            error: f64::NAN,
+            is_least: true,
+        }
+    }
+
+    /// The estimate, where there is one.
+    #[must_use]
+    pub fn known(&self) -> Option<f64> {
+        (!self.is_least).then_some(self.estimate)
+    }
+}
+
+/// One measurement of one stylus, fitted.
+#[derive(Clone, Debug)]
+pub struct Measured {
+    /// Name of its file.
+    pub file: String,
+    /// SHA-256 of its bytes, hexadecimal.
+    pub sha256: String,
+    /// Folder it was found in, where one was searched.
+    pub folder: Option<String>,
+    /// Model of the stylus.
+    pub model: Option<String>,
+    /// Which one of its model.
+    pub unit: Option<String>,
+    /// Bench, by the name that the file gives it.
+    pub bench: Option<String>,
+    /// Day, as written.
+    pub date: Option<String>,
+    /// Lever, in words.
+    pub lever: Option<String>,
+    /// Angle between stylus and upright, degrees.
+    pub tilt_deg: Option<f64>,
+    /// Samples that were used.
+    pub samples: usize,
+    /// Samples that the file asked to leave out.
+    pub left_out: usize,
+    /// Largest force that was placed, gf.
+    pub largest_gf: f64,
+    /// Onset force.
+    pub onset: Figure,
+    /// Saturation force.
+    pub saturation: Figure,
+    /// Saturation less onset.
+    pub span: Figure,
+    /// Span band, where it is known.
+    pub span_band: Option<&'static str>,
+    /// The response.
+    pub profile: Profile,
+    /// Force that a step of the reading stands for on average, gf.
+    pub resolution_gf: f64,
+    /// Things that the fit found worth a look.
+    pub warnings: usize,
+}
+
+impl Measured {
+    /// Keeps of a fit what comparisons need; the fit's resamples are let go.
+    #[must_use]
+    pub fn of(measurement: &Measurement, fit: &Fit, file: &str, sha256: &str) -> Self {
+        let confidence = fit.settings.confidence;
+        let onset = Figure::of(&fit.onset, confidence);
+        let (saturation, span) = match (&fit.saturation, &fit.span) {
+            (Saturation::Reached(found), Some(span)) => {
+                (Figure::of(found, confidence), Figure::of(span, confidence))
+            }
+            (Saturation::Reached(found), None) => (
+                Figure::of(found, confidence),
+                Figure::above((found.estimate.gf() - onset.estimate).max(0.0)),
+            ),
+            (Saturation::NotReached { above }, _) => (
+                Figure::above(above.gf()),
+                Figure::above((above.gf() - onset.estimate).max(0.0)),
+            ),
+        };
+        Self {
+            file: file.to_owned(),
+            sha256: sha256.to_owned(),
+            folder: None,
+            model: measurement.stylus.model.clone(),
+            unit: measurement.stylus.unit.clone(),
+            bench: measurement.bench.name.clone(),
+            date: measurement.bench.date.clone(),
+            lever: measurement.bench.lever.clone(),
+            tilt_deg: measurement.bench.tilt_deg,
+            samples: measurement.samples.len(),
+            left_out: measurement.excluded.len(),
+            largest_gf: measurement
+                .samples
+                .iter()
+                .map(|s| s.force.gf())
+                .fold(0.0, f64::max),
+            onset,
+            saturation,
+            span,
+            span_band: fit.span_band.map(evenhand_fitting::SpanBand::as_str),
+            profile: Profile::of(&fit.response),
+            resolution_gf: fit.reading_step * span.estimate,
+            warnings: fit.warnings.len(),
+        }
+    }
+}

@@ -1,0 +1,105 @@
+//! How well measurements of the same unit repeat.
+
+use statrs::distribution::{ChiSquared, ContinuousCDF as _};
+
+use crate::measured::Measured;
+use crate::sample::Sample;
+use crate::unit::{Quantity, Unit};
+
+/// √2 times the 97.5 % quantile of the normal distribution: two repeats differ by less than this many
+/// standard deviations in 95 % of cases (the repeatability limit of ISO 5725-6, from memory).
+const LIMIT: f64 = 2.77;
+
+/// Scatter of the repeats of one unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Repeats {
+    /// The unit, by its place in [`crate::Comparison::units`].
+    pub unit: usize,
+    /// How often it was measured with a known saturation.
+    pub count: usize,
+    /// Standard deviation of the onset forces, gf.
+    pub onset_deviation: f64,
+    /// Standard deviation of the saturation forces, gf.
+    pub saturation_deviation: f64,
+    /// Largest less least saturation force, gf.
+    pub saturation_range: f64,
+}
+
+/// Repeatability over all units that were measured more than once, saturation forces as parts of their
+/// unit's mean.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Repeatability {
+    /// Standard deviation of repeats, part of the saturation force.
+    pub deviation: f64,
+    /// Its degrees of freedom.
+    pub freedom: f64,
+    /// What two repeats differ by at most in 95 % of cases.
+    pub limit: f64,
+    /// What the measurements' own intervals foretell for the standard deviation.
+    pub foretold: f64,
+    /// Probability of so large a scatter if those intervals were right (χ²).
+    pub p: f64,
+}
+
+pub(crate) fn repeats(unit: usize, found: &Unit, measured: &[Measured]) -> Option<Repeats> {
+    let values = known(found, measured, Quantity::Saturation);
+    if values.len() < 2 {
+        return None;
+    }
+    let (low, high) = values
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
+            (low.min(*value), high.max(*value))
+        });
+    Some(Repeats {
+        unit,
+        count: values.len(),
+        onset_deviation: Sample::of(&known(found, measured, Quantity::Onset)).deviation,
+        saturation_deviation: Sample::of(&values).deviation,
+        saturation_range: high - low,
+    })
+}
+
+fn known(unit: &Unit, measured: &[Measured], quantity: Quantity) -> Vec<f64> {
+    unit.measurements
+        .iter()
+        .filter_map(|index| quantity.of_measured(&measured[*index]).known())
+        .collect()
+}
+
+/// Over all units; `None` where nothing was repeated.
+pub(crate) fn repeatability(units: &[Unit], measured: &[Measured]) -> Option<Repeatability> {
+    let (mut squares, mut freedom, mut claimed, mut weighed, mut count) = (0.0, 0.0, 0.0, 0.0, 0.0);
+    for unit in units.iter().filter(|unit| unit.is_repeated()) {
+        let figures: Vec<_> = unit
+            .measurements
+            .iter()
+            .map(|index| &measured[*index].saturation)
+            .filter(|figure| !figure.is_least)
+            .collect();
+        if figures.len() < 2 {
+            continue;
+        }
+        let values: Vec<f64> = figures.iter().map(|f| f.estimate).collect();
+        let sample = Sample::of(&values);
+        let own = figures.iter().map(|f| f.error.powi(2)).sum::<f64>() / figures.len() as f64;
+        let free = (figures.len() - 1) as f64;
+        squares += free * (sample.deviation / sample.mean).powi(2);
+        weighed += free * sample.deviation.powi(2) / own;
+        claimed += free * own / sample.mean.powi(2);
+        freedom += free;
+        count += 1.0;
+    }
+    if count < 1.0 {
+        return None;
+    }
+    let deviation = (squares / freedom).sqrt();
+    let law = ChiSquared::new(freedom).ok()?;
+    Some(Repeatability {
+        deviation,
+        freedom,
+        limit: LIMIT * deviation,
+        foretold: (claimed / freedom).sqrt(),
+        p: law.sf(weighed),
+    })
+}

@@ -1,0 +1,162 @@
+//! One stylus on one bench, from one measurement or several.
+
+use crate::measured::{Figure, Measured};
+use crate::profile::Profile;
+use crate::quantile::two_sided_z;
+use crate::sample::Sample;
+
+/// A stylus on a bench. Repeats on the same bench are one unit; another bench is another entry.
+#[derive(Clone, Debug)]
+pub struct Unit {
+    /// Its name for people: model and unit, or the file.
+    pub name: String,
+    /// Model, where the file names one.
+    pub model: Option<String>,
+    /// Bench, where the file names one.
+    pub bench: Option<String>,
+    /// Group it belongs to, by its place in [`crate::Comparison::groups`].
+    pub group: usize,
+    /// Its measurements, by their places in [`crate::Comparison::measured`].
+    pub measurements: Vec<usize>,
+    /// Onset force.
+    pub onset: Figure,
+    /// Saturation force.
+    pub saturation: Figure,
+    /// Saturation less onset.
+    pub span: Figure,
+    /// Span band, where it is known.
+    pub span_band: Option<&'static str>,
+    /// The response; of several measurements the mean force at each reading.
+    pub profile: Profile,
+}
+
+/// Which figure of a unit is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Quantity {
+    /// Onset force.
+    Onset,
+    /// Saturation force.
+    Saturation,
+    /// Saturation less onset.
+    Span,
+}
+
+impl Quantity {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Onset, Self::Saturation, Self::Span];
+
+    /// The word.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Onset => "onset",
+            Self::Saturation => "saturation",
+            Self::Span => "span",
+        }
+    }
+
+    /// Of a measurement.
+    #[must_use]
+    pub fn of_measured(self, measured: &Measured) -> &Figure {
+        match self {
+            Self::Onset => &measured.onset,
+            Self::Saturation => &measured.saturation,
+            Self::Span => &measured.span,
+        }
+    }
+
+    /// Of a unit.
+    #[must_use]
+    pub fn of(self, unit: &Unit) -> &Figure {
+        match self {
+            Self::Onset => &unit.onset,
+            Self::Saturation => &unit.saturation,
+            Self::Span => &unit.span,
+        }
+    }
+}
+
+impl Unit {
+    /// Of measurements on one bench; `None` of none.
+    pub(crate) fn of(
+        name: String,
+        all: &[Measured],
+        measurements: Vec<usize>,
+        confidence: f64,
+    ) -> Option<Self> {
+        let own: Vec<&Measured> = measurements.iter().map(|index| &all[*index]).collect();
+        let first = *own.first()?;
+        let joined = |quantity: Quantity| {
+            let figures: Vec<&Figure> = own.iter().map(|m| quantity.of_measured(m)).collect();
+            joined(&figures, confidence)
+        };
+        // Where some repeats saturate and others do not, the curve is that of those that do.
+        let most = own.iter().map(|m| m.profile.reached()).max().unwrap_or(0);
+        let profiles: Vec<&Profile> = own
+            .iter()
+            .map(|m| &m.profile)
+            .filter(|profile| profile.reached() == most)
+            .collect();
+        let saturation = joined(Quantity::Saturation);
+        Some(Self {
+            name,
+            model: first.model.clone(),
+            bench: first.bench.clone(),
+            group: 0,
+            onset: joined(Quantity::Onset),
+            span: joined(Quantity::Span),
+            span_band: if own.len() == 1 || saturation.is_least {
+                first.span_band
+            } else {
+                let force = evenhand_measurement::Force::from_gf(saturation.estimate);
+                Some(evenhand_fitting::SpanBand::of(force).as_str())
+            },
+            saturation,
+            profile: Profile::mean(&profiles)?,
+            measurements,
+        })
+    }
+
+    /// Whether it was measured more than once.
+    #[must_use]
+    pub fn is_repeated(&self) -> bool {
+        self.measurements.len() > 1
+    }
+}
+
+/// Mean of repeats. Its uncertainty comes from the larger of what the measurements claim and what their
+/// scatter shows.
+fn joined(figures: &[&Figure], confidence: f64) -> Figure {
+    let known: Vec<&Figure> = figures.iter().copied().filter(|f| !f.is_least).collect();
+    match known[..] {
+        [] => figures
+            .iter()
+            .copied()
+            .max_by(|a, b| a.low.total_cmp(&b.low))
+            .copied()
+            .unwrap_or(Figure {
+                estimate: 0.0,
+                low: 0.0,
+                high: f64::INFINITY,
+                error: f64::NAN,
+                is_least: true,
+            }),
+        [only] => *only,
+        _ => {
+            let values: Vec<f64> = known.iter().map(|f| f.estimate).collect();
+            let sample = Sample::of(&values);
+            let count = sample.count as f64;
+            let claimed = known.iter().map(|f| f.error.powi(2)).sum::<f64>() / count;
+            let error = (claimed.max(sample.deviation.powi(2)) / count).sqrt();
+            let shared = evenhand_fitting::BENCH_GAIN * sample.mean;
+            let reach = two_sided_z(confidence) * error.hypot(shared);
+            Figure {
+                estimate: sample.mean,
+                low: (sample.mean - reach).max(0.0),
+                high: sample.mean + reach,
+                error,
+                is_least: false,
+            }
+        }
+    }
+}

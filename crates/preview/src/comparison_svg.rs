@@ -1,0 +1,230 @@
+//! All responses of a collection in one chart, with their envelope and direct names.
+
+use crate::axes::{AXES_HEIGHT, draw_axes, draw_grid, force_end};
+use crate::band_strip;
+use crate::canvas::{Canvas, Paint};
+use crate::comparison_chart::{ComparisonChart, UnitMark};
+use crate::direct_labels::{self, DirectLabel, MOST_LABELS};
+use crate::envelope_shape::draw_envelope;
+use crate::frame::Frame;
+use crate::heading::{draw_lines, draw_paragraph};
+use crate::label::Label;
+use crate::placed::Saturation;
+use crate::text_width::text_width;
+use crate::tokens::{
+    CURVE_WIDTH, LEGEND_ROW, LEGEND_SYMBOL, MARGIN, PARAGRAPH_GAP, PLOT_HEIGHT, Palette,
+    SECTION_GAP, SMALL_SIZE, STRIP_HEIGHT, SUBTITLE_SIZE, TICK_SIZE, TITLE_SIZE, Theme, UNIT_WIDTH,
+    WIDTH,
+};
+use crate::words::clean;
+
+/// Lines that a list of what was left out may take.
+const LEFT_OUT_LINES: usize = 6;
+/// Gaps between keys, and between a key and its words.
+const GAP: f64 = 22.0;
+const SYMBOL_GAP: f64 = 7.0;
+
+/// All responses in one chart, as the text of an SVG, 900 units wide: the envelope as an area, every unit as
+/// a thin line, the typical response of each group as a thick one with its name above. Flagged units are
+/// dashed and named. The same chart and theme give the same bytes.
+#[must_use]
+pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
+    let palette = theme.palette();
+    let mut canvas = Canvas::default();
+    let mut y = heading(&mut canvas, chart, palette);
+    y += legend(&mut canvas, chart, y, palette) + SECTION_GAP;
+
+    let end = force_end(chart.reach());
+    let sideways = Frame {
+        top: 0.0,
+        force_end: end,
+    };
+    let (labels, unnamed) = labels(chart, &sideways);
+    let seated = direct_labels::seat(labels, (Frame::LEFT, Frame::RIGHT));
+    y += direct_labels::lanes_height(&seated);
+    let lanes_foot = y;
+    let strip = band_strip::is_drawn(&chart.bands, end).then_some(y);
+    if strip.is_some() {
+        y += STRIP_HEIGHT + 2.0;
+    }
+    let frame = Frame {
+        top: y,
+        force_end: end,
+    };
+    let at = |(force, reading): (f64, f64)| (frame.x(force), frame.y(reading));
+
+    if let Some(top) = strip {
+        let nowhere = Saturation::Unknown;
+        band_strip::draw(&mut canvas, &frame, palette, top, &chart.bands, &nowhere);
+    }
+    draw_grid(&mut canvas, &frame, palette);
+    if let Some(envelope) = &chart.envelope {
+        draw_envelope(&mut canvas, envelope, at, palette);
+    }
+    draw_units(&mut canvas, chart.units.iter(), at, palette);
+    canvas.open_group("typical");
+    for group in &chart.groups {
+        let points: Vec<(f64, f64)> = group.typical.iter().map(|point| at(*point)).collect();
+        canvas.path(&points, false, Paint::stroke(palette.curve, CURVE_WIDTH));
+    }
+    canvas.close_group();
+    draw_axes(&mut canvas, &frame, palette);
+    let shift = frame.top - sideways.top;
+    let placed: Vec<_> = seated.into_iter().map(|one| one.lowered(shift)).collect();
+    direct_labels::draw(&mut canvas, &placed, lanes_foot, palette);
+    y += PLOT_HEIGHT + AXES_HEIGHT;
+    if unnamed > 0 {
+        let words = format!("{unnamed} more are not named here; the table has all.");
+        y += draw_paragraph(&mut canvas, &words, y, SMALL_SIZE, palette.quiet_ink);
+    }
+    finish(canvas, chart, y, "all responses", palette)
+}
+
+/// Title and subtitle; gives where to go on.
+pub(crate) fn heading(canvas: &mut Canvas, chart: &ComparisonChart, palette: &Palette) -> f64 {
+    let mut y = MARGIN;
+    y += draw_paragraph(canvas, &chart.title, y, TITLE_SIZE, palette.ink) + PARAGRAPH_GAP;
+    y + draw_paragraph(canvas, &chart.subtitle, y, SUBTITLE_SIZE, palette.quiet_ink) + SECTION_GAP
+}
+
+/// What was left out, the footer, the background; `what` is told to those who do not see it.
+pub(crate) fn finish(
+    mut canvas: Canvas,
+    chart: &ComparisonChart,
+    mut y: f64,
+    what: &str,
+    palette: &Palette,
+) -> String {
+    y += draw_lines(
+        &mut canvas,
+        &chart.left_out,
+        y,
+        (SMALL_SIZE, LEFT_OUT_LINES),
+        palette.ink,
+    );
+    y += draw_paragraph(&mut canvas, &chart.footer, y, SMALL_SIZE, palette.quiet_ink);
+    let size = (WIDTH, y + SECTION_GAP);
+    let mut picture = Canvas::default();
+    picture.rectangle((0.0, 0.0), size, Paint::fill(palette.background));
+    picture.append(&canvas);
+    let groups: Vec<String> = chart
+        .groups
+        .iter()
+        .map(|group| format!("{}: {}", group.name, group.note))
+        .collect();
+    let description = format!(
+        "Reading in percent against force in gf, {what} of {} units. {}",
+        chart.units.len(),
+        clean(&groups.join("; "))
+    );
+    picture.finish(size, &clean(&chart.title), &description)
+}
+
+/// Thin lines, the flagged ones dashed and last.
+pub(crate) fn draw_units<'a>(
+    canvas: &mut Canvas,
+    units: impl Iterator<Item = &'a UnitMark> + Clone,
+    at: impl Fn((f64, f64)) -> (f64, f64),
+    palette: &Palette,
+) {
+    canvas.open_group("units");
+    let placed =
+        |unit: &UnitMark| -> Vec<(f64, f64)> { unit.curve.iter().map(|p| at(*p)).collect() };
+    for unit in units.clone().filter(|unit| !unit.flagged) {
+        canvas.path(
+            &placed(unit),
+            false,
+            Paint::stroke(palette.hollow_mark, UNIT_WIDTH),
+        );
+    }
+    for unit in units.filter(|unit| unit.flagged) {
+        canvas.dashed_path(&placed(unit), palette.flag, 1.6 * UNIT_WIDTH);
+    }
+    canvas.close_group();
+}
+
+/// Names of groups at the ends of their typical responses and of flagged units at theirs, and how many had no
+/// room.
+fn labels(chart: &ComparisonChart, frame: &Frame) -> (Vec<DirectLabel>, usize) {
+    let label = |name: &str, curve: &[(f64, f64)], flagged: bool| {
+        let (force, reading) = *curve.last()?;
+        Some(DirectLabel {
+            text: clean(name),
+            point: (frame.x(force), frame.y(reading)),
+            flagged,
+        })
+    };
+    let groups = chart
+        .groups
+        .iter()
+        .filter_map(|group| label(&group.name, &group.typical, false));
+    let flagged = chart
+        .units
+        .iter()
+        .filter(|unit| unit.flagged)
+        .filter_map(|unit| label(&unit.name, &unit.curve, true));
+    let all: Vec<DirectLabel> = groups.chain(flagged).collect();
+    let unnamed = all.len().saturating_sub(MOST_LABELS);
+    (all, unnamed)
+}
+
+enum Key {
+    Outer,
+    Inner,
+    Unit,
+    Typical,
+    Flagged,
+}
+
+/// Draws the keys below `top`; gives the height they took.
+pub(crate) fn legend(
+    canvas: &mut Canvas,
+    chart: &ComparisonChart,
+    top: f64,
+    palette: &Palette,
+) -> f64 {
+    let mut entries: Vec<(Key, String)> = Vec::new();
+    if let Some(envelope) = &chart.envelope {
+        entries.push((Key::Outer, envelope.name.clone()));
+        if let Some((words, _)) = &envelope.inner {
+            entries.push((Key::Inner, words.clone()));
+        }
+    }
+    entries.push((Key::Unit, "one unit".to_owned()));
+    entries.push((Key::Typical, "mean of a group".to_owned()));
+    let flagged = chart.units.iter().filter(|unit| unit.flagged).count();
+    if flagged > 0 {
+        entries.push((Key::Flagged, format!("flagged: {flagged}")));
+    }
+    canvas.open_group("legend");
+    let (mut x, mut row) = (MARGIN, 0.0);
+    for (key, words) in &entries {
+        let width = LEGEND_SYMBOL + SYMBOL_GAP + text_width(words, TICK_SIZE);
+        if x > MARGIN && x + width > WIDTH - MARGIN {
+            x = MARGIN;
+            row += 1.0;
+        }
+        let y = top + (row + 0.5) * LEGEND_ROW;
+        let (from, to) = ((x, y), (x + LEGEND_SYMBOL, y));
+        let area = |canvas: &mut Canvas, fill: &str| {
+            canvas.rectangle((x, y - 6.0), (LEGEND_SYMBOL, 12.0), Paint::fill(fill));
+        };
+        match key {
+            Key::Outer => area(canvas, palette.strip[1]),
+            Key::Inner => area(canvas, palette.strip_here),
+            Key::Unit => canvas.line(from, to, palette.hollow_mark, UNIT_WIDTH),
+            Key::Typical => canvas.line(from, to, palette.curve, CURVE_WIDTH),
+            Key::Flagged => canvas.dashed_line(from, to, palette.flag, 1.6 * UNIT_WIDTH),
+        }
+        let label = Label::start(
+            x + LEGEND_SYMBOL + SYMBOL_GAP,
+            y + TICK_SIZE * 0.35,
+            TICK_SIZE,
+            words.clone(),
+        );
+        canvas.text(&label, palette.quiet_ink);
+        x += width + GAP;
+    }
+    canvas.close_group();
+    (row + 1.0) * LEGEND_ROW
+}

@@ -1,0 +1,36 @@
+//! An envelope as an area.
+
+use crate::canvas::{Canvas, Paint};
+use crate::comparison_chart::{EnvelopeMark, Sides};
+use crate::tokens::{HAIRLINE, Palette};
+
+/// Draws the area between two sides, placed by `at`.
+fn area(
+    canvas: &mut Canvas,
+    sides: &Sides,
+    at: impl Fn((f64, f64)) -> (f64, f64),
+    paint: Paint<'_>,
+) {
+    let mut outline: Vec<(f64, f64)> = sides.least.iter().map(|point| at(*point)).collect();
+    outline.extend(sides.greatest.iter().rev().map(|point| at(*point)));
+    canvas.path(&outline, true, paint);
+}
+
+/// Draws an envelope, its percentiles over its extremes; `at` keeps infinite forces at the end of the axis.
+pub(crate) fn draw_envelope(
+    canvas: &mut Canvas,
+    envelope: &EnvelopeMark,
+    at: impl Fn((f64, f64)) -> (f64, f64),
+    palette: &Palette,
+) {
+    canvas.open_group("envelope");
+    let outer = Paint {
+        fill: Some(palette.strip[1]),
+        stroke: Some((palette.strip_here, HAIRLINE)),
+    };
+    area(canvas, &envelope.sides, &at, outer);
+    if let Some((_, inner)) = &envelope.inner {
+        area(canvas, inner, &at, Paint::fill(palette.strip_here));
+    }
+    canvas.close_group();
+}

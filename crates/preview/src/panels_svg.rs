@@ -1,0 +1,168 @@
+//! One small chart for each group, all with the same axes and the envelope of all.
+
+use crate::canvas::{Canvas, Paint};
+use crate::comparison_chart::{ComparisonChart, GroupMark};
+use crate::comparison_svg::{draw_units, finish, heading, legend};
+use crate::envelope_shape::draw_envelope;
+use crate::heading::draw_paragraph;
+use crate::label::{Anchor, Label};
+use crate::ticks::Ticks;
+use crate::tokens::{
+    CURVE_WIDTH, HAIRLINE, LINE_WIDTH, MARGIN, PANEL_COLUMNS, PANEL_GAP, PANEL_HEIGHT, Palette,
+    SECTION_GAP, SMALL_SIZE, TICK_LENGTH, TICK_SIZE, Theme, WIDTH,
+};
+use crate::words::{clean, wrap};
+
+/// More groups than this are told in the table only.
+const MOST_PANELS: usize = 60;
+/// Room for the numbers left of a plot.
+const NUMBERS: f64 = 30.0;
+/// Lines of a group's note.
+const NOTE_LINES: usize = 2;
+const LEADING: f64 = 1.3;
+/// Room below a plot for the numbers of forces.
+const FOOT: f64 = 40.0;
+
+/// One panel for each group, as the text of an SVG, 900 units wide: the envelope of all, the group's units,
+/// its typical response, its name and note. The first 60 groups are drawn.
+#[must_use]
+pub fn panels_svg(chart: &ComparisonChart, theme: Theme) -> String {
+    let palette = theme.palette();
+    let mut canvas = Canvas::default();
+    let mut y = heading(&mut canvas, chart, palette);
+    y += legend(&mut canvas, chart, y, palette) + SECTION_GAP;
+    let ticks = Ticks::cutting(chart.reach(), 4.0);
+    let end = (chart.reach() / ticks.step - 1e-9).ceil().max(1.0) * ticks.step;
+    let columns = PANEL_COLUMNS as f64;
+    let width = (WIDTH - 2.0 * MARGIN - (columns - 1.0) * PANEL_GAP) / columns;
+    let head = TICK_SIZE * LEADING + NOTE_LINES as f64 * SMALL_SIZE * LEADING + 6.0;
+    for (place, group) in chart.groups.iter().take(MOST_PANELS).enumerate() {
+        let column = place % PANEL_COLUMNS;
+        if place > 0 && column == 0 {
+            y += head + PANEL_HEIGHT + FOOT;
+        }
+        let left = MARGIN + column as f64 * (width + PANEL_GAP);
+        words(&mut canvas, group, (left, y), width, palette);
+        let panel = Panel {
+            left: left + NUMBERS,
+            right: left + width,
+            top: y + head,
+            end,
+        };
+        panel.draw(&mut canvas, chart, place, ticks, palette);
+    }
+    y += head + PANEL_HEIGHT + FOOT;
+    let more = chart.groups.len().saturating_sub(MOST_PANELS);
+    if more > 0 {
+        let words = format!("{more} more groups are in the table only.");
+        y += draw_paragraph(&mut canvas, &words, y, SMALL_SIZE, palette.quiet_ink);
+    }
+    finish(canvas, chart, y, "one panel for each group", palette)
+}
+
+fn words(
+    canvas: &mut Canvas,
+    group: &GroupMark,
+    (left, top): (f64, f64),
+    width: f64,
+    palette: &Palette,
+) {
+    let mut y = top + TICK_SIZE;
+    for line in wrap(&clean(&group.name), TICK_SIZE, width, 1) {
+        canvas.text(&Label::start(left, y, TICK_SIZE, line), palette.ink);
+    }
+    y += 2.0;
+    for line in wrap(&clean(&group.note), SMALL_SIZE, width, NOTE_LINES) {
+        y += SMALL_SIZE * LEADING;
+        canvas.text(&Label::start(left, y, SMALL_SIZE, line), palette.quiet_ink);
+    }
+}
+
+/// A small plot.
+struct Panel {
+    left: f64,
+    right: f64,
+    top: f64,
+    /// Force at its right side, gf.
+    end: f64,
+}
+
+impl Panel {
+    fn at(&self, (force, reading): (f64, f64)) -> (f64, f64) {
+        let part = (force / self.end).clamp(0.0, 1.0);
+        (
+            self.left + part * (self.right - self.left),
+            self.top + (1.0 - reading.clamp(0.0, 1.0)) * PANEL_HEIGHT,
+        )
+    }
+
+    fn draw(
+        &self,
+        canvas: &mut Canvas,
+        chart: &ComparisonChart,
+        group: usize,
+        ticks: Ticks,
+        palette: &Palette,
+    ) {
+        let bottom = self.top + PANEL_HEIGHT;
+        for reading in [0.0, 0.5, 1.0] {
+            let (_, y) = self.at((0.0, reading));
+            canvas.line((self.left, y), (self.right, y), palette.grid, HAIRLINE);
+            let text = format!("{:.0}", 100.0 * reading);
+            let x = self.left - TICK_LENGTH - 2.0;
+            let label = Label::new(x, y + SMALL_SIZE * 0.35, Anchor::End, SMALL_SIZE, text);
+            canvas.text(&label, palette.quiet_ink);
+        }
+        if let Some(envelope) = &chart.envelope {
+            draw_envelope(canvas, envelope, |point| self.at(point), palette);
+        }
+        draw_units(
+            canvas,
+            chart.units.iter().filter(|unit| unit.group == group),
+            |point| self.at(point),
+            palette,
+        );
+        let typical: Vec<(f64, f64)> = chart.groups[group]
+            .typical
+            .iter()
+            .map(|point| self.at(*point))
+            .collect();
+        canvas.path(&typical, false, Paint::stroke(palette.curve, CURVE_WIDTH));
+        canvas.line(
+            (self.left, bottom),
+            (self.right, bottom),
+            palette.axis,
+            LINE_WIDTH,
+        );
+        canvas.line(
+            (self.left, self.top),
+            (self.left, bottom),
+            palette.axis,
+            LINE_WIDTH,
+        );
+        for tick in ticks.up_to(self.end) {
+            let (x, _) = self.at((tick, 0.0));
+            canvas.line(
+                (x, bottom),
+                (x, bottom + TICK_LENGTH),
+                palette.axis,
+                LINE_WIDTH,
+            );
+            let is_last = tick + 0.5 * ticks.step > self.end;
+            let anchor = if is_last { Anchor::End } else { Anchor::Middle };
+            let text = if is_last {
+                format!("{} gf", ticks.label(tick))
+            } else {
+                ticks.label(tick)
+            };
+            let label = Label::new(
+                x,
+                bottom + TICK_LENGTH + SMALL_SIZE,
+                anchor,
+                SMALL_SIZE,
+                text,
+            );
+            canvas.text(&label, palette.quiet_ink);
+        }
+    }
+}

@@ -1,0 +1,240 @@
+//! From where to where each unit responds, with intervals, group by group.
+
+use crate::axes::force_end;
+use crate::canvas::{Canvas, Paint};
+use crate::comparison_chart::{ComparisonChart, UnitMark};
+use crate::comparison_svg::{finish, heading};
+use crate::heading::draw_paragraph;
+use crate::label::{Anchor, Label};
+use crate::number::interval_in_words;
+use crate::response_chart::Span;
+use crate::ticks::Ticks;
+use crate::tokens::{
+    ARROW, BRACKET_CAP, HAIRLINE, LEGEND_ROW, LINE_WIDTH, MARGIN, Palette, RANGE_HEAD, RANGE_NAMES,
+    RANGE_ROW, SECTION_GAP, SMALL_SIZE, TICK_LENGTH, TICK_SIZE, Theme, WIDTH,
+};
+use crate::words::{clean, shorten};
+
+/// More units than this are told in the table only.
+const MOST_ROWS: usize = 150;
+const DOT: f64 = 3.4;
+/// Intervals shorter than this are hidden by their dot.
+const BAR: f64 = 9.0;
+
+/// Ranges of all units, as the text of an SVG, 900 units wide: a line from onset (hollow) to saturation
+/// (filled) with both intervals, an arrow where saturation was not reached; behind them, where the next unit
+/// of the group is foretold to saturate.
+#[must_use]
+pub fn units_svg(chart: &ComparisonChart, theme: Theme) -> String {
+    let palette = theme.palette();
+    let mut canvas = Canvas::default();
+    let mut y = heading(&mut canvas, chart, palette);
+    y += keys(&mut canvas, chart, y, palette) + SECTION_GAP;
+    let end = force_end(chart.reach());
+    let rows = Rows {
+        left: MARGIN + RANGE_NAMES,
+        right: WIDTH - MARGIN - 8.0,
+        end,
+    };
+    let top = y;
+    let mut body = Canvas::default();
+    let mut told = 0;
+    for (place, group) in chart.groups.iter().enumerate() {
+        if told >= MOST_ROWS {
+            break;
+        }
+        let units: Vec<&UnitMark> = chart.units_of(place).collect();
+        let shown = units.len().min(MOST_ROWS - told);
+        let height = RANGE_HEAD + shown as f64 * RANGE_ROW;
+        if let Some((low, high)) = group.next_unit {
+            let (from, to) = (rows.x(low), rows.x(high));
+            let corner = (from, y + RANGE_HEAD - 4.0);
+            let size = ((to - from).max(1.0), height - RANGE_HEAD + 4.0);
+            body.rectangle(corner, size, Paint::fill(palette.interval_fill));
+        }
+        let name = shorten(&clean(&group.name), TICK_SIZE, WIDTH - 2.0 * MARGIN);
+        let used = crate::text_width::text_width(&name, TICK_SIZE) + 14.0;
+        body.text(
+            &Label::start(MARGIN, y + RANGE_HEAD - 10.0, TICK_SIZE, name),
+            palette.ink,
+        );
+        let note = shorten(&clean(&group.note), SMALL_SIZE, WIDTH - 2.0 * MARGIN - used);
+        body.text(
+            &Label::start(MARGIN + used, y + RANGE_HEAD - 10.0, SMALL_SIZE, note),
+            palette.quiet_ink,
+        );
+        y += RANGE_HEAD;
+        for unit in units.into_iter().take(shown) {
+            rows.draw(&mut body, unit, y + RANGE_ROW / 2.0, palette);
+            y += RANGE_ROW;
+        }
+        told += shown;
+    }
+    rows.grid(&mut canvas, (top, y), palette);
+    canvas.append(&body);
+    y += 2.0 * TICK_SIZE + SECTION_GAP;
+    let more = chart.units.len().saturating_sub(told);
+    if more > 0 {
+        let words = format!("{more} more units are in the table only.");
+        y += draw_paragraph(&mut canvas, &words, y, SMALL_SIZE, palette.quiet_ink);
+    }
+    finish(canvas, chart, y, "ranges", palette)
+}
+
+fn keys(canvas: &mut Canvas, chart: &ComparisonChart, top: f64, palette: &Palette) -> f64 {
+    let middle = top + LEGEND_ROW / 2.0;
+    let baseline = middle + TICK_SIZE * 0.35;
+    let mut x = MARGIN;
+    let mut words = |canvas: &mut Canvas, text: String| {
+        let width = crate::text_width::text_width(&text, TICK_SIZE);
+        canvas.text(
+            &Label::start(x + 16.0, baseline, TICK_SIZE, text),
+            palette.quiet_ink,
+        );
+        let at = x;
+        x += 16.0 + width + 22.0;
+        at
+    };
+    let interval = interval_in_words(chart.confidence);
+    let at = words(canvas, "onset".to_owned());
+    hollow(canvas, (at + 6.0, middle), palette.curve, palette);
+    let at = words(canvas, "saturation".to_owned());
+    canvas.circle((at + 6.0, middle), DOT, Paint::fill(palette.curve));
+    let at = words(canvas, interval);
+    bar(canvas, (at, at + 12.0, middle), palette.landmark);
+    if chart.groups.iter().any(|group| group.next_unit.is_some()) {
+        let at = words(
+            canvas,
+            "where the next unit of the group saturates".to_owned(),
+        );
+        canvas.rectangle(
+            (at, middle - 7.0),
+            (12.0, 14.0),
+            Paint::fill(palette.interval_fill),
+        );
+    }
+    LEGEND_ROW
+}
+
+fn hollow(canvas: &mut Canvas, centre: (f64, f64), colour: &str, palette: &Palette) {
+    let paint = Paint {
+        fill: Some(palette.background),
+        stroke: Some((colour, 1.6)),
+    };
+    canvas.circle(centre, DOT, paint);
+}
+
+fn bar(canvas: &mut Canvas, (from, to, y): (f64, f64, f64), colour: &str) {
+    canvas.line((from, y), (to, y), colour, LINE_WIDTH);
+    for x in [from, to] {
+        canvas.line(
+            (x, y - BRACKET_CAP),
+            (x, y + BRACKET_CAP),
+            colour,
+            LINE_WIDTH,
+        );
+    }
+}
+
+/// Where rows lie sideways.
+struct Rows {
+    left: f64,
+    right: f64,
+    end: f64,
+}
+
+impl Rows {
+    fn x(&self, force: f64) -> f64 {
+        let part = if force.is_nan() {
+            0.0
+        } else {
+            force / self.end
+        };
+        self.left + part.clamp(0.0, 1.0) * (self.right - self.left)
+    }
+
+    fn grid(&self, canvas: &mut Canvas, (top, bottom): (f64, f64), palette: &Palette) {
+        let ticks = Ticks::cutting(self.end, 8.0);
+        for tick in ticks.up_to(self.end) {
+            let x = self.x(tick);
+            canvas.line((x, top), (x, bottom), palette.grid, HAIRLINE);
+            canvas.line(
+                (x, bottom),
+                (x, bottom + TICK_LENGTH),
+                palette.axis,
+                LINE_WIDTH,
+            );
+            let y = bottom + TICK_LENGTH + TICK_SIZE;
+            let label = Label::new(x, y, Anchor::Middle, TICK_SIZE, ticks.label(tick));
+            canvas.text(
+                &label.kept_within(self.left - 20.0, WIDTH - 4.0),
+                palette.quiet_ink,
+            );
+        }
+        canvas.line(
+            (self.left, bottom),
+            (self.right, bottom),
+            palette.axis,
+            LINE_WIDTH,
+        );
+        let name = Label::new(
+            self.left - 26.0,
+            bottom + TICK_LENGTH + TICK_SIZE,
+            Anchor::End,
+            TICK_SIZE,
+            "force, gf",
+        );
+        canvas.text(&name, palette.ink);
+    }
+
+    fn draw(&self, canvas: &mut Canvas, unit: &UnitMark, y: f64, palette: &Palette) {
+        let colour = if unit.flagged {
+            palette.flag
+        } else {
+            palette.curve
+        };
+        let name = if unit.flagged {
+            format!("{} (flagged)", clean(&unit.name))
+        } else {
+            clean(&unit.name)
+        };
+        let ink = if unit.flagged {
+            palette.flag
+        } else {
+            palette.quiet_ink
+        };
+        let label = Label::new(
+            self.left - 12.0,
+            y + SMALL_SIZE * 0.35,
+            Anchor::End,
+            SMALL_SIZE,
+            shorten(&name, SMALL_SIZE, RANGE_NAMES - 16.0),
+        );
+        canvas.text(&label, ink);
+        let (from, to) = (
+            self.x(unit.onset.estimate),
+            self.x(unit.saturation.estimate),
+        );
+        canvas.line((from, y), (to, y), colour, 2.0 * LINE_WIDTH);
+        self.interval(canvas, &unit.onset, y, palette);
+        if unit.saturation_open {
+            let head = [
+                (to, y - ARROW * 0.7),
+                (to + ARROW, y),
+                (to, y + ARROW * 0.7),
+            ];
+            canvas.path(&head, false, Paint::stroke(colour, 2.0 * LINE_WIDTH));
+        } else {
+            self.interval(canvas, &unit.saturation, y, palette);
+            canvas.circle((to, y), DOT, Paint::fill(colour));
+        }
+        hollow(canvas, (from, y), colour, palette);
+    }
+
+    fn interval(&self, canvas: &mut Canvas, span: &Span, y: f64, palette: &Palette) {
+        let (low, high) = (self.x(span.low), self.x(span.high));
+        if span.low.is_finite() && high - low > BAR {
+            bar(canvas, (low, high, y), palette.landmark);
+        }
+    }
+}

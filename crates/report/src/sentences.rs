@@ -1,0 +1,534 @@
+//! What is said of a comparison, for terminals and pages alike.
+
+use evenhand_fitting::BENCH_GAIN;
+use evenhand_population::{
+    Basis, BenchBias, Comparison, Flag, Group, LEVEL, Pair, Reach, Spread, TOLERANCE_PART, Verdict,
+};
+use evenhand_workflow::{Likeness, count, percent};
+
+use crate::findings::{Findings, Likened};
+
+/// What bench and reader should beware of.
+pub const CAUTIONS: [&str; 5] = [
+    "Loose weights fall: guard the lever and your feet.",
+    "Do not load past the maker's limit for nib or glass; from 1 kgf (9.8 N) on stop unless the maker allows it.",
+    "A map changes what is drawn, not what the hand presses: hours of pressing hard can hurt. With pain or numbness rest, and ask a clinician.",
+    "Span bands, groupings and the words consistent and varies are a bench's opinion, not a maker's specification.",
+    "Few units say little of a model: read the intervals, not the means.",
+];
+
+/// A force without needless digits.
+fn force(value: f64) -> String {
+    if value.abs() < 20.0 {
+        format!("{value:.1}")
+    } else {
+        format!("{value:.0}")
+    }
+}
+
+fn range((low, high): (f64, f64)) -> String {
+    // A force below 0 is none; where the normal law reaches there, that is its end.
+    format!("{} to {} gf", force(low.max(0.0)), force(high))
+}
+
+/// A probability in percent; those near certainty keep a digit.
+#[must_use]
+pub fn probability(p: f64) -> String {
+    let percent = 100.0 * p;
+    if percent <= 0.0 || percent >= 100.0 {
+        format!("{percent:.0} %")
+    } else if percent < 0.1 {
+        "below 0.1 %".to_owned()
+    } else if percent > 99.9 {
+        "above 99.9 %".to_owned()
+    } else if !(1.0..=99.0).contains(&percent) {
+        format!("{percent:.1} %")
+    } else {
+        format!("{percent:.0} %")
+    }
+}
+
+fn p_value(p: f64) -> String {
+    if p < 0.0001 {
+        "p below 0.0001".to_owned()
+    } else if p < 0.01 {
+        format!("p = {p:.4}")
+    } else {
+        format!("p = {p:.2}")
+    }
+}
+
+fn percent_of(part: f64) -> String {
+    format!("{:.1} %", 100.0 * part)
+}
+
+/// Units, groups, benches and measurements in one line.
+#[must_use]
+pub fn overview(comparison: &Comparison) -> String {
+    let mut benches: Vec<Option<&str>> = comparison
+        .units
+        .iter()
+        .map(|u| u.bench.as_deref())
+        .collect();
+    benches.sort_unstable();
+    benches.dedup();
+    let on = match benches[..] {
+        [None] => "on benches without a name, taken as one".to_owned(),
+        [Some(bench)] => format!("on the bench {bench}"),
+        _ => format!(
+            "on {}",
+            count(benches.len(), "bench").replace("benchs", "benches")
+        ),
+    };
+    format!(
+        "{} of {} {on}, {}",
+        count(comparison.units.len(), "unit"),
+        count(comparison.groups.len(), "group"),
+        count(comparison.measured.len(), "measurement"),
+    )
+}
+
+/// A group in one line, for charts.
+#[must_use]
+pub fn group_note(group: &Group) -> String {
+    let saturation = &group.saturation;
+    let units = count(group.units.len(), "unit");
+    let open = open_words(saturation);
+    if saturation.known == 0 {
+        return format!("{units}, saturation not reached");
+    }
+    if group.units.len() == 1 {
+        return format!(
+            "1 unit, saturation {} gf; one unit says nothing of its model",
+            force(saturation.mean)
+        );
+    }
+    match saturation.next_unit {
+        Some(next) => format!(
+            "{units}{open}, saturation {} gf, next unit {}; {}",
+            force(saturation.mean),
+            range(next),
+            group.verdict.as_str()
+        ),
+        None => format!("{units}{open}, saturation {} gf", force(saturation.mean)),
+    }
+}
+
+fn open_words(spread: &Spread) -> String {
+    if spread.open == 0 {
+        String::new()
+    } else {
+        format!(" ({} did not saturate)", spread.open)
+    }
+}
+
+/// A group in sentences: its spread, its next unit, what it reaches, and whether its units are alike.
+#[must_use]
+pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
+    let confidence = percent(comparison.settings.confidence);
+    if group.units.len() < 2 {
+        return vec!["one unit: nothing is said of its model".to_owned()];
+    }
+    let mut told = Vec::new();
+    let saturation = &group.saturation;
+    if saturation.open > 0 {
+        told.push(format!(
+            "{} of {} did not saturate within the forces placed; means and spreads are those of the {}",
+            saturation.open,
+            count(group.units.len(), "unit"),
+            if saturation.known == 1 { "other".to_owned() } else { format!("{} others", saturation.known) }
+        ));
+    }
+    told.extend(spread_sentence("saturation", saturation));
+    told.extend(spread_sentence("onset", &group.onset));
+    if let Some(first) = group.reaches.first() {
+        let each: Vec<String> = group.reaches.iter().map(reach_words).collect();
+        let basis = match first.basis {
+            Basis::Normal => "if units are normal",
+            Basis::Counts => "by counting units",
+        };
+        told.push(format!(
+            "a unit still responds at {} ({confidence} % intervals, {basis})",
+            each.join(", ")
+        ));
+    }
+    if let Some(parts) = &group.parts {
+        told.push(format!(
+            "repeats of one unit scatter by {} gf, units by {} gf beyond that ({})",
+            force(parts.within),
+            force(parts.between),
+            p_value(parts.p)
+        ));
+    }
+    told.push(verdict_sentence(group, comparison));
+    told
+}
+
+fn spread_sentence(name: &str, spread: &Spread) -> Option<String> {
+    let (observed, between, measuring) = (spread.observed?, spread.between?, spread.measurement?);
+    let units = if between > 0.0 {
+        format!(
+            "units differ by {} gf ({} seen, {} from measuring)",
+            force(between),
+            force(observed),
+            force(measuring)
+        )
+    } else {
+        format!(
+            "units differ by no more than measuring explains ({} gf seen, {} from measuring)",
+            force(observed),
+            force(measuring)
+        )
+    };
+    let next = spread
+        .next_unit
+        .map_or_else(String::new, |next| format!("; next unit {}", range(next)));
+    let most = spread.most_units.map_or_else(String::new, |most| {
+        format!("; {} % of units {}", percent(TOLERANCE_PART), range(most))
+    });
+    Some(format!(
+        "{name}: mean {} gf; {units}{next}{most}",
+        force(spread.mean)
+    ))
+}
+
+fn reach_words(reach: &Reach) -> String {
+    format!(
+        "{:.0} gf: {} ({} to {})",
+        reach.force_gf,
+        probability(reach.estimate),
+        probability(reach.low),
+        probability(reach.high)
+    )
+}
+
+fn verdict_sentence(group: &Group, comparison: &Comparison) -> String {
+    let limit = percent(comparison.settings.alike);
+    let confidence = percent(comparison.settings.confidence);
+    let tested = group.alike_p.map_or_else(
+        || "their uncertainties allow no test".to_owned(),
+        |p| format!("all alike: {}", p_value(p)),
+    );
+    let bound = group
+        .saturation
+        .between_at_most
+        .map_or_else(String::new, |bound| {
+            format!(
+                "the spread of saturation is at most {} of its mean with {confidence} %",
+                percent_of(bound / group.saturation.mean)
+            )
+        });
+    match group.verdict {
+        Verdict::OneUnit => "one unit: nothing is said of its model".to_owned(),
+        Verdict::Consistent => format!("consistent: {bound}, within the limit of {limit} %"),
+        Verdict::Varies => format!(
+            "varies: units differ beyond their uncertainties ({tested}, corrected), and {bound}, beyond the limit of {limit} %"
+        ),
+        Verdict::Undecided if bound.is_empty() => {
+            "undecided: too few units saturated to say whether they are alike".to_owned()
+        }
+        Verdict::Undecided => format!(
+            "undecided: {bound}, beyond the limit of {limit} %, and no difference is shown ({tested}, corrected)"
+        ),
+    }
+}
+
+/// What is compared between two groups, for heads of tables, as [`pair_cells`] gives it.
+pub const PAIR_HEADS: [&str; 5] = [
+    "first less second",
+    "saturation, gf",
+    "Welch",
+    "permutation",
+    "curves apart",
+];
+
+/// Two groups compared: names, difference of saturation with its interval, then probabilities corrected for
+/// all pairs: Welch's, that of permutations, and that of the curves' distance.
+#[must_use]
+pub fn pair_cells(pair: &Pair, comparison: &Comparison) -> [String; 5] {
+    let name = |group: usize| comparison.groups[group].name.as_str();
+    let unknown = || "unknown".to_owned();
+    let found = pair.saturation.as_ref();
+    let curve = pair.curve.as_ref().zip(pair.curve_corrected_p);
+    [
+        format!("{} − {}", name(pair.first), name(pair.second)),
+        found.map_or_else(unknown, |found| {
+            let interval = found.interval.map_or_else(
+                || "no interval".to_owned(),
+                |interval| format!("{} to {}", signed(interval.low), signed(interval.high)),
+            );
+            format!("{} ({interval})", signed(found.estimate))
+        }),
+        found
+            .and_then(|found| found.welch_corrected_p)
+            .map_or_else(unknown, p_value),
+        found.map_or_else(unknown, |found| p_value(found.corrected_p)),
+        curve.map_or_else(unknown, |(curve, p)| {
+            format!("{} gf, {}", force(curve.distance_gf), p_value(p))
+        }),
+    ]
+}
+
+/// What a reader of [`pair_cells`] should know.
+#[must_use]
+pub fn pair_note(comparison: &Comparison) -> Option<String> {
+    let least = comparison
+        .pairs
+        .iter()
+        .filter_map(|pair| pair.saturation.as_ref())
+        .map(|found| found.least_p)
+        .fold(f64::INFINITY, f64::min);
+    let pairs = comparison.pairs.len();
+    least.is_finite().then(|| {
+        format!(
+            "probabilities are corrected for {} (Holm); before it no permutation of units of these groups can give less than {}, after it no less than {}",
+            count(pairs, "pair"),
+            p_value(least),
+            p_value((least * pairs as f64).min(1.0))
+        )
+    })
+}
+
+fn signed(value: f64) -> String {
+    let digits = force(value.abs());
+    if value < 0.0 {
+        format!("−{digits}")
+    } else {
+        format!("+{digits}")
+    }
+}
+
+/// All groups at once.
+#[must_use]
+pub fn all_groups_sentence(comparison: &Comparison) -> Option<String> {
+    let found = comparison.all_groups.as_ref()?;
+    Some(format!(
+        "all groups alike in saturation (Kruskal and Wallis, H = {:.1}, {} degrees of freedom): {}",
+        found.h,
+        found.freedom,
+        p_value(found.p)
+    ))
+}
+
+/// What repeats show.
+#[must_use]
+pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {
+    let mut told: Vec<String> = comparison
+        .repeats
+        .iter()
+        .map(|repeats| {
+            format!(
+                "{}, measured {} times: saturation scatters by {} gf (one standard deviation), {} gf between extremes; onset by {} gf",
+                comparison.units[repeats.unit].name,
+                repeats.count,
+                force(repeats.saturation_deviation),
+                force(repeats.saturation_range),
+                force(repeats.onset_deviation)
+            )
+        })
+        .collect();
+    if let Some(found) = &comparison.repeatability {
+        let judged = if found.p < LEVEL {
+            "more than their intervals foretell: something between measurements, such as a repositioned lever, is not in them"
+        } else {
+            "no more than their intervals allow"
+        };
+        told.push(format!(
+            "repeatability of saturation over {}: {} of the force (intervals foretell {}); two repeats differ by at most {} in 95 % of cases; they scatter {judged} ({})",
+            count_of_freedom(found.freedom),
+            percent_of(found.deviation),
+            percent_of(found.foretold),
+            percent_of(found.limit),
+            p_value(found.p)
+        ));
+    }
+    told
+}
+
+fn count_of_freedom(freedom: f64) -> String {
+    format!(
+        "{freedom:.0} degree{} of freedom",
+        if freedom > 1.5 { "s" } else { "" }
+    )
+}
+
+/// What benches with units in common show.
+#[must_use]
+pub fn bench_sentences(comparison: &Comparison) -> Vec<String> {
+    let mut told = Vec::new();
+    if comparison.has_several_benches() {
+        told.push(if comparison.settings.pool_benches {
+            "units of all benches are pooled, as was asked: spreads between units hold what benches differ by".to_owned()
+        } else {
+            "benches are kept apart: no group, pair or envelope holds units of two".to_owned()
+        });
+    }
+    for bias in &comparison.benches {
+        told.extend(bias.shared.iter().map(|shared| {
+            format!(
+                "{}: {} less {}, saturation {} gf ({} to {}), {} of its mean",
+                comparison.units[shared.first].name,
+                bias.first,
+                bias.second,
+                signed(shared.difference),
+                signed(shared.low),
+                signed(shared.high),
+                signed_percent(shared.part)
+            )
+        }));
+        told.push(bias_sentence(bias));
+    }
+    told
+}
+
+fn signed_percent(part: f64) -> String {
+    let sign = if part < 0.0 { "−" } else { "+" };
+    format!("{sign}{}", percent_of(part.abs()))
+}
+
+fn bias_sentence(bias: &BenchBias) -> String {
+    match (&bias.agreement, &bias.agreement_of_parts) {
+        (Some(found), Some(parts)) => format!(
+            "{} less {} over {}: bias {} gf (standard error {}), limits of agreement {} to {} gf (Bland and Altman); as parts of the force {} ({} to {})",
+            bias.first,
+            bias.second,
+            count(bias.shared.len(), "shared unit"),
+            signed(found.bias),
+            force(found.bias_error),
+            signed(found.limits.0),
+            signed(found.limits.1),
+            signed_percent(parts.bias),
+            signed_percent(parts.limits.0),
+            signed_percent(parts.limits.1)
+        ),
+        _ => format!(
+            "{} and {} share one unit: a bias of the bench cannot be told from what is particular to that unit",
+            bias.first, bias.second
+        ),
+    }
+}
+
+/// Why a unit should be looked at.
+#[must_use]
+pub fn flag_sentence(flag: &Flag, comparison: &Comparison) -> String {
+    let at_least = if flag.is_least { "at least " } else { "" };
+    format!(
+        "{}: {} {at_least}{} gf, {at_least}{:.0} robust standard deviations from the median of {}; it stays in unless left out with --exclude",
+        comparison.units[flag.unit].name,
+        flag.what,
+        force(flag.value_gf),
+        flag.score.abs(),
+        comparison.groups[flag.group].name
+    )
+}
+
+/// What was left out by request, for every picture; empty where nothing was.
+#[must_use]
+pub fn left_out_sentence(findings: &Findings) -> String {
+    let mut names: Vec<&str> = findings
+        .excluded
+        .iter()
+        .map(|one| one.name.as_deref().unwrap_or(&one.file))
+        .collect();
+    names.dedup();
+    if names.is_empty() {
+        return String::new();
+    }
+    format!("Left out by request: {}.", names.join(", "))
+}
+
+/// How near units come to the one that is wished for, for heads of tables, as [`likeness_cells`] gives it.
+pub const LIKENESS_HEADS: [&str; 4] = ["unit", "with a map", "beyond any map", "without"];
+
+/// How near one unit comes: worst errors of the output.
+#[must_use]
+pub fn likeness_cells(one: &Likeness, comparison: &Comparison) -> [String; 4] {
+    [
+        comparison.units[one.unit].name.clone(),
+        percent_of(one.max_error),
+        percent_of(one.beyond_maps),
+        percent_of(one.without_map),
+    ]
+}
+
+/// What a reader of [`likeness_cells`] should know.
+#[must_use]
+pub fn likeness_note(likened: &Likened) -> String {
+    format!(
+        "worst errors of the output over the forces of {}, with maps for the receiver {}; what is beyond any map comes from a stylus that responds later or is full earlier",
+        likened.wished, likened.receiver
+    )
+}
+
+/// How it was done, paragraph by paragraph.
+#[must_use]
+pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
+    let settings = &findings.comparison.settings;
+    let confidence = percent(settings.confidence);
+    let mut told = vec![
+        (
+            "Each measurement",
+            format!(
+                "is fitted by itself: a rising response through known forces and readings, where readings of 0 and of full scale only bound it. Intervals hold at {confidence} %, from {} resamples, seed {}.",
+                findings.resamples, settings.seed
+            ),
+        ),
+        (
+            "A unit",
+            "is one stylus on one bench. Measurements of the same unit on the same bench are averaged, force by force at equal readings. Where saturation was not reached, only a lower bound is known; it is never replaced by a number.".to_owned(),
+        ),
+        (
+            "Spread between units",
+            format!(
+                "is the standard deviation of their estimates, less what measuring adds: √(seen² − measurement²). The gain of the bench ({} of each force) is common to its units and not counted. Where the next unit lies, and what holds {} % of all units with the same confidence, assume a normal law; with few units they are wide, and rightly so.",
+                percent_of(BENCH_GAIN),
+                percent(TOLERANCE_PART)
+            ),
+        ),
+        (
+            "Consistent and varies",
+            format!(
+                "are said by this test only: consistent where the {confidence} % upper bound of the spread of saturation forces lies within {} % of their mean (our own limit); else varies where the hypothesis that all units are alike, given their uncertainties, is rejected (χ², {}, corrected over groups by Holm); else undecided.",
+                percent(settings.alike),
+                p_limit()
+            ),
+        ),
+        (
+            "The probability of reaching a force",
+            "(of still responding there: a saturation force no smaller) inverts the normal tolerance factors exactly; where a unit did not saturate it counts units (Clopper and Pearson).".to_owned(),
+        ),
+        (
+            "Two groups",
+            "are compared on the same bench and from two units each on: difference of means with Welch's interval, permutation of units (all divisions where there are few, drawn by the seed where there are many), corrected over all pairs by Holm. Curves are compared by their mean distance in force at readings from 5 to 95 %, by permutation too.".to_owned(),
+        ),
+        (
+            "Flags",
+            "name units of groups of four or more by their distance from the median in robust standard deviations, beyond what the farthest of so many normal values exceeds once in a hundred groups; that deviation is taken no smaller than the uncertainty and resolution of the measurements. A flagged unit stays in unless it is left out by request, and is then named in every picture.".to_owned(),
+        ),
+    ];
+    if let Some(envelope) = &findings.comparison.envelope {
+        let bench = findings
+            .comparison
+            .envelope_bench
+            .as_ref()
+            .map_or_else(String::new, |bench| format!(" of the bench {bench}"));
+        told.push((
+            "The envelope",
+            format!(
+                "holds the least and greatest force at each reading over {}{bench}. At any one reading it holds at least {} of all units like these, with {confidence} %, whatever their law{}.",
+                count(envelope.units, "unit"),
+                probability(envelope.holds),
+                if envelope.outer.is_some() {
+                    "; the inner area is from the 10 % to the 90 % point of these units"
+                } else {
+                    "; percentiles are given from 20 units on"
+                }
+            ),
+        ));
+    }
+    told
+}
+
+fn p_limit() -> String {
+    format!("p below {LEVEL}")
+}

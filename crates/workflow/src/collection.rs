@@ -1,0 +1,246 @@
+//! Many measurements at once: found in folders, read and fitted on all cores; a bad one is named and skipped.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use evenhand_fitting::Settings;
+use evenhand_measurement::ReadOptions;
+use evenhand_population::Measured;
+use rayon::prelude::*;
+
+use crate::failure::Failure;
+use crate::input::{fitted, measurement};
+use crate::sentences::name;
+
+/// Folders deeper than this are not entered.
+const DEEPEST: usize = 16;
+/// Names that end so hold no measurement.
+const PASSED_OVER: [&str; 2] = [".map.toml", ".checks.csv"];
+/// Names at least this similar are offered for one that was not found.
+const SIMILAR: f64 = 0.6;
+
+/// Files to read.
+#[derive(Clone, Debug, Default)]
+pub struct Found {
+    /// The files, in the order given; those of a folder by name.
+    pub files: Vec<PathBuf>,
+    /// Files of folders that are maps or checks by their names.
+    pub passed_over: Vec<PathBuf>,
+}
+
+/// A measurement that could not be used.
+#[derive(Debug)]
+pub struct Skipped {
+    /// Its file.
+    pub file: String,
+    /// Why.
+    pub failure: Failure,
+}
+
+/// A measurement that was left out without a fault.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Passed {
+    /// Its file.
+    pub file: String,
+    /// Its stylus by name, or the file.
+    pub name: String,
+    /// For the same bytes as another file: that file.
+    pub same_as: Option<String>,
+}
+
+/// Measurements read and fitted.
+#[derive(Debug, Default)]
+pub struct Collection {
+    /// Those to compare.
+    pub measured: Vec<Measured>,
+    /// Those that could not be used, in order.
+    pub skipped: Vec<Skipped>,
+    /// Those left out by request.
+    pub excluded: Vec<Passed>,
+    /// Those with the bytes of one before them; they count once.
+    pub doubles: Vec<Passed>,
+}
+
+/// The measurements that paths name: files as they are, folders with all `.csv` and `.toml` in them and below.
+/// Hidden names, maps (`.map.toml`) and checks (`.checks.csv`) of folders are passed over.
+///
+/// # Errors
+/// A folder that cannot be listed.
+pub fn find_measurements(paths: &[PathBuf]) -> Result<Found, Failure> {
+    let mut found = Found::default();
+    for path in paths {
+        if path.is_dir() {
+            walk(path, 0, &mut found)?;
+        } else {
+            found.files.push(path.clone());
+        }
+    }
+    Ok(found)
+}
+
+fn walk(folder: &Path, depth: usize, found: &mut Found) -> Result<(), Failure> {
+    let unreadable = |error: std::io::Error| {
+        Failure::bad_input(
+            format!(
+                "{}: the folder could not be listed: {error}",
+                folder.display()
+            ),
+            "check its name and permissions, or name the files themselves",
+        )
+    };
+    let mut entries = fs::read_dir(folder)
+        .map_err(unreadable)?
+        .collect::<Result<Vec<_>, _>>()
+        .map_err(unreadable)?;
+    entries.sort_by_key(fs::DirEntry::file_name);
+    for entry in entries {
+        let path = entry.path();
+        let file_name = entry.file_name().to_string_lossy().to_lowercase();
+        if file_name.starts_with('.') {
+            continue;
+        }
+        // A folder behind a link may hold its own parent.
+        if entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+            if depth < DEEPEST {
+                walk(&path, depth + 1, found)?;
+            }
+        } else if PASSED_OVER.iter().any(|ending| file_name.ends_with(ending)) {
+            found.passed_over.push(path);
+        } else if path.extension().is_some_and(|ending| {
+            ending.eq_ignore_ascii_case("csv") || ending.eq_ignore_ascii_case("toml")
+        }) {
+            found.files.push(path);
+        }
+    }
+    Ok(())
+}
+
+enum One {
+    Measured(Box<Measured>),
+    Excluded(Passed),
+    Skipped(Skipped),
+}
+
+/// Reads and fits files. `exclude` names units ("Dunlin 05"), models or files to leave out; `done` is called
+/// after each file, from any thread. The result does not depend on the number of threads.
+///
+/// # Errors
+/// A name in `exclude` that nothing has.
+pub fn collect(
+    files: &[PathBuf],
+    options: &ReadOptions,
+    settings: &Settings,
+    exclude: &[String],
+    done: &(dyn Fn() + Sync),
+) -> Result<Collection, Failure> {
+    let each: Vec<One> = files
+        .par_iter()
+        .map(|path| {
+            let one = one(path, options, settings, exclude);
+            done();
+            one
+        })
+        .collect();
+    let mut collection = Collection::default();
+    let mut seen: BTreeMap<String, String> = BTreeMap::new();
+    for one in each {
+        match one {
+            One::Skipped(skipped) => collection.skipped.push(skipped),
+            One::Excluded(passed) => collection.excluded.push(passed),
+            One::Measured(measured) => {
+                if let Some(first) = seen.get(&measured.sha256) {
+                    collection.doubles.push(Passed {
+                        name: name_of(&measured),
+                        same_as: Some(first.clone()),
+                        file: measured.file,
+                    });
+                } else {
+                    seen.insert(measured.sha256.clone(), measured.file.clone());
+                    collection.measured.push(*measured);
+                }
+            }
+        }
+    }
+    check_excluded(&collection, exclude)?;
+    Ok(collection)
+}
+
+fn name_of(measured: &Measured) -> String {
+    match (&measured.model, &measured.unit) {
+        (Some(model), Some(unit)) => format!("{model} {unit}"),
+        _ => measured.file.clone(),
+    }
+}
+
+fn one(path: &Path, options: &ReadOptions, settings: &Settings, exclude: &[String]) -> One {
+    let skipped = |failure: Failure| {
+        One::Skipped(Skipped {
+            file: path.display().to_string(),
+            failure,
+        })
+    };
+    let read = match measurement(path, options) {
+        Ok(read) => read,
+        Err(failure) => return skipped(failure),
+    };
+    let stylus = name(&read.measurement, &read.source.name);
+    let model = read.measurement.stylus.model.as_deref();
+    let is_named = |word: &String| {
+        *word == stylus || *word == read.source.name || Some(word.as_str()) == model
+    };
+    if exclude.iter().any(is_named) {
+        return One::Excluded(Passed {
+            file: read.source.name,
+            name: stylus,
+            same_as: None,
+        });
+    }
+    match fitted(&read, settings) {
+        Ok(fit) => {
+            let source = &read.source;
+            let mut measured = Measured::of(&read.measurement, &fit, &source.name, &source.sha256);
+            measured.folder = path
+                .parent()
+                .and_then(Path::file_name)
+                .map(|name| name.to_string_lossy().into_owned());
+            One::Measured(Box::new(measured))
+        }
+        Err(failure) => skipped(failure),
+    }
+}
+
+/// A name that nothing has was not meant: everything would stay in without a word.
+fn check_excluded(collection: &Collection, exclude: &[String]) -> Result<(), Failure> {
+    for word in exclude {
+        let matches = |passed: &Passed| {
+            passed.file == *word
+                || passed.name == *word
+                || passed
+                    .name
+                    .strip_prefix(word.as_str())
+                    .is_some_and(|rest| rest.starts_with(' '))
+        };
+        if collection.excluded.iter().any(matches) {
+            continue;
+        }
+        let nearest = collection
+            .measured
+            .iter()
+            .map(name_of)
+            .max_by(|a, b| strsim::jaro_winkler(a, word).total_cmp(&strsim::jaro_winkler(b, word)))
+            .filter(|name| strsim::jaro_winkler(name, word) >= SIMILAR);
+        return Err(Failure::bad_input(
+            format!("nothing here is called `{word}`"),
+            nearest.map_or_else(
+                || "give a unit (\"MODEL UNIT\"), a model, or a file as it was found".to_owned(),
+                |name| {
+                    format!(
+                        "did you mean `{name}`? give a unit, a model, or a file as it was found"
+                    )
+                },
+            ),
+        ));
+    }
+    Ok(())
+}
