@@ -7,6 +7,7 @@
 
 mod bad_measurements;
 mod bench_room;
+mod compare;
 mod edit;
 mod export;
 mod fit;

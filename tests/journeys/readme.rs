@@ -26,6 +26,19 @@ fn commands(text: &str) -> Vec<String> {
     found
 }
 
+/// The words of a command as a shell splits it; quotes keep words together.
+fn words(command: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    for (place, part) in command.split('"').enumerate() {
+        if place % 2 == 1 {
+            words.push(part.to_owned());
+        } else {
+            words.extend(part.split_whitespace().map(str::to_owned));
+        }
+    }
+    words
+}
+
 /// A copy of what a clone holds that the commands need, so that they may write.
 fn copy_folder(from: &Path, to: &Path) {
     std::fs::create_dir_all(to).unwrap();
@@ -59,7 +72,8 @@ fn the_readme_does_what_it_shows() {
     let mut run = 0;
     for command in &commands {
         // The tests cannot run themselves, and a build needs the whole clone: these stand for it.
-        let words: Vec<&str> = command.split_whitespace().collect();
+        let words = words(command);
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
         let arguments = match words.as_slice() {
             ["cargo", "test", ..] => {
                 assert_eq!(command, "cargo test --workspace");

@@ -2,10 +2,13 @@
 //! kind seen), sample sizes of order statistics, R 4.2.2's tests and corrections, Bland and Altman's peak
 //! flows (memory, their summary reproduced), NIST's analyses of variance (seen). Tolerances beside each check.
 
+use evenhand_fitting::Response;
+use evenhand_measurement::Force;
 use evenhand_population::{
-    Correction, Sample, agreement, corrected, kruskal_wallis, mann_whitney, mann_whitney_null,
-    one_sided_factor, permutation_test, prediction_interval, two_sided_factor, units_for_extremes,
-    units_for_maximum, variance_parts, welch,
+    Correction, Figure, LEVELS, Profile, Sample, Spread, agreement, corrected, curve_difference,
+    kruskal_wallis, level_reading, mann_whitney, mann_whitney_null, one_sided_factor, part_above,
+    part_within_extremes, permutation_test, prediction_interval, two_sided_factor,
+    units_for_extremes, units_for_maximum, variance_parts, welch,
 };
 use evenhand_tests::{reference_rows, reference_text};
 
@@ -245,11 +248,12 @@ fn certified_analyses_of_variance() {
 #[test]
 fn every_division_of_small_groups() {
     // Three against three: of 20 divisions two are as uneven (closed form).
-    let found = permutation_test(&[1.0, 2.0, 3.0], &[7.0, 8.0, 9.0], 1).unwrap();
+    let found = permutation_test(&[1.0, 2.0, 3.0], &[7.0, 8.0, 9.0], 20_000, 1).unwrap();
     assert!(found.is_exact && (found.p - 0.1).abs() < 1e-15, "{found:?}");
     assert_eq!(found.difference, -6.0);
     // Ranks in place of values make it the exact test of Mann and Whitney: 10 of 3 + 2 … hold U = 0 of (4, 5).
-    let found = permutation_test(&[1.0, 2.0, 3.0, 4.0], &[5.0, 6.0, 7.0, 8.0, 9.0], 1).unwrap();
+    let found =
+        permutation_test(&[1.0, 2.0, 3.0, 4.0], &[5.0, 6.0, 7.0, 8.0, 9.0], 20_000, 1).unwrap();
     assert!(
         (found.p - 2.0 * 0.00793650793650794).abs() < 1e-12,
         "{found:?}"
@@ -258,11 +262,11 @@ fn every_division_of_small_groups() {
         (0..14).map(f64::from).collect(),
         (3..20).map(f64::from).collect(),
     );
-    let drawn = permutation_test(&a, &b, 7).unwrap();
+    let drawn = permutation_test(&a, &b, 20_000, 7).unwrap();
     assert!(!drawn.is_exact);
     assert_eq!(
         Some(drawn),
-        permutation_test(&a, &b, 7),
+        permutation_test(&a, &b, 20_000, 7),
         "the same seed, the same answer"
     );
 }
@@ -277,4 +281,109 @@ fn the_next_unit() {
         prediction_interval(&[1.0], 0.95).is_none(),
         "one unit says nothing"
     );
+}
+
+#[test]
+fn parts_above_a_limit() {
+    let rows = reference_rows("statistics/part-above.csv");
+    for row in &rows {
+        let number = |key: &str| row[key].parse::<f64>().unwrap();
+        let n: u32 = row["n"].parse().unwrap();
+        let found = part_above(n, number("k"), number("c"));
+        near(found, number("p"), 1e-8, &format!("{row:?}"));
+    }
+    assert!(rows.len() > 70, "{}", rows.len());
+    // It undoes the tolerance factor.
+    for row in reference_rows("statistics/tolerance-factors-normal.csv")
+        .iter()
+        .step_by(7)
+    {
+        let number = |key: &str| row[key].parse::<f64>().unwrap();
+        let n: u32 = row["n"].parse().unwrap();
+        let found = part_above(n, number("k1_exact"), number("c"));
+        near(found, number("p"), 1e-8, &format!("{row:?}"));
+    }
+}
+
+#[test]
+fn parts_within_extremes() {
+    for row in reference_rows("statistics/tolerance-nonparametric.csv") {
+        let number = |key: &str| row[key].parse::<f64>().unwrap();
+        let (p, c) = (number("p"), number("c"));
+        let n: u32 = row["n_two_sided"].parse().unwrap();
+        assert!(part_within_extremes(n, c) >= p - 1e-12, "{row:?}");
+        assert!(part_within_extremes(n - 1, c) < p, "{row:?}");
+    }
+}
+
+#[test]
+fn homogeneity_of_estimates() {
+    for row in reference_rows("statistics/homogeneity.csv") {
+        let numbers = |key: &str| -> Vec<f64> {
+            row[key]
+                .split(' ')
+                .map(|word| word.parse().unwrap())
+                .collect()
+        };
+        let figures: Vec<Figure> = numbers("x")
+            .into_iter()
+            .zip(numbers("u"))
+            .map(|(estimate, error)| Figure {
+                estimate,
+                low: estimate - 2.0 * error,
+                high: estimate + 2.0 * error,
+                error,
+                is_least: false,
+            })
+            .collect();
+        let spread = Spread::of(&figures.iter().collect::<Vec<_>>(), 0.95);
+        let expected: f64 = row["p"].parse().unwrap();
+        near(
+            spread.alike_p.unwrap(),
+            expected,
+            1e-12 + 1e-9 * expected,
+            &row["x"],
+        );
+    }
+}
+
+/// A unit whose force is onset + span · readingᵉ.
+fn unit(written: &str) -> Profile {
+    let [onset, span, exponent] = written
+        .split('/')
+        .map(|word| word.parse::<f64>().unwrap())
+        .collect::<Vec<_>>()[..]
+    else {
+        panic!("{written}")
+    };
+    let points: Vec<(Force, f64)> = (0..LEVELS)
+        .map(|level| {
+            let reading = level_reading(level);
+            (
+                Force::from_gf(onset + span * reading.powf(exponent)),
+                reading,
+            )
+        })
+        .collect();
+    Profile::of(&Response::from_points(&points).unwrap())
+}
+
+#[test]
+fn curves_of_two_groups() {
+    for row in reference_rows("statistics/curve-permutation.csv") {
+        let units = |key: &str| -> Vec<Profile> { row[key].split(' ').map(unit).collect() };
+        let (first, second) = (units("first"), units("second"));
+        let found = curve_difference(
+            &first.iter().collect::<Vec<_>>(),
+            &second.iter().collect::<Vec<_>>(),
+            0.95,
+            1000,
+            1,
+        )
+        .unwrap();
+        let number = |key: &str| row[key].parse::<f64>().unwrap();
+        near(found.distance_gf, number("distance"), 1e-9, "distance");
+        near(found.p, number("p"), 1e-12, "probability");
+        assert!(found.is_exact);
+    }
 }

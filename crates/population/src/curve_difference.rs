@@ -10,6 +10,10 @@ use crate::welch::welch;
 
 /// Levels at which curves are compared: every five percent between the limits.
 const STEP: usize = 5;
+/// How many these are.
+const COMPARED: usize = (LEVELS - 1) / STEP - 1;
+/// Forces of a unit at them, gf.
+type Row = [f64; COMPARED];
 /// Levels at which a difference with its interval is given.
 const TOLD: [usize; 5] = [5, 25, 50, 75, 95];
 /// Divisions up to which every one is tried.
@@ -64,27 +68,22 @@ pub fn curve_difference(
     if levels.is_empty() {
         return None;
     }
-    // One row for each unit; moved near 0 so that sums keep their digits.
-    let mut rows: Vec<Vec<f64>> = all
+    // One row for each unit; levels that are not compared are 0 in all of them.
+    let mut rows: Vec<Row> = all
         .iter()
-        .map(|p| levels.iter().map(|level| p.forces()[*level]).collect())
+        .map(|p| {
+            let mut row = [0.0; COMPARED];
+            for (cell, level) in row.iter_mut().zip(&levels) {
+                *cell = p.forces()[*level];
+            }
+            row
+        })
         .collect();
-    let totals: Vec<f64> = (0..levels.len())
-        .map(|level| rows.iter().map(|row| row[level]).sum())
-        .collect();
+    let totals = sums_of(&rows);
     let (m, n) = (first.len() as f64, second.len() as f64);
-    let distance = |sums: &[f64]| -> f64 {
+    let distance = |sums: &Row| -> f64 {
         let apart = |(sum, total): (&f64, &f64)| (sum / m - (total - sum) / n).abs();
         sums.iter().zip(&totals).map(apart).sum::<f64>() / levels.len() as f64
-    };
-    let sums_of = |rows: &[Vec<f64>]| -> Vec<f64> {
-        let mut sums = vec![0.0; levels.len()];
-        for row in rows {
-            for (sum, value) in sums.iter_mut().zip(row) {
-                *sum += value;
-            }
-        }
-        sums
     };
     let found = distance(&sums_of(&rows[..first.len()]));
     let least = found * (1.0 - 1e-12);
@@ -94,8 +93,7 @@ pub fn curve_difference(
     let is_exact = divisions <= MOST_DIVISIONS;
     let p = if is_exact {
         let (mut far, mut count) = (0.0, 0.0);
-        let mut sums = vec![0.0; levels.len()];
-        divide(&rows, first.len(), &mut sums, &mut |sums| {
+        divide(&rows, first.len(), [0.0; COMPARED], &mut |sums| {
             count += 1.0;
             far += f64::from(u8::from(distance(sums) >= least));
         });
@@ -141,18 +139,29 @@ fn at_level(
     }
 }
 
+fn sums_of(rows: &[Row]) -> Row {
+    rows.iter().fold([0.0; COMPARED], added)
+}
+
+fn added(mut sums: Row, row: &Row) -> Row {
+    for (sum, value) in sums.iter_mut().zip(row) {
+        *sum += value;
+    }
+    sums
+}
+
 /// Calls `found` with the sums of every choice of so many rows.
-fn divide(rows: &[Vec<f64>], choose: usize, sums: &mut Vec<f64>, found: &mut dyn FnMut(&[f64])) {
+fn divide(rows: &[Row], choose: usize, sums: Row, found: &mut dyn FnMut(&Row)) {
     if choose == 0 {
-        found(sums);
+        found(&sums);
         return;
     }
     for index in 0..=rows.len() - choose {
-        let before = sums.clone();
-        for (sum, value) in sums.iter_mut().zip(&rows[index]) {
-            *sum += value;
-        }
-        divide(&rows[index + 1..], choose - 1, sums, found);
-        *sums = before;
+        divide(
+            &rows[index + 1..],
+            choose - 1,
+            added(sums, &rows[index]),
+            found,
+        );
     }
 }

@@ -97,3 +97,9 @@ impl ComparisonChart {
         self.units.iter().filter(move |unit| unit.group == group)
     }
 }
+
+/// The points of a curve that can be placed: all but those that are not numbers.
+pub(crate) fn placeable(curve: &[(f64, f64)]) -> impl Iterator<Item = (f64, f64)> + '_ {
+    let points = curve.iter().copied();
+    points.filter(|(force, reading)| !force.is_nan() && !reading.is_nan())
+}

@@ -3,7 +3,7 @@
 use crate::axes::{AXES_HEIGHT, draw_axes, draw_grid, force_end};
 use crate::band_strip;
 use crate::canvas::{Canvas, Paint};
-use crate::comparison_chart::{ComparisonChart, UnitMark};
+use crate::comparison_chart::{ComparisonChart, UnitMark, placeable};
 use crate::direct_labels::{self, DirectLabel, MOST_LABELS};
 use crate::envelope_shape::draw_envelope;
 use crate::frame::Frame;
@@ -41,12 +41,12 @@ pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
     };
     let (labels, unnamed) = labels(chart, &sideways);
     let seated = direct_labels::seat(labels, (Frame::LEFT, Frame::RIGHT));
-    y += direct_labels::lanes_height(&seated);
-    let lanes_foot = y;
+    // The strip of bands lies above the names, whose leaders would cross its words.
     let strip = band_strip::is_drawn(&chart.bands, end).then_some(y);
     if strip.is_some() {
-        y += STRIP_HEIGHT + 2.0;
+        y += STRIP_HEIGHT + 6.0;
     }
+    y += direct_labels::lanes_height(&seated);
     let frame = Frame {
         top: y,
         force_end: end,
@@ -64,14 +64,14 @@ pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
     draw_units(&mut canvas, chart.units.iter(), at, palette);
     canvas.open_group("typical");
     for group in &chart.groups {
-        let points: Vec<(f64, f64)> = group.typical.iter().map(|point| at(*point)).collect();
+        let points: Vec<(f64, f64)> = placeable(&group.typical).map(at).collect();
         canvas.path(&points, false, Paint::stroke(palette.curve, CURVE_WIDTH));
     }
     canvas.close_group();
     draw_axes(&mut canvas, &frame, palette);
     let shift = frame.top - sideways.top;
     let placed: Vec<_> = seated.into_iter().map(|one| one.lowered(shift)).collect();
-    direct_labels::draw(&mut canvas, &placed, lanes_foot, palette);
+    direct_labels::draw(&mut canvas, &placed, frame.top, palette);
     y += PLOT_HEIGHT + AXES_HEIGHT;
     if unnamed > 0 {
         let words = format!("{unnamed} more are not named here; the table has all.");
@@ -128,8 +128,7 @@ pub(crate) fn draw_units<'a>(
     palette: &Palette,
 ) {
     canvas.open_group("units");
-    let placed =
-        |unit: &UnitMark| -> Vec<(f64, f64)> { unit.curve.iter().map(|p| at(*p)).collect() };
+    let placed = |unit: &UnitMark| -> Vec<(f64, f64)> { placeable(&unit.curve).map(&at).collect() };
     for unit in units.clone().filter(|unit| !unit.flagged) {
         canvas.path(
             &placed(unit),
@@ -147,7 +146,7 @@ pub(crate) fn draw_units<'a>(
 /// room.
 fn labels(chart: &ComparisonChart, frame: &Frame) -> (Vec<DirectLabel>, usize) {
     let label = |name: &str, curve: &[(f64, f64)], flagged: bool| {
-        let (force, reading) = *curve.last()?;
+        let (force, reading) = placeable(curve).last()?;
         Some(DirectLabel {
             text: clean(name),
             point: (frame.x(force), frame.y(reading)),

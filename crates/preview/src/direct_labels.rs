@@ -6,8 +6,6 @@ use crate::tokens::{HAIRLINE, LABEL_LANE, Palette, TICK_SIZE};
 
 /// More names than this are not seated.
 pub(crate) const MOST_LABELS: usize = 24;
-/// Lanes are tried up to this one.
-const MOST_LANES: usize = 14;
 /// Gap between a leader and its name, and between neighbours.
 const ASIDE: f64 = 5.0;
 
@@ -48,6 +46,11 @@ impl Seated {
         (left - ASIDE, right + ASIDE)
     }
 
+    fn is_within(&self, (left, right): (f64, f64)) -> bool {
+        let (from, to) = self.extent();
+        from >= left - ASIDE && to <= right + ASIDE
+    }
+
     fn crosses(&self, other: &Self) -> bool {
         let (left, right) = self.extent();
         let (other_left, other_right) = other.extent();
@@ -61,61 +64,43 @@ impl Seated {
     }
 }
 
-/// Seats the first names so that nothing crosses, in few lanes. From the right with names beside their leaders
-/// on the right works wherever there is room; near the right edge the mirror image does. Both are tried.
+/// Seats the first names so that nothing crosses, in few lanes. Names stand right of their leaders and are
+/// seated from the right: each next one lies above those that its text would reach over. Near the right edge the
+/// mirror image holds.
 pub(crate) fn seat(mut labels: Vec<DirectLabel>, ends: (f64, f64)) -> Vec<Seated> {
     labels.truncate(MOST_LABELS);
     labels.sort_by(|a, b| a.point.0.total_cmp(&b.point.0));
-    let from_left = seated_in_turn(&labels, [Anchor::End, Anchor::Start], ends);
-    labels.reverse();
-    let from_right = seated_in_turn(&labels, [Anchor::Start, Anchor::End], ends);
-    let cost = |(crossed, seated): &(usize, Vec<Seated>)| {
-        (*crossed, seated.iter().map(|one| one.lane).max())
-    };
-    if cost(&from_left) < cost(&from_right) {
-        from_left.1
-    } else {
-        from_right.1
+    let (rightward, leftward): (Vec<_>, Vec<_>) = labels
+        .into_iter()
+        .partition(|label| at(label, 0, Anchor::Start).is_within(ends));
+    let mut seated = Vec::new();
+    for label in leftward {
+        seated.push(place(&label, [Anchor::End, Anchor::Start], ends, &seated));
+    }
+    for label in rightward.into_iter().rev() {
+        seated.push(place(&label, [Anchor::Start, Anchor::End], ends, &seated));
+    }
+    seated
+}
+
+fn at(label: &DirectLabel, lane: usize, anchor: Anchor) -> Seated {
+    Seated {
+        lane,
+        anchor,
+        of: label.clone(),
     }
 }
 
-/// Seats names in the order given, each as low as it can be; and how many found no place of their own.
-fn seated_in_turn(
-    labels: &[DirectLabel],
-    anchors: [Anchor; 2],
-    (left, right): (f64, f64),
-) -> (usize, Vec<Seated>) {
-    let mut seated: Vec<Seated> = Vec::new();
-    let mut crossed = 0;
-    for label in labels {
-        let at = |lane: usize, anchor: Anchor| Seated {
-            lane,
-            anchor,
-            of: label.clone(),
-        };
-        let within = |candidate: &Seated| {
-            let (from, to) = candidate.extent();
-            from >= left - ASIDE && to <= right + ASIDE
-        };
-        let found = (0..MOST_LANES)
-            .flat_map(|lane| anchors.map(|anchor| at(lane, anchor)))
-            .filter(within)
-            .find(|candidate| !seated.iter().any(|other| candidate.crosses(other)));
-        seated.push(found.unwrap_or_else(|| {
-            crossed += 1;
-            let top = seated.iter().map(|one| one.lane + 1).max().unwrap_or(0);
-            let toward_left = label.point.0 > f64::midpoint(left, right);
-            at(
-                top,
-                if toward_left {
-                    Anchor::End
-                } else {
-                    Anchor::Start
-                },
-            )
-        }));
-    }
-    (crossed, seated)
+/// The lowest place that crosses nothing, the first anchor before the second; above all where there is none.
+fn place(label: &DirectLabel, anchors: [Anchor; 2], ends: (f64, f64), seated: &[Seated]) -> Seated {
+    let top = seated.iter().map(|one| one.lane + 1).max().unwrap_or(0);
+    anchors
+        .into_iter()
+        .flat_map(|anchor| (0..=top).map(move |lane| (lane, anchor)))
+        .map(|(lane, anchor)| at(label, lane, anchor))
+        .filter(|candidate| candidate.is_within(ends))
+        .find(|candidate| !seated.iter().any(|other| candidate.crosses(other)))
+        .unwrap_or_else(|| at(label, top, anchors[0]))
 }
 
 /// Height that the lanes of names take.

@@ -1,7 +1,7 @@
 //! An envelope as an area.
 
 use crate::canvas::{Canvas, Paint};
-use crate::comparison_chart::{EnvelopeMark, Sides};
+use crate::comparison_chart::{EnvelopeMark, Sides, placeable};
 use crate::tokens::{HAIRLINE, Palette};
 
 /// Draws the area between two sides, placed by `at`.
@@ -11,8 +11,9 @@ fn area(
     at: impl Fn((f64, f64)) -> (f64, f64),
     paint: Paint<'_>,
 ) {
-    let mut outline: Vec<(f64, f64)> = sides.least.iter().map(|point| at(*point)).collect();
-    outline.extend(sides.greatest.iter().rev().map(|point| at(*point)));
+    let mut outline: Vec<(f64, f64)> = placeable(&sides.least).map(&at).collect();
+    let greatest: Vec<(f64, f64)> = placeable(&sides.greatest).map(&at).collect();
+    outline.extend(greatest.into_iter().rev());
     canvas.path(&outline, true, paint);
 }
 

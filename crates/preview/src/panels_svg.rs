@@ -1,17 +1,18 @@
 //! One small chart for each group, all with the same axes and the envelope of all.
 
 use crate::canvas::{Canvas, Paint};
-use crate::comparison_chart::{ComparisonChart, GroupMark};
+use crate::comparison_chart::{ComparisonChart, GroupMark, placeable};
 use crate::comparison_svg::{draw_units, finish, heading, legend};
 use crate::envelope_shape::draw_envelope;
 use crate::heading::draw_paragraph;
 use crate::label::{Anchor, Label};
+use crate::text_width::text_width;
 use crate::ticks::Ticks;
 use crate::tokens::{
     CURVE_WIDTH, HAIRLINE, LINE_WIDTH, MARGIN, PANEL_COLUMNS, PANEL_GAP, PANEL_HEIGHT, Palette,
     SECTION_GAP, SMALL_SIZE, TICK_LENGTH, TICK_SIZE, Theme, WIDTH,
 };
-use crate::words::{clean, wrap};
+use crate::words::{clean, shorten, wrap};
 
 /// More groups than this are told in the table only.
 const MOST_PANELS: usize = 60;
@@ -42,7 +43,12 @@ pub fn panels_svg(chart: &ComparisonChart, theme: Theme) -> String {
             y += head + PANEL_HEIGHT + FOOT;
         }
         let left = MARGIN + column as f64 * (width + PANEL_GAP);
-        words(&mut canvas, group, (left, y), width, palette);
+        let flagged: Vec<&str> = chart
+            .units_of(place)
+            .filter(|unit| unit.flagged)
+            .map(|unit| unit.name.as_str())
+            .collect();
+        words(&mut canvas, group, &flagged, (left, y), width, palette);
         let panel = Panel {
             left: left + NUMBERS,
             right: left + width,
@@ -63,13 +69,21 @@ pub fn panels_svg(chart: &ComparisonChart, theme: Theme) -> String {
 fn words(
     canvas: &mut Canvas,
     group: &GroupMark,
+    flagged: &[&str],
     (left, top): (f64, f64),
     width: f64,
     palette: &Palette,
 ) {
     let mut y = top + TICK_SIZE;
     for line in wrap(&clean(&group.name), TICK_SIZE, width, 1) {
+        let used = text_width(&line, TICK_SIZE) + SMALL_SIZE;
         canvas.text(&Label::start(left, y, TICK_SIZE, line), palette.ink);
+        if !flagged.is_empty() {
+            let text = clean(&format!("flagged: {}", flagged.join(", ")));
+            let text = shorten(&text, SMALL_SIZE, width - used);
+            let label = Label::new(left + width, y, Anchor::End, SMALL_SIZE, text);
+            canvas.text(&label, palette.flag);
+        }
     }
     y += 2.0;
     for line in wrap(&clean(&group.note), SMALL_SIZE, width, NOTE_LINES) {
@@ -122,10 +136,8 @@ impl Panel {
             |point| self.at(point),
             palette,
         );
-        let typical: Vec<(f64, f64)> = chart.groups[group]
-            .typical
-            .iter()
-            .map(|point| self.at(*point))
+        let typical: Vec<(f64, f64)> = placeable(&chart.groups[group].typical)
+            .map(|point| self.at(point))
             .collect();
         canvas.path(&typical, false, Paint::stroke(palette.curve, CURVE_WIDTH));
         canvas.line(

@@ -36,7 +36,6 @@ pub fn units_svg(chart: &ComparisonChart, theme: Theme) -> String {
         right: WIDTH - MARGIN - 8.0,
         end,
     };
-    let top = y;
     let mut body = Canvas::default();
     let mut told = 0;
     for (place, group) in chart.groups.iter().enumerate() {
@@ -64,14 +63,20 @@ pub fn units_svg(chart: &ComparisonChart, theme: Theme) -> String {
             palette.quiet_ink,
         );
         y += RANGE_HEAD;
+        // Lines of the grid end below the words of the next group.
+        rows.grid(
+            &mut canvas,
+            (y - 4.0, y + shown as f64 * RANGE_ROW),
+            palette,
+        );
         for unit in units.into_iter().take(shown) {
             rows.draw(&mut body, unit, y + RANGE_ROW / 2.0, palette);
             y += RANGE_ROW;
         }
         told += shown;
     }
-    rows.grid(&mut canvas, (top, y), palette);
     canvas.append(&body);
+    rows.axis(&mut canvas, y, palette);
     y += 2.0 * TICK_SIZE + SECTION_GAP;
     let more = chart.units.len().saturating_sub(told);
     if more > 0 {
@@ -153,11 +158,21 @@ impl Rows {
         self.left + part.clamp(0.0, 1.0) * (self.right - self.left)
     }
 
+    fn ticks(&self) -> Ticks {
+        Ticks::cutting(self.end, 8.0)
+    }
+
     fn grid(&self, canvas: &mut Canvas, (top, bottom): (f64, f64), palette: &Palette) {
-        let ticks = Ticks::cutting(self.end, 8.0);
-        for tick in ticks.up_to(self.end) {
+        for tick in self.ticks().up_to(self.end) {
             let x = self.x(tick);
             canvas.line((x, top), (x, bottom), palette.grid, HAIRLINE);
+        }
+    }
+
+    fn axis(&self, canvas: &mut Canvas, bottom: f64, palette: &Palette) {
+        let ticks = self.ticks();
+        for tick in ticks.up_to(self.end) {
+            let x = self.x(tick);
             canvas.line(
                 (x, bottom),
                 (x, bottom + TICK_LENGTH),

@@ -144,7 +144,7 @@ fn cell(figure: &Figure) -> Markup {
     } else {
         figure.estimate
     };
-    html! { td.number data-number=(number) { (figure_words(figure)) } }
+    html! { td.number data-number=(number) { (figure_words(figure).replace(" gf", "")) } }
 }
 
 fn groups(comparison: &Comparison) -> Markup {
@@ -190,9 +190,9 @@ fn units(comparison: &Comparison) -> Markup {
                         @if !by_model { th scope="col" { "Group" } }
                         @if several { th scope="col" { "Bench" } }
                         th.number scope="col" { "Files" }
-                        th.number scope="col" { "Onset" }
-                        th.number scope="col" { "Saturation" }
-                        th.number scope="col" { "Span" }
+                        th.number scope="col" { "Onset, gf" }
+                        th.number scope="col" { "Saturation, gf" }
+                        th.number scope="col" { "Span, gf" }
                         th scope="col" { "Band" }
                         th.number scope="col" { "Standing" }
                         th scope="col" { "Flag" }

@@ -193,13 +193,12 @@ fn spread_sentence(name: &str, spread: &Spread) -> Option<String> {
 }
 
 fn reach_words(reach: &Reach) -> String {
-    format!(
-        "{:.0} gf: {} ({} to {})",
-        reach.force_gf,
-        probability(reach.estimate),
-        probability(reach.low),
-        probability(reach.high)
-    )
+    let [estimate, low, high] = [reach.estimate, reach.low, reach.high].map(probability);
+    if estimate == low && low == high {
+        format!("{:.0} gf: {estimate}", reach.force_gf)
+    } else {
+        format!("{:.0} gf: {estimate} ({low} to {high})", reach.force_gf)
+    }
 }
 
 fn verdict_sentence(group: &Group, comparison: &Comparison) -> String {

@@ -1,0 +1,329 @@
+//! What comparisons say, and what they leave unsaid, of invented units.
+
+use evenhand_fitting::Response;
+use evenhand_measurement::Force;
+use evenhand_population::{
+    Basis, CompareSettings, Comparison, Figure, GroupBy, LEVELS, Measured, Profile, Verdict,
+    compare, level_reading,
+};
+use proptest::prelude::*;
+
+const SETTINGS: CompareSettings = CompareSettings {
+    group_by: GroupBy::Model,
+    confidence: 0.95,
+    seed: 1,
+    alike: 0.1,
+    pool_benches: false,
+};
+
+fn figure(estimate: f64, error: f64) -> Figure {
+    Figure {
+        estimate,
+        low: estimate - 1.96 * error,
+        high: estimate + 1.96 * error,
+        error,
+        is_least: false,
+    }
+}
+
+fn above(force: f64) -> Figure {
+    Figure {
+        estimate: force,
+        low: force,
+        high: f64::INFINITY,
+        error: f64::NAN,
+        is_least: true,
+    }
+}
+
+/// A measurement of a straight response; `limit` is the last force that the bench placed.
+fn measured(model: &str, unit: &str, bench: &str, saturation: f64, limit: f64) -> Measured {
+    let onset = 5.0;
+    let reached = saturation <= limit;
+    let points: Vec<(Force, f64)> = (0..LEVELS)
+        .map(|level| {
+            let reading = level_reading(level);
+            (onset + (saturation - onset) * reading, reading)
+        })
+        .filter(|(force, _)| *force <= limit)
+        .map(|(force, reading)| (Force::from_gf(force), reading))
+        .collect();
+    let response = Response::from_points(&points).expect("a response");
+    Measured {
+        file: format!("{model}-{unit}-{bench}-{saturation}.csv"),
+        sha256: format!("{model}{unit}{bench}{saturation}"),
+        folder: None,
+        model: Some(model.to_owned()),
+        unit: Some(unit.to_owned()),
+        bench: Some(bench.to_owned()).filter(|name| !name.is_empty()),
+        date: None,
+        lever: None,
+        tilt_deg: None,
+        samples: 20,
+        left_out: 0,
+        largest_gf: limit,
+        onset: figure(onset, 0.3),
+        saturation: if reached {
+            figure(saturation, 1.0)
+        } else {
+            above(limit)
+        },
+        span: if reached {
+            figure(saturation - onset, 1.1)
+        } else {
+            above(limit - onset)
+        },
+        span_band: None,
+        profile: Profile::of(&response),
+        resolution_gf: 0.02,
+        warnings: 0,
+    }
+}
+
+fn dunlins(saturations: &[f64]) -> Vec<Measured> {
+    saturations
+        .iter()
+        .enumerate()
+        .map(|(index, saturation)| {
+            measured("Dunlin", &format!("{index:02}"), "", *saturation, 1000.0)
+        })
+        .collect()
+}
+
+#[test]
+fn one_unit_says_nothing_of_its_model() {
+    let found = compare(dunlins(&[170.0]), SETTINGS);
+    let group = &found.groups[0];
+    assert_eq!(group.verdict, Verdict::OneUnit);
+    assert!(group.reaches.is_empty() && found.pairs.is_empty());
+    assert_eq!(group.saturation.next_unit, None);
+    assert_eq!(group.saturation.between, None);
+}
+
+#[test]
+fn two_units_say_little() {
+    let found = compare(dunlins(&[165.0, 175.0]), SETTINGS);
+    let spread = &found.groups[0].saturation;
+    let (low, high) = spread.next_unit.expect("two units foretell a third");
+    // t(0.975, 1) = 12.706 (any table), s = 7.071, √1.5: half a width of 110 gf.
+    assert!((high - low - 2.0 * 12.7062 * 50.0_f64.sqrt() * 1.5_f64.sqrt()).abs() < 0.01);
+    assert_ne!(found.groups[0].verdict, Verdict::Consistent);
+}
+
+#[test]
+fn words_follow_their_test() {
+    let verdict = |saturations: &[f64]| compare(dunlins(saturations), SETTINGS).groups[0].verdict;
+    assert_eq!(
+        verdict(&[169.0, 170.0, 170.5, 171.0, 169.5]),
+        Verdict::Consistent
+    );
+    assert_eq!(verdict(&[140.0, 160.0, 175.0, 190.0]), Verdict::Varies);
+    // Two nearly equal units leave a wide bound, and no difference either.
+    let mut near = dunlins(&[169.0, 172.5]);
+    for one in &mut near {
+        one.saturation = figure(one.saturation.estimate, 2.0);
+    }
+    assert_eq!(
+        compare(near, SETTINGS).groups[0].verdict,
+        Verdict::Undecided
+    );
+}
+
+#[test]
+fn benches_are_never_pooled_unasked() {
+    let collection = || {
+        let mut all = Vec::new();
+        for (unit, saturation) in [("01", 170.0), ("02", 172.0), ("03", 168.0)] {
+            all.push(measured("Dunlin", unit, "window", saturation, 1000.0));
+            all.push(measured("Dunlin", unit, "loft", 1.02 * saturation, 1000.0));
+        }
+        all
+    };
+    let found = compare(collection(), SETTINGS);
+    assert_eq!(found.groups.len(), 2);
+    for group in &found.groups {
+        let benches: Vec<_> = group.units.iter().map(|i| &found.units[*i].bench).collect();
+        assert!(
+            benches.windows(2).all(|pair| pair[0] == pair[1]),
+            "{benches:?}"
+        );
+    }
+    assert_eq!(found.enveloped.len(), 3, "the envelope holds one bench");
+    assert!(
+        found.pairs.is_empty(),
+        "models of different benches are not compared"
+    );
+    let bias = &found.benches[0];
+    assert_eq!(bias.shared.len(), 3);
+    let agreement = bias.agreement_of_parts.expect("three shared units");
+    // loft less window: 2 parts in 101.
+    assert!((agreement.bias - 0.02 / 1.01).abs() < 1e-9, "{agreement:?}");
+
+    let pooled = compare(
+        collection(),
+        CompareSettings {
+            pool_benches: true,
+            ..SETTINGS
+        },
+    );
+    assert_eq!((pooled.groups.len(), pooled.enveloped.len()), (1, 6));
+    assert_eq!(
+        pooled.units.len(),
+        6,
+        "a unit on two benches is not averaged"
+    );
+}
+
+#[test]
+fn repeats_are_one_unit() {
+    let mut all = dunlins(&[170.0, 180.0]);
+    all.push(measured("Dunlin", "00", "", 176.0, 1000.0));
+    let found = compare(all, SETTINGS);
+    assert_eq!(found.units.len(), 2);
+    let unit = found
+        .units
+        .iter()
+        .find(|unit| unit.is_repeated())
+        .expect("a repeat");
+    assert!((unit.saturation.estimate - 173.0).abs() < 1e-9);
+    // Repeats 6 gf apart scatter by 4.24 gf; their mean is known to 3 gf, not to what each claims.
+    assert!(
+        (unit.saturation.error - 3.0).abs() < 1e-9,
+        "{:?}",
+        unit.saturation
+    );
+    let all = found.repeatability.expect("a repeat");
+    assert!(
+        (all.deviation - 18.0_f64.sqrt() / 173.0).abs() < 1e-9,
+        "{all:?}"
+    );
+    assert!(all.p < 0.01, "more than their intervals foretell: {all:?}");
+}
+
+#[test]
+fn a_stiff_unit_is_flagged_and_keeps_its_bound() {
+    let mut all = dunlins(&[168.0, 170.0, 171.0, 173.0, 175.0]);
+    all.push(measured("Dunlin", "05", "", 2500.0, 1000.0));
+    let found = compare(all, SETTINGS);
+    let group = &found.groups[0];
+    assert_eq!((group.saturation.known, group.saturation.open), (5, 1));
+    let flag = found
+        .flags
+        .iter()
+        .find(|flag| flag.what == "saturation")
+        .expect("a flag");
+    assert!(flag.is_least && flag.score > 3.5, "{flag:?}");
+    assert_eq!(found.units[flag.unit].name, "Dunlin 05");
+    assert_eq!(group.reaches[0].basis, Basis::Counts);
+    assert!((group.reaches[0].estimate - 1.0 / 6.0).abs() < 1e-12);
+    assert_ne!(
+        group.verdict,
+        Verdict::Consistent,
+        "a unit without saturation is not alike"
+    );
+    // The typical response is that of the units that saturate.
+    assert_eq!(group.typical.reached(), LEVELS);
+}
+
+#[test]
+fn the_least_probability_is_told() {
+    let mut all = dunlins(&[100.0, 101.0, 102.0]);
+    for (index, saturation) in [(0, 300.0), (1, 301.0), (2, 303.0), (3, 305.0)] {
+        all.push(measured(
+            "Avocet",
+            &index.to_string(),
+            "",
+            saturation,
+            1000.0,
+        ));
+    }
+    let found = compare(all, SETTINGS);
+    let pair = &found.pairs[0];
+    let saturation = pair.saturation.as_ref().expect("both saturate");
+    // Fully apart: 1 of 7!/(3! 4!) = 35 divisions.
+    assert!((saturation.permutation.p - 1.0 / 35.0).abs() < 1e-12);
+    assert!((saturation.least_p - 1.0 / 35.0).abs() < 1e-12);
+    assert!(saturation.permutation.is_exact);
+}
+
+#[test]
+fn threads_and_order_do_not_matter() {
+    let all: Vec<Measured> = (0..40_u32)
+        .map(|i| {
+            let model = ["Dunlin", "Avocet", "Godwit"][i as usize % 3];
+            let saturation = 150.0 + 90.0 * f64::from(i % 3) + f64::from(i * i % 23);
+            measured(model, &format!("{i:02}"), "", saturation, 1000.0)
+        })
+        .collect();
+    let told = |comparison: &Comparison| {
+        let names: Vec<&str> = comparison.units.iter().map(|u| u.name.as_str()).collect();
+        format!(
+            "{names:?}{:?}{:?}{:?}",
+            comparison.groups, comparison.pairs, comparison.flags
+        )
+    };
+    let in_threads = |threads: usize, all: Vec<Measured>| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
+        pool.expect("a pool").install(|| compare(all, SETTINGS))
+    };
+    let one = told(&in_threads(1, all.clone()));
+    assert_eq!(one, told(&in_threads(4, all.clone())), "threads");
+    let names: Vec<String> = compare(all.clone(), SETTINGS)
+        .units
+        .iter()
+        .map(|u| u.name.clone())
+        .collect();
+    let reversed: Vec<Measured> = all.into_iter().rev().collect();
+    let again: Vec<String> = compare(reversed, SETTINGS)
+        .units
+        .iter()
+        .map(|u| u.name.clone())
+        .collect();
+    assert_eq!(names, again, "order");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn whatever_the_units_what_is_said_holds_together(
+        saturations in prop::collection::vec((20.0_f64..1500.0, 0_usize..4, 0_usize..5, any::<bool>()), 1..24),
+    ) {
+        let all: Vec<Measured> = saturations
+            .iter()
+            .map(|(saturation, model, unit, loft)| {
+                let bench = if *loft { "loft" } else { "window" };
+                measured(["a", "b", "c", "d"][*model], &unit.to_string(), bench, *saturation, 1000.0)
+            })
+            .collect();
+        let count = all.len();
+        let found = compare(all, SETTINGS);
+        let grouped: usize = found.groups.iter().map(|g| g.units.len()).sum();
+        prop_assert_eq!(grouped, found.units.len());
+        let used: usize = found.units.iter().map(|u| u.measurements.len()).sum();
+        prop_assert_eq!(used, count, "nothing is dropped");
+        let envelope = found.envelope.as_ref().expect("an envelope");
+        for index in &found.enveloped {
+            let forces = found.units[*index].profile.forces();
+            for (level, force) in forces.iter().enumerate() {
+                prop_assert!(envelope.least[level] <= *force && *force <= envelope.greatest[level]);
+            }
+        }
+        for group in &found.groups {
+            for reach in &group.reaches {
+                prop_assert!(0.0 <= reach.low && reach.low <= reach.estimate, "{:?}", reach);
+                prop_assert!(reach.estimate <= reach.high && reach.high <= 1.0, "{:?}", reach);
+            }
+            if let Some((low, high)) = group.saturation.next_unit {
+                prop_assert!(low <= group.saturation.mean && group.saturation.mean <= high);
+            }
+        }
+        for pair in &found.pairs {
+            prop_assert_eq!(&found.groups[pair.first].bench, &found.groups[pair.second].bench);
+            if let Some(figure) = &pair.saturation {
+                prop_assert!(figure.permutation.p >= figure.least_p * (1.0 - 1e-12), "{:?}", figure);
+                prop_assert!(figure.corrected_p >= figure.permutation.p);
+            }
+        }
+    }
+}

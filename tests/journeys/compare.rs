@@ -1,0 +1,375 @@
+//! Many styluses compared, as a bench tester does it.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use crate::bench_room::{Room, number, project};
+
+fn studio() -> String {
+    project().join("demo/studio").display().to_string()
+}
+
+/// Few resamples: these journeys are about what is told, not about how sure it is.
+const QUICK: [&str; 2] = ["--resamples", "60"];
+
+#[test]
+fn the_studio_is_compared() {
+    let room = Room::new();
+    let found = room.json(&[&["compare", &studio(), "--json"][..], &QUICK].concat(), 0);
+    let units = found["units"].as_array().unwrap();
+    let groups = found["groups"].as_array().unwrap();
+    assert!(units.len() >= 24 && groups.len() >= 6);
+    // Repeats are one unit, the shared unit is two entries on two benches.
+    let named = |name: &str| -> Vec<&serde_json::Value> {
+        units.iter().filter(|unit| unit["name"] == name).collect()
+    };
+    assert_eq!(named("Dunlin 02").len(), 1);
+    assert_eq!(named("Dunlin 02")[0]["files"].as_array().unwrap().len(), 3);
+    assert_eq!(named("Avocet 03").len(), 2);
+    let benches = found["benches"].as_array().unwrap();
+    assert_eq!(benches.len(), 1);
+    assert!(
+        benches[0]["agreement_gf"].is_null(),
+        "one shared unit shows no limits"
+    );
+    // The stiff one is flagged, and nothing is invented for its saturation.
+    let stiff = named("Dunlin 06")[0];
+    assert_eq!(stiff["flagged"], true);
+    assert!(stiff["saturation_force_gf"]["estimate"].is_null());
+    assert!(number(&stiff["saturation_force_gf"]["low"]) >= 999.0);
+    // Curves rise, and no group holds two benches.
+    for unit in units {
+        let forces: Vec<f64> = unit["curve"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|row| number(&row["force_gf"]))
+            .collect();
+        assert!(
+            forces.windows(2).all(|pair| pair[0] <= pair[1]),
+            "{}",
+            unit["name"]
+        );
+    }
+    assert!(groups.iter().all(|group| !group["bench"].is_null()));
+}
+
+#[test]
+fn one_file_is_a_collection_too() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let did = room.run(&[&["compare", "dunlin-01.csv"][..], &QUICK].concat());
+    assert_eq!(did.code, 0, "{}", did.err);
+    assert!(
+        did.out.contains("nothing is said of its model"),
+        "{}",
+        did.out
+    );
+    assert!(!did.out.contains("next unit"), "{}", did.out);
+}
+
+#[test]
+fn bad_files_are_named_and_skipped() {
+    let room = Room::new();
+    for name in ["dunlin-01.csv", "dunlin-02.csv", "dunlin-01.checks.csv"] {
+        room.demo(name);
+    }
+    room.write("broken.csv", "force_gf,reported_percent\n1,2\n3,many\n");
+    room.write(
+        "silent.csv",
+        "force_gf,reported_percent\n1,0\n30,0\n90,0\n200,0\n",
+    );
+    room.write("empty.toml", "");
+    room.write("notes.txt", "no measurement");
+    let found = room.json(
+        &[&["compare", ".", "missing.csv", "--json"][..], &QUICK].concat(),
+        1,
+    );
+    let skipped: Vec<&str> = found["skipped"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| one["file"].as_str().unwrap())
+        .collect();
+    assert_eq!(
+        skipped,
+        [
+            "./broken.csv",
+            "./empty.toml",
+            "./silent.csv",
+            "missing.csv"
+        ]
+    );
+    assert_eq!(found["units"].as_array().unwrap().len(), 2);
+    let did = room.run(&[&["compare", "."][..], &QUICK].concat());
+    assert_eq!(did.code, 1);
+    assert!(did.err.contains("broken.csv:3"), "{}", did.err);
+    assert!(
+        did.err.contains("dunlin-01.checks.csv"),
+        "passed over, and said so: {}",
+        did.err
+    );
+    assert!(!did.err.contains("notes.txt"));
+    // Nothing usable is bad input.
+    assert_eq!(room.run(&["compare", "broken.csv"]).code, 2);
+    assert_eq!(room.run(&["compare", "broken.csv", "silent.csv"]).code, 2);
+    std::fs::create_dir(room.path("none")).unwrap();
+    assert_eq!(room.run(&["compare", "none"]).code, 2);
+    assert_eq!(room.run(&["compare"]).code, 2);
+}
+
+#[test]
+fn the_same_bytes_count_once() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    room.write("copy.csv", room.read("dunlin-01.csv"));
+    let found = room.json(&[&["compare", ".", "--json"][..], &QUICK].concat(), 0);
+    assert_eq!(found["files"].as_array().unwrap().len(), 1);
+    assert_eq!(found["doubles"].as_array().unwrap().len(), 1);
+    assert!(
+        found["repeats"].as_array().unwrap().is_empty(),
+        "no repeat is made up"
+    );
+}
+
+#[test]
+fn what_is_left_out_is_named_in_every_picture() {
+    let room = Room::new();
+    for (what, out) in [
+        ("all", "all.svg"),
+        ("groups", "groups.svg"),
+        ("units", "units.svg"),
+    ] {
+        let did = room.run(
+            &[
+                &[
+                    "compare",
+                    &studio(),
+                    "--exclude",
+                    "Dunlin 06",
+                    "--chart",
+                    out,
+                    "--chart-of",
+                    what,
+                    "--quiet",
+                ][..],
+                &QUICK,
+            ]
+            .concat(),
+        );
+        assert_eq!((did.code, did.out.as_str()), (0, ""), "{}", did.err);
+        let svg = room.read(out);
+        assert!(svg.contains("Left out by request: Dunlin 06."), "{out}");
+    }
+    let did = room.run(&[&["compare", &studio(), "--exclude", "Dunlin 6"][..], &QUICK].concat());
+    assert_eq!(did.code, 2);
+    assert!(
+        did.err.contains("Dunlin 06"),
+        "the nearest is offered: {}",
+        did.err
+    );
+    let model = room.json(
+        &[
+            &["compare", &studio(), "--exclude", "Dunlin", "--json"][..],
+            &QUICK,
+        ]
+        .concat(),
+        0,
+    );
+    assert_eq!(model["excluded"].as_array().unwrap().len(), 8);
+}
+
+#[test]
+fn a_png_is_drawn_and_nothing_is_replaced_unasked() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let chart = [
+        &["compare", "dunlin-01.csv", "--chart", "all.png"][..],
+        &QUICK,
+    ]
+    .concat();
+    assert_eq!(room.run(&chart).code, 0);
+    assert!(
+        std::fs::read(room.path("all.png"))
+            .unwrap()
+            .starts_with(b"\x89PNG")
+    );
+    room.write("page.html", "mine");
+    let did = room.run(&["compare", "dunlin-01.csv", "--report", "page.html"]);
+    assert_eq!(did.code, 2);
+    assert_eq!(room.read("page.html"), "mine");
+    assert_eq!(
+        room.run(&["compare", "dunlin-01.csv", "--report", "page.txt"])
+            .code,
+        2
+    );
+    assert_eq!(room.names(), ["all.png", "dunlin-01.csv", "page.html"]);
+}
+
+#[test]
+fn the_page_is_the_same_whatever_the_threads() {
+    let room = Room::new();
+    let page = |threads: &str| -> String {
+        let ended = Command::new(env!("CARGO_BIN_EXE_evenhand"))
+            .current_dir(room.path("."))
+            .env("RAYON_NUM_THREADS", threads)
+            .args([
+                "compare",
+                &studio(),
+                "--report",
+                "page.html",
+                "--force",
+                "--quiet",
+            ])
+            .args(QUICK)
+            .status()
+            .unwrap();
+        assert!(ended.success());
+        room.read("page.html")
+    };
+    let one = page("1");
+    assert!(one == page("3"), "byte for byte");
+    // The command it names makes it again.
+    assert!(one.contains("--report page.html --force --quiet --resamples 60"));
+}
+
+#[test]
+fn styluses_are_mapped_to_feel_like_a_model() {
+    let room = Room::new();
+    let found = room.json(
+        &[
+            &[
+                "compare",
+                &studio(),
+                "--like",
+                "Avocet",
+                "--receiver",
+                "segments-8",
+                "--json",
+            ][..],
+            &QUICK,
+        ]
+        .concat(),
+        0,
+    );
+    let units = found["like"]["units"].as_array().unwrap();
+    assert!(
+        units
+            .iter()
+            .all(|unit| !unit["unit"].as_str().unwrap().starts_with("Avocet"))
+    );
+    let errors: Vec<f64> = units
+        .iter()
+        .map(|unit| number(&unit["max_error"]))
+        .collect();
+    assert!(
+        errors.windows(2).all(|pair| pair[0] <= pair[1]),
+        "the nearest first: {errors:?}"
+    );
+    for unit in units {
+        assert!(number(&unit["max_error"]) >= number(&unit["beyond_maps"]) - 1e-12);
+        assert!(
+            number(&unit["max_error"]) <= number(&unit["without_map"]) + 1e-9,
+            "{unit}"
+        );
+    }
+    // A wider stylus becomes narrow, a narrow one cannot become wide.
+    let error_of = |name: &str| {
+        let unit = units.iter().find(|unit| unit["unit"] == name).unwrap();
+        number(&unit["max_error"])
+    };
+    assert!(error_of("Curlew 01") < 0.01 && error_of("Dunlin 01") > 0.2);
+    let did = room.run(&[&["compare", &studio(), "--like", "Avocett"][..], &QUICK].concat());
+    assert_eq!(did.code, 2);
+    assert!(did.err.contains("Avocet"), "{}", did.err);
+    // A unit that did not saturate has no end to be like.
+    let did = room.run(&[&["compare", &studio(), "--like", "Dunlin 06"][..], &QUICK].concat());
+    assert_eq!(did.code, 1, "{}", did.err);
+}
+
+/// A browser that can run without a screen.
+fn browser() -> Option<PathBuf> {
+    let path = std::env::var_os("PATH")?;
+    let names = ["chromium", "chromium-browser", "google-chrome"];
+    std::env::split_paths(&path)
+        .flat_map(|folder| names.map(|name| folder.join(name)))
+        .find(|file| file.is_file())
+}
+
+fn browse(browser: &Path, folder: &Path, args: &[&str]) -> std::process::Output {
+    Command::new(browser)
+        .current_dir(folder)
+        .args([
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-dev-shm-usage",
+            "--no-first-run",
+        ])
+        .arg(format!(
+            "--user-data-dir={}",
+            folder.join("profile").display()
+        ))
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+#[test]
+fn a_browser_reads_sorts_and_prints_the_page() {
+    let Some(browser) = browser() else {
+        // The structure of the page is checked without one, in the report's own tests.
+        return;
+    };
+    let room = Room::new();
+    let did = room.run(
+        &[
+            &["compare", &studio(), "--report", "page.html", "--quiet"][..],
+            &QUICK,
+        ]
+        .concat(),
+    );
+    assert_eq!(did.code, 0, "{}", did.err);
+    // The page, followed by a script of the test that sorts by saturation and writes what it finds.
+    let probe = r#"<script>
+        const table = document.querySelector("table.sorts");
+        const heads = [...table.tHead.rows[0].cells];
+        const column = heads.findIndex((head) => head.textContent.startsWith("Saturation"));
+        heads[column].querySelector("button").click();
+        heads[column].querySelector("button").click();
+        const found = document.createElement("p");
+        found.id = "found";
+        const wide = [...document.querySelectorAll("main > *")].filter((one) => one.scrollWidth > one.clientWidth + 1 && !one.matches(".wide"));
+        found.textContent = [heads[column].getAttribute("aria-sort"), table.tBodies[0].rows[0].cells[0].textContent, document.querySelectorAll("figure svg").length, wide.length].join("|");
+        document.body.append(found);
+    </script>"#;
+    room.write(
+        "probe.html",
+        room.read("page.html")
+            .replace("</body>", &format!("{probe}</body>")),
+    );
+    let url = |name: &str| format!("file://{}", room.path(name).display());
+    let seen = browse(
+        &browser,
+        &room.path("."),
+        &["--dump-dom", &url("probe.html")],
+    );
+    let dom = String::from_utf8_lossy(&seen.stdout);
+    let found = dom
+        .split("<p id=\"found\">")
+        .nth(1)
+        .and_then(|rest| rest.split('<').next());
+    assert_eq!(
+        found,
+        Some("descending|Dunlin 06|3|0"),
+        "{}",
+        String::from_utf8_lossy(&seen.stderr)
+    );
+    let printed = format!("--print-to-pdf={}", room.path("page.pdf").display());
+    browse(&browser, &room.path("."), &[&printed, &url("page.html")]);
+    assert!(
+        std::fs::read(room.path("page.pdf"))
+            .unwrap()
+            .starts_with(b"%PDF")
+    );
+}
