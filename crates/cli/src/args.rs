@@ -368,7 +368,7 @@ pub(crate) struct CompareArgs {
     pub(crate) pool_benches: bool,
     /// Units of a group are called consistent up to this standard deviation of their saturation forces,
     /// part of the mean
-    #[arg(long, value_name = "PART", default_value = "10%", value_parser = part)]
+    #[arg(long, value_name = "PART", default_value = "10%", value_parser = share)]
     pub(crate) alike: f64,
     /// Say which units a map can make feel like this model, unit or measurement, and how near
     #[arg(long, value_name = "MODEL|UNIT|FILE")]
