@@ -333,6 +333,7 @@ fn homogeneity_of_estimates() {
                 low: estimate - 2.0 * error,
                 high: estimate + 2.0 * error,
                 error,
+                shared: 0.0,
                 is_least: false,
             })
             .collect();

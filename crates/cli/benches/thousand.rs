@@ -15,6 +15,7 @@ const MODELS: u32 = 40;
 const UNITS: u32 = 25;
 const SEED: u64 = 20_261_126;
 
+#[expect(clippy::print_stdout, reason = "a study is there to print")]
 fn main() {
     if let Some(kib) = peak_memory() {
         println!("most memory held (resident): {:.0} MiB", kib / 1024.0);

@@ -69,6 +69,9 @@ pub(crate) enum Command {
     Verify(VerifyArgs),
     /// Compare styluses: spread between units, envelopes, models against each other, a page to publish
     Compare(CompareArgs),
+    /// Bench work: from placed masses to forces with their uncertainty, the next force, taking readings
+    #[command(subcommand)]
+    Bench(BenchCommand),
     /// Name everything suspicious in measurements
     Check(CheckArgs),
     /// List the receivers, show one, or validate a receiver file
@@ -350,6 +353,28 @@ pub(crate) struct VerifyArgs {
     /// Number of levels of raw outputs, where the file does not say
     #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
     pub(crate) levels: Option<u32>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum BenchCommand {
+    /// Turn what was placed (masses on a lever, what a scale or gauge showed) into forces with their budget
+    Convert(ConvertArgs),
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct ConvertArgs {
+    /// Table with a column `placed`: masses in g such as 20+10 or 20@300+5@150 (arm in mm), what a scale or
+    /// gauge showed, or lifted; with a column of readings it becomes a measurement
+    pub(crate) placed: PathBuf,
+    /// The bench, a file such as demo/rig.toml
+    #[arg(long, value_name = "RIG.toml")]
+    pub(crate) rig: PathBuf,
+    /// Measurement to write
+    #[arg(long, value_name = "OUT.csv")]
+    pub(crate) out: Option<PathBuf>,
+    /// Replace the file that --out names if it exists
+    #[arg(long)]
+    pub(crate) force: bool,
 }
 
 #[derive(Args, Debug)]

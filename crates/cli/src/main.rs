@@ -1,6 +1,7 @@
 //! Evenhand's command line.
 
 mod args;
+mod bench_convert;
 mod chart;
 mod check;
 mod compare;
@@ -25,7 +26,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use crate::args::{Cli, Command};
+use crate::args::{BenchCommand, Cli, Command};
 use crate::failure::{BAD_INPUT, Failure};
 use crate::output::Output;
 
@@ -48,6 +49,7 @@ fn main() -> ExitCode {
         Command::Edit(args) => edit::run(&args),
         Command::Hand(args) => hand::run(&args, &output),
         Command::Verify(args) => verify::run(&args, &output),
+        Command::Bench(BenchCommand::Convert(args)) => bench_convert::run(&args, &output),
         Command::Compare(args) => compare::run(&args, &output),
         Command::Check(args) => check::run(&args, &output),
         Command::Receivers(args) => receivers::run(&args, &output),

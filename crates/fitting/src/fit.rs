@@ -14,7 +14,7 @@ use crate::isotonic::isotonic;
 use crate::latent::residual;
 use crate::noise::Noise;
 use crate::observation::{Censoring, Observation, observations};
-use crate::resample::{Resample, resample};
+use crate::resample::{ForceScale, Resample, resample};
 use crate::response::Response;
 use crate::seating_change::{SeatingChange, seating_change};
 use crate::settings::Settings;
@@ -117,7 +117,8 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         .iter()
         .any(|o| o.censoring == Censoring::NotBelow);
     let top = if reached { 1.0 } else { highest };
-    let noise = Noise::assumed(step);
+    let budget = measurement.bench.budget.as_ref();
+    let noise = Noise::of(budget, step);
     let used = measurement.used_seatings();
     let seatings = used.len().max(1);
     let candidates = estimates(&observations, seatings, top, &noise);
@@ -136,7 +137,15 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
     let last = observations.iter().map(|o| o.force).fold(0.0, f64::max);
     let response = Response::from_blend(&blend, reached, last).map_err(|_| FitError::Numerical)?;
     let count = settings.resamples.max(Settings::LEAST_RESAMPLES);
-    let resamples = resample(&observations, &candidates, &chances, count, settings.seed);
+    let scale = ForceScale::of(budget);
+    let resamples = resample(
+        &observations,
+        &candidates,
+        &chances,
+        count,
+        settings.seed,
+        scale,
+    );
     let confidence = settings.confidence;
 
     let brackets = Brackets::of(&observations);
@@ -146,7 +155,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         .count()
         < FEW_INSIDE;
     let onset = interval(blend.onset(), &resamples, confidence, |r| {
-        r.latent.onset() * r.force_factor
+        r.shown(r.latent.onset())
     });
     let onset = if few {
         brackets.widen_onset(onset)
@@ -155,7 +164,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
     };
     let saturation = if reached {
         let found = interval(blend.upper_end(), &resamples, confidence, |r| {
-            r.latent.upper_end() * r.force_factor
+            r.shown(r.latent.upper_end())
         });
         Saturation::Reached(if few {
             brackets.widen_saturation(found)
@@ -244,7 +253,7 @@ impl Fit {
             .into_iter()
             .map(|force| {
                 for (draw, resample) in draws.iter_mut().zip(&self.resamples) {
-                    *draw = resample.latent.reading(force / resample.force_factor);
+                    *draw = resample.reading(force);
                 }
                 let (low, high) = central(&mut draws, self.settings.confidence);
                 let reported = self.response.reading(Force::from_gf(force));
@@ -280,7 +289,7 @@ impl Fit {
             estimate,
             &self.resamples,
             self.settings.confidence,
-            |r| r.latent.force(reading) * r.force_factor,
+            |r| r.shown(r.latent.force(reading)),
         ))
     }
 }

@@ -73,7 +73,8 @@
 //! monotone spline by scipy's NNLS 5 times, all with larger errors; this crate's own model by scipy takes
 //! 210 times as long.
 //!
-//! Not here yet: an uncertainty budget of the bench.
+//! A measurement whose bench has a budget (`ForceBudget`) is fitted with its figures: what each placed force errs
+//! by counts in the scatter of readings, and what all forces share (gain and offset) moves whole resamples.
 
 mod band;
 mod blend;

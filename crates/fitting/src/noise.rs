@@ -1,5 +1,7 @@
 //! How much readings scatter before anything is known of this bench.
 
+use evenhand_measurement::ForceBudget;
+
 /// Standard deviations from which the scatter of a bench is judged, up to one common factor that is
 /// estimated from the residuals.
 #[derive(Clone, Copy, Debug)]
@@ -26,6 +28,16 @@ const FORCE_GF: f64 = 0.4;
 const FORCE_PART: f64 = 0.002;
 
 impl Noise {
+    /// What the bench's budget says of its forces, or else what a careful bench shows.
+    pub(crate) fn of(budget: Option<&ForceBudget>, step: f64) -> Self {
+        let assumed = Self::assumed(step);
+        budget.map_or(assumed, |budget| Self {
+            force_gf: budget.scatter_gf,
+            force_part: budget.scatter_part,
+            ..assumed
+        })
+    }
+
     /// What a careful bench of common parts shows (common practice, no source): readings that
     /// scatter by 0.4 % of full scale, forces placed to 0.4 gf and 0.2 %.
     pub(crate) fn assumed(step: f64) -> Self {

@@ -6,6 +6,7 @@
 //! readings alone leaves out. A resample depends on the seed and its own number only, so the result
 //! is the same for any number of threads.
 
+use evenhand_measurement::ForceBudget;
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -17,8 +18,8 @@ use crate::latent::{Latent, SHAPE, residual};
 use crate::observation::Observation;
 use crate::solve::{Prior, Problem};
 
-/// Relative standard deviation of a bench's own force scale, common to all its samples and to all that is
-/// measured on it.
+/// Relative standard deviation of a bench's own force scale where no budget says better (common practice, no
+/// source), common to all its samples and to all that is measured on it.
 pub const BENCH_GAIN: f64 = 0.003;
 
 /// A resample need not be solved further than its own scatter.
@@ -30,6 +31,45 @@ const TOLERANCE: f64 = 1e-4;
 pub(crate) struct Resample {
     pub(crate) latent: Latent,
     pub(crate) force_factor: f64,
+    /// What is added to them after that, gf.
+    pub(crate) force_shift: f64,
+}
+
+impl Resample {
+    /// A force of the latent response as the bench's scale would be right about it, gf.
+    pub(crate) fn shown(&self, force: f64) -> f64 {
+        force * self.force_factor + self.force_shift
+    }
+
+    /// Reading at a force of that scale.
+    pub(crate) fn reading(&self, force: f64) -> f64 {
+        self.latent
+            .reading((force - self.force_shift) / self.force_factor)
+    }
+}
+
+/// How well the scale of the bench's forces is known, common to all of them.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct ForceScale {
+    /// Standard uncertainty of its gain.
+    gain: f64,
+    /// Standard uncertainty of its offset, gf; none where no budget names one.
+    offset_gf: f64,
+}
+
+impl ForceScale {
+    pub(crate) fn of(budget: Option<&ForceBudget>) -> Self {
+        budget.map_or(
+            Self {
+                gain: BENCH_GAIN,
+                offset_gf: 0.0,
+            },
+            |budget| Self {
+                gain: budget.gain,
+                offset_gf: budget.offset_gf,
+            },
+        )
+    }
 }
 
 pub(crate) fn resample(
@@ -38,6 +78,7 @@ pub(crate) fn resample(
     chances: &[f64],
     count: usize,
     seed: u64,
+    scale: ForceScale,
 ) -> Vec<Resample> {
     // Most candidates have no chance; they need no preparation.
     let (chances, prepared): (Vec<f64>, Vec<Prepared<'_>>) = chances
@@ -52,7 +93,7 @@ pub(crate) fn resample(
             let mut random = ChaCha8Rng::seed_from_u64(seed);
             random.set_stream(number as u64 + 1);
             let chosen = choose(&chances, random.random());
-            prepared[chosen].resample(&mut random)
+            prepared[chosen].resample(&mut random, scale)
         })
         .collect()
 }
@@ -97,7 +138,7 @@ impl<'a> Prepared<'a> {
         }
     }
 
-    fn resample(&self, random: &mut ChaCha8Rng) -> Resample {
+    fn resample(&self, random: &mut ChaCha8Rng, scale: ForceScale) -> Resample {
         let candidate = self.candidate;
         let freedom = candidate.scatter_freedom;
         let chi = ChiSquared::new(freedom).map_or(freedom, |law| law.sample(random));
@@ -130,10 +171,12 @@ impl<'a> Prepared<'a> {
             None => candidate.latent.clone(),
         };
         let solved = problem.solve(start, MOST_ITERATIONS, TOLERANCE);
-        let gain = BENCH_GAIN * random.sample::<f64, _>(StandardNormal);
+        let gain = scale.gain * random.sample::<f64, _>(StandardNormal);
+        let offset = scale.offset_gf * random.sample::<f64, _>(StandardNormal);
         Resample {
             latent: solved.latent,
             force_factor: gain.exp(),
+            force_shift: offset,
         }
     }
 }

@@ -4,7 +4,9 @@ use std::ops::Range;
 
 use crate::column::{Columns, columns};
 use crate::csv_lines::{TableCell, table_cells, table_lines, table_separator};
-use crate::measurement::{Bench, Direction, ForceActs, Measurement, Sample, Seating, Stylus};
+use crate::measurement::{
+    Bench, Direction, ForceActs, ForceBudget, Measurement, Sample, Seating, Stylus,
+};
 use crate::number::{DecimalMark, written_number};
 use crate::read::{MOST_LEVELS, MOST_SAMPLES, ReadOptions};
 use crate::read_error::ReadError;
@@ -179,6 +181,17 @@ fn remark(comment: &str, stylus: &mut Stylus, bench: &mut Bench) -> Result<(), (
                 return Err((
                     format!("`{value}` as the tilt"),
                     "write degrees as a number, such as # tilt_deg = 30".to_owned(),
+                ));
+            }
+        },
+        key if ForceBudget::KEYS.contains(&key) => match value.parse::<f64>() {
+            Ok(figure) if ForceBudget::accepts(key, figure) => {
+                bench.budget.get_or_insert_default().set(key, figure);
+            }
+            _ => {
+                return Err((
+                    format!("`{value}` as {key}"),
+                    format!("write a standard uncertainty, such as # {key} = 0.002"),
                 ));
             }
         },

@@ -31,7 +31,9 @@ mod write;
 pub use csv_lines::{TableCell, UnclosedQuote, table_cells, table_lines, table_separator};
 pub use force::{Force, ForceError};
 pub use hold_angle::{HoldAngle, Sliding};
-pub use measurement::{Bench, Direction, ForceActs, Measurement, Sample, Seating, Stylus};
+pub use measurement::{
+    Bench, Direction, ForceActs, ForceBudget, Measurement, Sample, Seating, Stylus,
+};
 pub use number::{DecimalMark, NoNumber, WrittenNumber, written_number};
 pub use read::{
     MOST_BYTES, MOST_LEVELS, MOST_SAMPLES, ReadOptions, Source, parse_measurement,

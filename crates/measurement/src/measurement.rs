@@ -68,6 +68,63 @@ impl ForceActs {
     }
 }
 
+/// How well a bench knows its forces: standard uncertainties, as a budget after JCGM 100 gives them.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ForceBudget {
+    /// Of the gain common to all forces of the bench, part of each force.
+    pub gain: f64,
+    /// Of an offset common to all forces of the bench, gf.
+    pub offset_gf: f64,
+    /// Of each placed force by itself, gf.
+    pub scatter_gf: f64,
+    /// Of each placed force by itself, part of it.
+    pub scatter_part: f64,
+}
+
+impl ForceBudget {
+    /// Names of the figures in files, in the order of the fields.
+    pub const KEYS: [&'static str; 4] = [
+        "force_gain_u",
+        "force_offset_u_gf",
+        "force_scatter_u_gf",
+        "force_scatter_u",
+    ];
+    /// The largest uncertainty that is believed of each: half of the force, or 100 gf.
+    pub const MOST: [f64; 4] = [0.5, 100.0, 100.0, 0.5];
+
+    /// The figures in the order of [`Self::KEYS`].
+    #[must_use]
+    pub fn figures(&self) -> [f64; 4] {
+        [
+            self.gain,
+            self.offset_gf,
+            self.scatter_gf,
+            self.scatter_part,
+        ]
+    }
+
+    /// Takes a figure by its name in files; false where it is none of them.
+    pub(crate) fn set(&mut self, key: &str, value: f64) -> bool {
+        let slots = [
+            &mut self.gain,
+            &mut self.offset_gf,
+            &mut self.scatter_gf,
+            &mut self.scatter_part,
+        ];
+        let slot = Self::KEYS.iter().zip(slots).find(|(name, _)| **name == key);
+        slot.map(|(_, slot)| *slot = value).is_some()
+    }
+
+    /// Whether a figure can be meant.
+    pub(crate) fn accepts(key: &str, value: f64) -> bool {
+        let most = Self::KEYS
+            .iter()
+            .zip(Self::MOST)
+            .find(|(name, _)| **name == key);
+        most.is_some_and(|(_, most)| (0.0..=most).contains(&value))
+    }
+}
+
 /// The bench it was measured on.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Bench {
@@ -85,6 +142,8 @@ pub struct Bench {
     pub tilt_deg: Option<f64>,
     /// The lever, in words.
     pub lever: Option<String>,
+    /// How well its forces are known, where a budget says.
+    pub budget: Option<ForceBudget>,
     /// Anything else worth knowing.
     pub notes: Option<String>,
 }

@@ -5,7 +5,7 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::measurement::{Direction, ForceActs, Measurement, Sample, Seating};
+use crate::measurement::{Direction, ForceActs, ForceBudget, Measurement, Sample, Seating};
 use crate::nearest::nearest_name;
 use crate::read::{MOST_LEVELS, MOST_SAMPLES, ReadOptions};
 use crate::read_error::{ReadError, line_and_column};
@@ -23,6 +23,10 @@ const BENCH: &[&str] = &[
     "tilt_deg",
     "lever",
     "notes",
+    "force_gain_u",
+    "force_offset_u_gf",
+    "force_scatter_u_gf",
+    "force_scatter_u",
 ];
 const SEATING: &[&str] = &["direction", "samples"];
 
@@ -70,6 +74,17 @@ pub(crate) fn read(
     if let Some((tilt, place)) = bench.number("tilt_deg")? {
         file.finite(tilt, &place)?;
         measurement.bench.tilt_deg = Some(tilt);
+    }
+    for key in ForceBudget::KEYS {
+        if let Some((figure, place)) = bench.number(key)? {
+            if !ForceBudget::accepts(key, figure) {
+                let found = format!("`{}` as {key}", file.written(&place));
+                let help = format!("write a standard uncertainty, such as {key} = 0.002");
+                return Err(file.error(place, found, help));
+            }
+            let budget = measurement.bench.budget.get_or_insert_default();
+            budget.set(key, figure);
+        }
     }
     if bench.find("force_acts").is_some() {
         let words = "along-stylus or on-surface";

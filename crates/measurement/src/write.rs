@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::measurement::{Measurement, Sample};
+use crate::measurement::{ForceBudget, Measurement, Sample};
 
 /// A measurement as a table: force in gf, reading as a fraction, seating, direction. Read back it is
 /// the same but for units and line numbers; text is kept on one line.
@@ -29,6 +29,9 @@ pub fn write_csv(measurement: &Measurement) -> String {
         "tilt_deg",
         &measurement.bench.tilt_deg.map(|tilt| tilt.to_string()),
     );
+    for (key, figure) in budget(measurement) {
+        remark(key, &Some(figure.to_string()));
+    }
     out.push_str("force_gf,reported,seating,direction\n");
     let first_excluded = 1 + out.lines().count() + measurement.samples.len();
     for sample in measurement.samples.iter().chain(&measurement.excluded) {
@@ -48,6 +51,12 @@ pub fn write_csv(measurement: &Measurement) -> String {
         let _ = writeln!(out, "# exclude = {}", joined(lines));
     }
     out
+}
+
+/// The figures of the bench's budget by their names; none without one.
+fn budget(measurement: &Measurement) -> impl Iterator<Item = (&'static str, f64)> {
+    let figures = measurement.bench.budget.iter();
+    figures.flat_map(|budget| ForceBudget::KEYS.into_iter().zip(budget.figures()))
 }
 
 /// A sample as TOML; {:?} keeps a point in whole numbers and all digits of the others.
@@ -117,6 +126,9 @@ pub fn write_toml(measurement: &Measurement) -> String {
         "notes",
         measurement.bench.notes.as_deref().map(text),
     );
+    for (key, figure) in budget(measurement) {
+        entry(&mut out, key, Some(format!("{figure:?}")));
+    }
     for (position, seating) in measurement.seatings.iter().enumerate() {
         let samples = || measurement.samples.iter().filter(|s| s.seating == position);
         let first = samples().next().and_then(|s| s.direction);

@@ -1,7 +1,5 @@
 //! What two benches say of the same units.
 
-use evenhand_fitting::BENCH_GAIN;
-
 use crate::agreement::{Agreement, agreement};
 use crate::quantile::two_sided_z;
 use crate::unit::{Quantity, Unit};
@@ -92,7 +90,7 @@ fn shared_unit(
 ) -> Option<SharedUnit> {
     let (x, y) = (a.saturation.known()?, b.saturation.known()?);
     let own = a.saturation.error.hypot(b.saturation.error);
-    let gains = BENCH_GAIN * x.hypot(y);
+    let gains = a.saturation.shared.hypot(b.saturation.shared);
     let reach = two_sided_z(confidence) * own.hypot(gains);
     let difference = x - y;
     Some(SharedUnit {

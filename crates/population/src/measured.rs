@@ -1,7 +1,7 @@
 //! What comparisons keep of one fitted measurement.
 
 use evenhand_fitting::{BENCH_GAIN, Fit, ForceInterval, Saturation};
-use evenhand_measurement::Measurement;
+use evenhand_measurement::{ForceBudget, Measurement};
 
 use crate::profile::Profile;
 use crate::quantile::two_sided_z;
@@ -17,20 +17,26 @@ pub struct Figure {
     pub high: f64,
     /// Standard uncertainty without the gain that all measurements of a bench share.
     pub error: f64,
+    /// Standard uncertainty that it shares with all that is measured on its bench: of the bench's gain and
+    /// offset.
+    pub shared: f64,
     /// Whether all that is known is that the force lies above.
     pub is_least: bool,
 }
 
 impl Figure {
-    pub(crate) fn of(found: &ForceInterval, confidence: f64) -> Self {
+    fn of(found: &ForceInterval, confidence: f64, budget: Option<&ForceBudget>) -> Self {
         let (estimate, low, high) = (found.estimate.gf(), found.low.gf(), found.high.gf());
         let whole = (high - low) / (2.0 * two_sided_z(confidence));
-        let shared = BENCH_GAIN * estimate;
+        let shared = budget.map_or(BENCH_GAIN * estimate, |budget| {
+            (budget.gain * estimate).hypot(budget.offset_gf)
+        });
         Self {
             estimate,
             low,
             high,
             error: (whole * whole - shared * shared).max(0.0).sqrt(),
+            shared,
             is_least: false,
         }
     }
@@ -41,6 +47,7 @@ impl Figure {
             low: force_gf,
             high: f64::INFINITY,
             error: f64::NAN,
+            shared: f64::NAN,
             is_least: true,
         }
     }
@@ -100,13 +107,13 @@ impl Measured {
     #[must_use]
     pub fn of(measurement: &Measurement, fit: &Fit, file: &str, sha256: &str) -> Self {
         let confidence = fit.settings.confidence;
-        let onset = Figure::of(&fit.onset, confidence);
+        let budget = measurement.bench.budget.as_ref();
+        let figure = |found: &ForceInterval| Figure::of(found, confidence, budget);
+        let onset = figure(&fit.onset);
         let (saturation, span) = match (&fit.saturation, &fit.span) {
-            (Saturation::Reached(found), Some(span)) => {
-                (Figure::of(found, confidence), Figure::of(span, confidence))
-            }
+            (Saturation::Reached(found), Some(span)) => (figure(found), figure(span)),
             (Saturation::Reached(found), None) => (
-                Figure::of(found, confidence),
+                figure(found),
                 Figure::above((found.estimate.gf() - onset.estimate).max(0.0)),
             ),
             (Saturation::NotReached { above }, _) => (

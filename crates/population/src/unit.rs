@@ -139,6 +139,7 @@ fn joined(figures: &[&Figure], confidence: f64) -> Figure {
                 low: 0.0,
                 high: f64::INFINITY,
                 error: f64::NAN,
+                shared: f64::NAN,
                 is_least: true,
             }),
         [only] => *only,
@@ -148,13 +149,14 @@ fn joined(figures: &[&Figure], confidence: f64) -> Figure {
             let count = sample.count as f64;
             let claimed = known.iter().map(|f| f.error.powi(2)).sum::<f64>() / count;
             let error = (claimed.max(sample.deviation.powi(2)) / count).sqrt();
-            let shared = evenhand_fitting::BENCH_GAIN * sample.mean;
+            let shared = known.iter().map(|f| f.shared).sum::<f64>() / count;
             let reach = two_sided_z(confidence) * error.hypot(shared);
             Figure {
                 estimate: sample.mean,
                 low: (sample.mean - reach).max(0.0),
                 high: sample.mean + reach,
                 error,
+                shared,
                 is_least: false,
             }
         }

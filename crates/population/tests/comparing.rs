@@ -22,6 +22,7 @@ fn figure(estimate: f64, error: f64) -> Figure {
         low: estimate - 1.96 * error,
         high: estimate + 1.96 * error,
         error,
+        shared: 0.0,
         is_least: false,
     }
 }
@@ -32,6 +33,7 @@ fn above(force: f64) -> Figure {
         low: force,
         high: f64::INFINITY,
         error: f64::NAN,
+        shared: f64::NAN,
         is_least: true,
     }
 }

@@ -479,7 +479,7 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
         (
             "Spread between units",
             format!(
-                "is the standard deviation of their estimates, less what measuring adds: √(seen² − measurement²). The gain of the bench ({} of each force) is common to its units and not counted. Where the next unit lies, and what holds {} % of all units with the same confidence, assume a normal law; with few units they are wide, and rightly so.",
+                "is the standard deviation of their estimates, less what measuring adds: √(seen² − measurement²). The gain of the bench (its budget's, or {} of each force) is common to its units and not counted. Where the next unit lies, and what holds {} % of all units with the same confidence, assume a normal law; with few units they are wide, and rightly so.",
                 percent_of(BENCH_GAIN),
                 percent(TOLERANCE_PART)
             ),

@@ -22,6 +22,7 @@ fn measured(model: &str, unit: u32, saturation: f64) -> Measured {
         low: estimate - 1.0,
         high: estimate + 1.0,
         error: 0.5,
+        shared: 0.0,
         is_least: false,
     };
     Measured {

@@ -10,6 +10,7 @@
 //! Out of scope: how results are shown.
 
 mod collection;
+mod converting;
 mod exporting;
 mod failure;
 mod input;
@@ -25,6 +26,7 @@ mod stage;
 mod targets;
 
 pub use collection::{Collection, Found, Passed, Skipped, collect, find_measurements};
+pub use converting::{Converted, ConvertedRow, converted, rig};
 pub use exporting::{card_picture, exported};
 pub use failure::{Failure, FailureKind, Told};
 pub use input::{

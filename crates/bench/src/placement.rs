@@ -1,0 +1,319 @@
+//! What was placed, and the force it makes at the nib.
+
+use evenhand_measurement::ForceBudget;
+
+use crate::budget::{Budget, Input, Reaches};
+use crate::error::BenchError;
+use crate::rig::{Gauge, Lever, Rig, RigKind, STANDARD_GRAVITY, Scale};
+
+/// Part of its weight that air carries of brass or steel, at most (1.2 kg/m³ against 8000 kg/m³); not corrected.
+const BUOYANCY: f64 = 1.5e-4;
+/// Newtons of a gram-force.
+const NEWTONS_PER_GF: f64 = 9.806_65e-3;
+/// More masses than this are not hung at once.
+const MOST_MASSES: usize = 40;
+/// The level of confidence of budgets.
+pub(crate) const CONFIDENCE: f64 = 0.95;
+
+/// A mass with the arm it hangs at, where that is not the pan's.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hung {
+    /// Nominal mass, g.
+    pub mass_g: f64,
+    /// Its own arm, mm.
+    pub arm_mm: Option<f64>,
+}
+
+/// What was placed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Placement {
+    /// Nothing touches the stylus.
+    Lifted,
+    /// Masses on the lever; none where the beam alone presses.
+    Masses(Vec<Hung>),
+    /// What a scale shows, g, or a gauge, N.
+    Shown(f64),
+}
+
+impl Placement {
+    /// Reads `20+10`, `20@300+5@150`, `0`, `lifted`, or what a scale or gauge shows.
+    ///
+    /// # Errors
+    /// Anything else.
+    pub fn parse(text: &str, kind: RigKind) -> Result<Self, BenchError> {
+        let fail = |help: &str| {
+            Err(BenchError::Placement {
+                found: text.to_owned(),
+                help: help.to_owned(),
+            })
+        };
+        let text = text.trim();
+        if text == "lifted" {
+            return Ok(Self::Lifted);
+        }
+        let number = |word: &str| {
+            let value = word.trim().parse::<f64>().ok();
+            value.filter(|value| value.is_finite() && *value >= 0.0)
+        };
+        if kind != RigKind::Lever {
+            return match number(text) {
+                Some(shown) => Ok(Self::Shown(shown)),
+                None => {
+                    fail("write what the scale or gauge shows as a number of 0 or more, or lifted")
+                }
+            };
+        }
+        let help = "write masses in g, joined by +, each with its arm in mm after @ where it does not hang at the pan: 20+10, 20@300+5@150; 0 for the beam alone, lifted for nothing";
+        let mut masses = Vec::new();
+        for word in text.split('+') {
+            let (mass, arm) = match word.split_once('@') {
+                Some((mass, arm)) => (number(mass), Some(number(arm))),
+                None => (number(word), None),
+            };
+            let (Some(mass_g), None | Some(Some(_))) = (mass, arm) else {
+                return fail(help);
+            };
+            let arm_mm = arm.flatten();
+            if arm_mm == Some(0.0) || mass_g > 1e5 || arm_mm.is_some_and(|arm| arm > 1e5) {
+                return fail(help);
+            }
+            if mass_g > 0.0 {
+                masses.push(Hung { mass_g, arm_mm });
+            }
+        }
+        if masses.len() > MOST_MASSES {
+            return fail("hang fewer masses, larger ones");
+        }
+        Ok(Self::Masses(masses))
+    }
+}
+
+impl Rig {
+    /// Force along the stylus in gf, with its budget. Lever: moments about the pivot, Σ mass·arm + beam over the
+    /// arm of the nib (statics; weights pull straight down, the beam near level, where the cosine of its angle
+    /// shortens all arms alike); scale and gauge: what they show. A stylus that leans takes the cosine of its
+    /// tilt of a force that acts straight down.
+    #[must_use]
+    pub fn force(&self, placed: &Placement) -> Budget {
+        match (placed, &self.lever, &self.scale, &self.gauge) {
+            (Placement::Lifted, ..) => Budget::of(Vec::new(), CONFIDENCE, |_| 0.0),
+            (Placement::Masses(masses), Some(lever), ..) => self.by_lever(lever, masses),
+            (Placement::Shown(shown), _, Some(scale), _) => self.by_scale(scale, *shown),
+            (Placement::Shown(shown), _, _, Some(gauge)) => by_gauge(gauge, *shown),
+            // A placement of another kind of rig: nothing is known of it.
+            _ => Budget::of(Vec::new(), CONFIDENCE, |_| f64::NAN),
+        }
+    }
+
+    fn gravity(&self) -> Input {
+        Input::within(
+            "gravity",
+            "m/s²",
+            self.gravity_m_s2,
+            self.gravity_within_m_s2,
+            Reaches::CommonGain,
+        )
+    }
+
+    fn tilt(&self) -> Input {
+        Input::within(
+            "tilt of the stylus",
+            "°",
+            self.tilt_deg,
+            self.tilt_within_deg,
+            Reaches::CommonGain,
+        )
+    }
+
+    fn by_lever(&self, lever: &Lever, masses: &[Hung]) -> Budget {
+        let mut inputs = vec![
+            self.gravity(),
+            self.tilt(),
+            Input::within("air's lift", "part", 0.0, BUOYANCY, Reaches::CommonGain),
+            Input::within(
+                "friction",
+                "gf",
+                0.0,
+                lever.friction_within_gf,
+                Reaches::Each,
+            ),
+        ];
+        let fixed = inputs.len();
+        let line = lever.line();
+        if let Some(line) = line {
+            let known = |name: &str, unit, value, standard, reaches| Input {
+                name: name.to_owned(),
+                unit,
+                value,
+                standard,
+                // The line's own degrees of freedom.
+                freedom: lever
+                    .calibration
+                    .as_ref()
+                    .map_or(f64::INFINITY, |c| c.pairs_g.len() as f64 - 2.0),
+                reaches,
+            };
+            // About its centre of gravity slope and intercept would be independent; the covariance that is
+            // left out here makes the budget no smaller for masses on one side of 0.
+            inputs.push(known(
+                "calibrated ratio",
+                "1",
+                line.slope,
+                line.slope_error,
+                Reaches::CommonGain,
+            ));
+            inputs.push(known(
+                "calibrated beam",
+                "g",
+                line.intercept,
+                line.intercept_error,
+                Reaches::CommonOffset,
+            ));
+        } else {
+            let arm = |name: &str, value, within| {
+                Input::within(name, "mm", value, within, Reaches::CommonGain)
+            };
+            inputs.push(arm(
+                "arm of the nib",
+                lever.nib_arm_mm,
+                lever.nib_arm_within_mm,
+            ));
+            inputs.push(arm("arms of masses", 0.0, lever.pan_arm_within_mm));
+            inputs.push(Input::within(
+                "beam's own moment",
+                "g·mm",
+                lever.beam_moment_g_mm,
+                lever.beam_moment_within_g_mm,
+                Reaches::CommonOffset,
+            ));
+        }
+        let first_mass = inputs.len();
+        for hung in masses {
+            let within = lever
+                .mass_class
+                .and_then(|class| class.largest_error_g(hung.mass_g))
+                .or(lever.mass_within_g)
+                .unwrap_or(0.001 * hung.mass_g);
+            let name = format!("mass of {} g", hung.mass_g);
+            inputs.push(Input::within(name, "g", hung.mass_g, within, Reaches::Each));
+            let arm = hung.arm_mm.unwrap_or(lever.pan_arm_mm);
+            let name = format!("place of {} g", hung.mass_g);
+            inputs.push(Input::within(
+                name,
+                "mm",
+                arm,
+                lever.hook_within_mm,
+                Reaches::Each,
+            ));
+        }
+        let pan_arm = lever.pan_arm_mm;
+        Budget::of(inputs, CONFIDENCE, |x| {
+            let (gravity, tilt, lift, friction) = (x[0], x[1], x[2], x[3]);
+            let hung = x[first_mass..].chunks(2);
+            let grams = if line.is_some() {
+                // A mass elsewhere acts as one at the pan in the ratio of the arms.
+                let on_pan: f64 = hung.map(|pair| pair[0] * pair[1] / pan_arm).sum();
+                x[fixed] * on_pan + x[fixed + 1]
+            } else {
+                let (nib_arm, off, beam) = (x[fixed], x[fixed + 1], x[fixed + 2]);
+                let moment: f64 = hung.map(|pair| pair[0] * (pair[1] + off)).sum();
+                (moment + beam) / nib_arm
+            };
+            let down = grams * (gravity / STANDARD_GRAVITY) * (1.0 - lift) + friction;
+            down * tilt.to_radians().cos()
+        })
+    }
+
+    fn by_scale(&self, scale: &Scale, shown: f64) -> Budget {
+        let inputs = vec![
+            self.gravity(),
+            self.tilt(),
+            Input::within(
+                "gain of the scale",
+                "1",
+                1.0,
+                scale.within_part,
+                Reaches::CommonGain,
+            ),
+            Input::within(
+                "zero of the scale",
+                "g",
+                0.0,
+                scale.within_g,
+                Reaches::CommonOffset,
+            ),
+            // Half a step to either side (JCGM 100, F.2.2.1).
+            Input::within(
+                "step of the scale",
+                "g",
+                shown,
+                scale.step_g / 2.0,
+                Reaches::Each,
+            ),
+        ];
+        Budget::of(inputs, CONFIDENCE, |x| {
+            (x[2] * x[4] + x[3]) * x[0] / STANDARD_GRAVITY * x[1].to_radians().cos()
+        })
+    }
+}
+
+fn by_gauge(gauge: &Gauge, shown: f64) -> Budget {
+    let inputs = vec![
+        Input::within(
+            "gain of the gauge",
+            "1",
+            1.0,
+            gauge.within_part,
+            Reaches::CommonGain,
+        ),
+        Input::within(
+            "zero of the gauge",
+            "N",
+            0.0,
+            gauge.within_n,
+            Reaches::CommonOffset,
+        ),
+        Input::within(
+            "step of the gauge",
+            "N",
+            shown,
+            gauge.step_n / 2.0,
+            Reaches::Each,
+        ),
+    ];
+    Budget::of(inputs, CONFIDENCE, |x| {
+        (x[0] * x[2] + x[1]) / NEWTONS_PER_GF
+    })
+}
+
+/// What budgets of single forces say of a whole measurement: the largest common gain and offset, and a scatter
+/// of each force that is nowhere smaller than its budget.
+#[must_use]
+pub fn force_budget(budgets: &[Budget]) -> ForceBudget {
+    let placed = || budgets.iter().filter(|b| b.value > 0.0);
+    let largest = placed().map(|b| b.value).fold(0.0, f64::max);
+    // Gains show best where the force is large; near 0 they drown in rounding.
+    let gain = placed()
+        .filter(|b| b.value >= 0.1 * largest)
+        .map(|b| b.standard_of(Reaches::CommonGain) / b.value)
+        .fold(0.0, f64::max);
+    let offset_gf = placed()
+        .map(|b| b.standard_of(Reaches::CommonOffset))
+        .fold(0.0, f64::max);
+    let each = |b: &Budget| b.standard_of(Reaches::Each);
+    let scatter_gf = placed().map(each).fold(f64::INFINITY, f64::min);
+    let scatter_gf = if scatter_gf.is_finite() {
+        scatter_gf
+    } else {
+        0.0
+    };
+    let scatter_part = placed()
+        .map(|b| (each(b).powi(2) - scatter_gf.powi(2)).max(0.0).sqrt() / b.value)
+        .fold(0.0, f64::max);
+    ForceBudget {
+        gain,
+        offset_gf,
+        scatter_gf,
+        scatter_part,
+    }
+}

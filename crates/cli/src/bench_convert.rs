@@ -1,0 +1,191 @@
+//! `evenhand bench convert`.
+
+use std::fmt::Write as _;
+
+use evenhand_bench::Budget;
+use evenhand_measurement::{ForceBudget, save_atomically};
+use evenhand_workflow::{Converted, converted, refuse_existing, rig, save_failure};
+use serde::Serialize;
+
+use crate::args::ConvertArgs;
+use crate::failure::Failure;
+use crate::json::pretty;
+use crate::output::Output;
+
+#[derive(Serialize)]
+struct ContributionJson {
+    input: String,
+    unit: &'static str,
+    value: f64,
+    standard_uncertainty: f64,
+    /// Null where limits are known.
+    degrees_of_freedom: Option<f64>,
+    sensitivity: f64,
+    contribution_gf: f64,
+    part_of_variance: f64,
+    reaches: &'static str,
+}
+
+#[derive(Serialize)]
+struct RowJson {
+    line: usize,
+    placed: String,
+    force_gf: f64,
+    standard_uncertainty_gf: f64,
+    degrees_of_freedom: Option<f64>,
+    coverage_factor: f64,
+    expanded_uncertainty_gf: f64,
+    contributions: Vec<ContributionJson>,
+}
+
+#[derive(Serialize)]
+struct ConvertJson {
+    bench: String,
+    rows: Vec<RowJson>,
+    force_gain_u: f64,
+    force_offset_u_gf: f64,
+    force_scatter_u_gf: f64,
+    force_scatter_u: f64,
+}
+
+/// Converts, writes the measurement where one was asked for, and tells forces and the largest budget.
+pub(crate) fn run(args: &ConvertArgs, output: &Output) -> Result<u8, Failure> {
+    if let Some(out) = &args.out {
+        refuse_existing(out, args.force)?;
+    }
+    let rig = rig(&args.rig)?;
+    let found = converted(&args.placed, &rig)?;
+    if let Some(out) = &args.out {
+        let Some(text) = &found.measurement else {
+            return Err(Failure::bad_input(
+                format!(
+                    "{}: there is no column of readings, so no measurement",
+                    args.placed.display()
+                ),
+                "add a column reported_percent, reported or reported_raw, or leave --out away",
+            ));
+        };
+        save_atomically(out, text.as_bytes(), args.force).map_err(|error| save_failure(&error))?;
+    }
+    if output.json {
+        output.data(&pretty(&json(&rig.name, &found)))?;
+    } else {
+        output.people(&text(&rig.name, &found))?;
+    }
+    Ok(0)
+}
+
+fn text(bench: &str, found: &Converted) -> String {
+    let mut out = format!("bench {bench}\n\n  line  force gf   u gf     U gf (95 %)  placed\n");
+    for row in &found.rows {
+        let budget = &row.budget;
+        let _ = writeln!(
+            out,
+            "  {:>4}  {:>8.2}  {:>7.3}  {:>11.3}  {}",
+            row.line, budget.value, budget.combined, budget.expanded, row.placed
+        );
+    }
+    let largest = found
+        .rows
+        .iter()
+        .max_by(|a, b| a.budget.value.total_cmp(&b.budget.value));
+    if let Some(row) = largest {
+        let _ = writeln!(
+            out,
+            "\nbudget of the largest force, {:.2} gf (line {})",
+            row.budget.value, row.line
+        );
+        contributions(&mut out, &row.budget);
+    }
+    let ForceBudget {
+        gain,
+        offset_gf,
+        scatter_gf,
+        scatter_part,
+    } = found.budget;
+    let _ = writeln!(
+        out,
+        "\nall forces together: gain {:.2} %, offset {offset_gf:.3} gf; each by itself: {scatter_gf:.3} gf and {:.2} % (standard uncertainties)",
+        100.0 * gain,
+        100.0 * scatter_part
+    );
+    out
+}
+
+fn contributions(out: &mut String, budget: &Budget) {
+    let mut sorted: Vec<_> = budget.contributions.iter().collect();
+    sorted.sort_by(|a, b| b.standard.total_cmp(&a.standard));
+    let width = sorted
+        .iter()
+        .map(|c| c.input.name.chars().count())
+        .max()
+        .unwrap_or(0);
+    let _ = writeln!(
+        out,
+        "  {:<width$}  {:>12}  {:>10}  {:>12}  {:>8}  part    reaches",
+        "input", "value", "u", "sensitivity", "u(F) gf"
+    );
+    for one in sorted {
+        let _ = writeln!(
+            out,
+            "  {:<width$}  {:>12}  {:>10}  {:>12}  {:>8.3}  {:>4.1} %  {}",
+            one.input.name,
+            format!("{:.4} {}", one.input.value, one.input.unit),
+            format!("{:.3}", one.input.standard),
+            format!("{:.4}", one.sensitivity),
+            one.standard,
+            100.0 * one.part,
+            one.input.reaches.as_str()
+        );
+    }
+    let freedom = if budget.freedom.is_finite() {
+        format!("{:.1}", budget.freedom)
+    } else {
+        "infinite".to_owned()
+    };
+    let _ = writeln!(
+        out,
+        "  combined {:.3} gf, effective degrees of freedom {freedom}, coverage factor {:.3}, expanded {:.3} gf",
+        budget.combined, budget.coverage, budget.expanded
+    );
+}
+
+fn json(bench: &str, found: &Converted) -> ConvertJson {
+    let finite = |value: f64| Some(value).filter(|value| value.is_finite());
+    ConvertJson {
+        bench: bench.to_owned(),
+        rows: found
+            .rows
+            .iter()
+            .map(|row| RowJson {
+                line: row.line,
+                placed: row.placed.clone(),
+                force_gf: row.budget.value,
+                standard_uncertainty_gf: row.budget.combined,
+                degrees_of_freedom: finite(row.budget.freedom),
+                coverage_factor: row.budget.coverage,
+                expanded_uncertainty_gf: row.budget.expanded,
+                contributions: row
+                    .budget
+                    .contributions
+                    .iter()
+                    .map(|c| ContributionJson {
+                        input: c.input.name.clone(),
+                        unit: c.input.unit,
+                        value: c.input.value,
+                        standard_uncertainty: c.input.standard,
+                        degrees_of_freedom: finite(c.input.freedom),
+                        sensitivity: c.sensitivity,
+                        contribution_gf: c.standard,
+                        part_of_variance: c.part,
+                        reaches: c.input.reaches.as_str(),
+                    })
+                    .collect(),
+            })
+            .collect(),
+        force_gain_u: found.budget.gain,
+        force_offset_u_gf: found.budget.offset_gf,
+        force_scatter_u_gf: found.budget.scatter_gf,
+        force_scatter_u: found.budget.scatter_part,
+    }
+}
