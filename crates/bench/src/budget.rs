@@ -123,6 +123,7 @@ impl Budget {
             sensitivities.push(sensitivity);
             parts.push(if is_flat { bent } else { linear });
         }
+        let combined = root_of_squares(parts.iter().copied());
         let freedoms: Vec<f64> = inputs.iter().map(|input| input.freedom).collect();
         let freedom = effective_freedom(&parts, &freedoms);
         let coverage = coverage_factor(freedom, confidence);
