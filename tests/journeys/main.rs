@@ -6,6 +6,7 @@
 )]
 
 mod bad_measurements;
+mod bench;
 mod bench_room;
 mod compare;
 mod edit;

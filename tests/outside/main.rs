@@ -5,6 +5,7 @@
     reason = "a test that cannot go on should stop there"
 )]
 
+mod bench_forces;
 mod closed_fits;
 mod css_easing;
 mod dual;

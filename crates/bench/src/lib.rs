@@ -11,6 +11,8 @@ mod budget;
 mod error;
 mod mass_class;
 mod placement;
+mod plan;
+mod reachable;
 mod rig;
 mod york;
 
@@ -18,5 +20,7 @@ pub use budget::{Budget, Contribution, Input, Reaches, coverage_factor, effectiv
 pub use error::BenchError;
 pub use mass_class::MassClass;
 pub use placement::{Hung, Placement, force_budget};
+pub use plan::{Aim, PlanSettings, Step, Wish, next_force};
+pub use reachable::{Reachable, reachable};
 pub use rig::{Calibration, Gauge, Lever, Rig, RigKind, Scale};
 pub use york::{Line, WeighedPoint, york_line};

@@ -359,6 +359,33 @@ pub(crate) struct VerifyArgs {
 pub(crate) enum BenchCommand {
     /// Turn what was placed (masses on a lever, what a scale or gauge showed) into forces with their budget
     Convert(ConvertArgs),
+    /// Say which force to place next, what for, and how many readings are left to take
+    Plan(PlanArgs),
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct PlanArgs {
+    /// What has been measured so far; nothing at first
+    pub(crate) measurement: Option<PathBuf>,
+    /// The bench with the masses at hand; without it any whole gf can be placed
+    #[arg(long, value_name = "RIG.toml")]
+    pub(crate) rig: Option<PathBuf>,
+    /// Never propose more than this force; more than 1000gf only where the maker allows it
+    #[arg(long, value_name = "FORCE", default_value = "1000gf")]
+    pub(crate) limit: Force,
+    /// Wished half width of the onset's interval
+    #[arg(long, value_name = "FORCE", default_value = "3gf")]
+    pub(crate) onset_within: Force,
+    /// Wished half width of the saturation's interval, part of the saturation force
+    #[arg(long, value_name = "PART", default_value = "1.5%", value_parser = share)]
+    pub(crate) saturation_within: f64,
+    /// Wished half width of the curve's band, part of full scale
+    #[arg(long, value_name = "PART", default_value = "1.5%", value_parser = share)]
+    pub(crate) curve_within: f64,
+    #[command(flatten)]
+    pub(crate) read: ReadArgs,
+    #[command(flatten)]
+    pub(crate) intervals: IntervalArgs,
 }
 
 #[derive(Args, Debug)]

@@ -2,6 +2,7 @@
 
 mod args;
 mod bench_convert;
+mod bench_plan;
 mod chart;
 mod check;
 mod compare;
@@ -50,6 +51,7 @@ fn main() -> ExitCode {
         Command::Hand(args) => hand::run(&args, &output),
         Command::Verify(args) => verify::run(&args, &output),
         Command::Bench(BenchCommand::Convert(args)) => bench_convert::run(&args, &output),
+        Command::Bench(BenchCommand::Plan(args)) => bench_plan::run(&args, &output),
         Command::Compare(args) => compare::run(&args, &output),
         Command::Check(args) => check::run(&args, &output),
         Command::Receivers(args) => receivers::run(&args, &output),

@@ -55,6 +55,17 @@ pub struct SeatingGain {
     pub force_gain: f64,
 }
 
+/// A response that the samples allow as well.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Draw {
+    /// Its onset force.
+    pub onset: Force,
+    /// Its saturation force, where full scale was seen.
+    pub saturation: Option<Force>,
+    /// Its readings, 0..1, at the forces asked for.
+    pub readings: Vec<f64>,
+}
+
 /// A fitted response with its intervals.
 #[derive(Clone)]
 pub struct Fit {
@@ -274,6 +285,24 @@ impl Fit {
     #[must_use]
     pub fn curve_end(&self) -> Force {
         Force::from_gf(BEYOND * self.last.max(self.response.last_force().gf()))
+    }
+
+    /// What else the response could be: each resample's onset, saturation and readings at `forces`, without the
+    /// error of gain and offset that all forces of the bench share and that no further reading would lessen.
+    #[must_use]
+    pub fn draws(&self, forces: &[Force]) -> Vec<Draw> {
+        let is_reached = self.response.saturation().is_some();
+        self.resamples
+            .iter()
+            .map(|resample| Draw {
+                onset: Force::from_gf(resample.latent.onset()),
+                saturation: is_reached.then(|| Force::from_gf(resample.latent.upper_end())),
+                readings: forces
+                    .iter()
+                    .map(|force| resample.latent.reading(force.gf()))
+                    .collect(),
+            })
+            .collect()
     }
 
     /// The force at which the reading reaches a level, with its interval; `None` where the level

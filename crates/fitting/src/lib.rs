@@ -108,7 +108,7 @@ pub use band::SpanBand;
 pub use choice::{ShapeChoice, ShapeScore};
 pub use descent::SolveStatus;
 pub use error::FitError;
-pub use fit::{CurveRow, Fit, SeatingGain, fit};
+pub use fit::{CurveRow, Draw, Fit, SeatingGain, fit};
 pub use hysteresis::{Hysteresis, Repeatability, hysteresis, repeatability};
 pub use interval::{ForceInterval, Saturation};
 pub use isotonic::isotonic;

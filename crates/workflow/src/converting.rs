@@ -93,6 +93,11 @@ pub fn converted(path: &Path, rig: &Rig) -> Result<Converted, Failure> {
     // Separator, number of cells, column of placements.
     let mut shape: Option<(char, usize, usize)> = None;
     let mut has_readings = false;
+    // A table keeps to one decimal mark: whether it is the comma shows in any of its rows.
+    let decimal_commas = table_lines(&text)
+        .filter(|(line, _)| !line.trim_start().starts_with('#'))
+        .skip(1)
+        .any(|(line, _)| line.contains(','));
     for (number, (line, span)) in table_lines(&text).enumerate() {
         if line.trim_start().starts_with('#') || line.trim().is_empty() {
             let _ = writeln!(out, "{line}");
@@ -151,7 +156,7 @@ pub fn converted(path: &Path, rig: &Rig) -> Result<Converted, Failure> {
             ));
         }
         let force = format!("{:.4}", budget.value);
-        let decimal_comma = mark != ',' && line.contains(',');
+        let decimal_comma = mark != ',' && decimal_commas;
         cells[column].0 = if decimal_comma {
             force.replace('.', ",")
         } else {

@@ -1,0 +1,221 @@
+//! Forces of a bench and their budgets: JCGM 100's effective degrees of freedom and coverage factors, OIML R 111's
+//! limits, York's line through Pearson's points, and the mechanics of a lever.
+
+use evenhand_bench::{
+    Budget, Input, MassClass, Placement, Reaches, Rig, RigKind, WeighedPoint, coverage_factor,
+    effective_freedom, york_line,
+};
+use evenhand_tests::{reference_rows, reference_text};
+
+use crate::formula;
+
+fn near(found: f64, expected: f64, allowed: f64, what: &str) {
+    formula::assert_near(what, found, expected, allowed);
+}
+
+#[test]
+fn effective_degrees_of_freedom() {
+    let mut published = 0;
+    for row in reference_rows("metrology/welch-satterthwaite.csv") {
+        let list = |key: &str| -> Vec<f64> {
+            row[key]
+                .split(';')
+                .map(|word| word.parse().unwrap())
+                .collect()
+        };
+        let (standards, freedoms) = (list("u_i"), list("nu_i"));
+        let found = effective_freedom(&standards, &freedoms);
+        let expected: f64 = row["nu_eff_recomputed"].parse().unwrap();
+        near(found, expected, 1e-9 * expected, &row["case"]);
+        // The same through a budget: a sum of inputs has sensitivities of 1.
+        let inputs = standards
+            .iter()
+            .zip(&freedoms)
+            .map(|(standard, freedom)| Input {
+                name: "input".to_owned(),
+                unit: "1",
+                value: 3.0,
+                standard: *standard,
+                freedom: *freedom,
+                reaches: Reaches::Each,
+            });
+        let budget = Budget::of(inputs.collect(), 0.95, |x| x.iter().sum());
+        let combined: f64 = row["uc_recomputed"].parse().unwrap();
+        near(budget.combined, combined, 1e-9 * combined, &row["case"]);
+        near(budget.freedom, expected, 1e-8 * expected, &row["case"]);
+        if let Ok(printed) = row["k_factor_published"].parse::<f64>() {
+            // The GUM cuts the degrees of freedom of H.1 to 16 at 99 %, and rounds 18.9987 to 19 at 95 %.
+            let (freedom, confidence) = if row["case"].contains("H.1") {
+                (found.floor(), 0.99)
+            } else {
+                (found.round(), 0.95)
+            };
+            near(
+                coverage_factor(freedom, confidence),
+                printed,
+                0.005,
+                &row["case"],
+            );
+            published += 1;
+        }
+    }
+    assert_eq!(published, 2);
+}
+
+#[test]
+fn coverage_factors() {
+    let rows = reference_rows("metrology/gum-table-g2.csv");
+    for row in &rows {
+        let freedom = row["nu"].parse::<f64>().unwrap();
+        for (column, value) in row.iter().filter(|(column, _)| column.starts_with('p')) {
+            let confidence: f64 = column[1..].parse().unwrap();
+            let expected: f64 = value.parse().unwrap();
+            let found = coverage_factor(freedom, confidence);
+            near(
+                found,
+                expected,
+                1e-9 * expected,
+                &format!("{freedom} {column}"),
+            );
+        }
+    }
+    assert!(rows.len() > 20);
+}
+
+#[test]
+fn classes_of_weights() {
+    let classes = [
+        ("E2", MassClass::E2),
+        ("F1", MassClass::F1),
+        ("F2", MassClass::F2),
+        ("M1", MassClass::M1),
+        ("M2", MassClass::M2),
+        ("M3", MassClass::M3),
+    ];
+    for row in reference_rows("units-devices/oiml-r111-mpe.csv") {
+        let nominal: f64 = row["nominal_g"].parse().unwrap();
+        for (column, class) in classes {
+            let milligrams: f64 = row[column].parse().unwrap();
+            let found = class.largest_error_g(nominal).unwrap();
+            near(
+                found,
+                1e-3 * milligrams,
+                1e-15,
+                &format!("{nominal} g {column}"),
+            );
+        }
+    }
+    assert_eq!(MassClass::M1.largest_error_g(2000.0), None);
+}
+
+#[test]
+fn a_line_with_errors_in_both_coordinates() {
+    let points: Vec<WeighedPoint> = reference_rows("metrology/york-line.csv")
+        .iter()
+        .map(|row| {
+            let number = |key: &str| row[key].parse::<f64>().unwrap();
+            WeighedPoint {
+                x: number("x"),
+                y: number("y"),
+                weight_x: number("wx"),
+                weight_y: number("wy"),
+            }
+        })
+        .collect();
+    // The head of the table: values recomputed at 40 digits.
+    let head = reference_text("metrology/york-line.csv");
+    let told = |key: &str| -> f64 {
+        let rest = head.split(&format!("{key} = ")).nth(1).unwrap();
+        let word = rest.split([',', ' ']).next().unwrap();
+        word.parse().unwrap()
+    };
+    let line = york_line(&points).unwrap();
+    near(line.intercept, told("# a"), 1e-9, "intercept");
+    near(line.slope, told(" b"), 1e-9, "slope");
+    near(line.squares, told("S_min"), 1e-9, "squares");
+    near(
+        line.intercept_error,
+        told("sigma_a"),
+        1e-9,
+        "error of the intercept",
+    );
+    near(
+        line.slope_error,
+        told("sigma_b"),
+        1e-9,
+        "error of the slope",
+    );
+    // The published pair (memory).
+    near(line.intercept, 5.479_91, 1e-6, "published");
+    near(line.slope, -0.480_533, 1.1e-6, "published");
+    assert!(
+        york_line(&points[..2]).is_none(),
+        "two points have no spread left"
+    );
+}
+
+const LEVER: &str = "name = \"window\"
+tilt_within_deg = 0
+gravity_m_s2 = 9.80665
+gravity_within_m_s2 = 0
+[lever]
+nib_arm_mm = 100
+nib_arm_within_mm = 0.3
+pan_arm_mm = 300
+pan_arm_within_mm = 0.6
+beam_moment_g_mm = 1500
+beam_moment_within_g_mm = 60
+mass_within_g = 0.03
+";
+
+/// Force of a placement with its combined standard uncertainty.
+fn force(rig: &Rig, placed: &str) -> (f64, f64) {
+    let found = rig.force(&Placement::parse(placed, rig.kind()).unwrap());
+    (found.value, found.combined)
+}
+
+#[test]
+fn the_law_of_the_lever() {
+    // Statics (any textbook): moments about the pivot are equal, so 20 g at 300 mm and 5 g at 150 mm with a beam
+    // of 1500 g·mm press (6000 + 750 + 1500)/100 = 82.5 gf.
+    let rig = Rig::parse(LEVER).unwrap();
+    assert_eq!(rig.kind(), RigKind::Lever);
+    let (value, combined) = force(&rig, "20+5@150");
+    near(value, 82.5, 1e-9, "force");
+    // By hand, JCGM 100 equation 10: ∂F/∂m = a/b, ∂F/∂a = m/b, ∂F/∂b = −F/b, ∂F/∂M = 1/b, limits over √3.
+    let parts = [
+        3.0 * 0.03,
+        1.5 * 0.03,
+        0.25 * 0.6,
+        0.825 * 0.3,
+        0.01 * 60.0,
+        82.5 * 1.5e-4,
+    ];
+    let by_hand = (parts.iter().map(|p: &f64| p * p).sum::<f64>() / 3.0).sqrt();
+    near(combined, by_hand, 1e-5 * by_hand, "combined");
+    near(force(&rig, "0").0, 15.0, 1e-9, "the beam alone");
+    near(force(&rig, "lifted").0, 0.0, 1e-15, "nothing");
+    // Local gravity and tilt: g/g₀ and the cosine.
+    let leaning = LEVER
+        .replace("gravity_m_s2 = 9.80665", "gravity_m_s2 = 9.78")
+        .replace("tilt_within_deg = 0", "tilt_within_deg = 0\ntilt_deg = 60");
+    let rig = Rig::parse(&leaning).unwrap();
+    near(
+        force(&rig, "20+5@150").0,
+        82.5 * 9.78 / 9.80665 * 0.5,
+        1e-9,
+        "leaning",
+    );
+}
+
+#[test]
+fn scales_and_gauges() {
+    let scale = "name = \"s\"\ntilt_within_deg = 0\ngravity_m_s2 = 9.80665\ngravity_within_m_s2 = 0\n[scale]\nstep_g = 0.1\nwithin_part = 0\n";
+    let (value, combined) = force(&Rig::parse(scale).unwrap(), "120.3");
+    near(value, 120.3, 1e-9, "a scale shows grams");
+    // Step q: q/√12 (JCGM 100, F.2.2.1).
+    near(combined, 0.1 / 12.0_f64.sqrt(), 1e-9, "its step");
+    let gauge = "name = \"g\"\n[gauge]\nstep_n = 0.01\nwithin_part = 0.005\n";
+    let (value, _) = force(&Rig::parse(gauge).unwrap(), "0.980665");
+    near(value, 100.0, 1e-9, "a gram-force is 9.80665 mN (CGPM 1901)");
+}
