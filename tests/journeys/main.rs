@@ -17,6 +17,7 @@ mod map;
 mod preview;
 mod readme;
 mod receivers;
+mod record;
 mod saving;
 mod selection;
 mod targets;

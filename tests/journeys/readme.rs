@@ -1,5 +1,6 @@
 //! Every command the README shows is run.
 
+use std::io::Write as _;
 use std::path::Path;
 
 use crate::bench_room::{did, project};
@@ -97,12 +98,17 @@ fn the_readme_does_what_it_shows() {
             ["evenhand", rest @ ..] => rest,
             _ => panic!("the README shows a command no test knows: {command}"),
         };
-        let output = std::process::Command::new(env!("CARGO_BIN_EXE_evenhand"))
+        let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_evenhand"))
             .current_dir(folder.path())
             .args(arguments)
-            .output()
+            .stdin(std::process::Stdio::piped())
+            .stdout(std::process::Stdio::piped())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
             .unwrap();
-        let did = did(&output);
+        // Where a person presses Enter, as at the bench; most commands read nothing.
+        let _ = child.stdin.take().unwrap().write_all(b"\n\n\n\n");
+        let did = did(&child.wait_with_output().unwrap());
         assert_eq!(did.code, 0, "{command}\n{}\n{}", did.out, did.err);
         run += 1;
     }

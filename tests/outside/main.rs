@@ -9,6 +9,7 @@ mod bench_forces;
 mod closed_fits;
 mod css_easing;
 mod dual;
+mod events;
 mod formula;
 mod growth;
 mod hand_force;

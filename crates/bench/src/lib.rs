@@ -5,6 +5,25 @@
 //! budgets up for a measurement, whose fit then counts common and independent errors apart. [`york_line`]
 //! calibrates a lever against a scale where both err.
 //!
+//! [`next_force`] says which force to place next. Study of simulated styluses (`cargo bench -p evenhand-bench
+//! --bench plan`, 200 a row, the errors of the fit's own study); the even ladder is told what the plan has to find
+//! out, from 0 to 10 % beyond the true saturation force. Median widths of 95 % intervals:
+//!
+//! | readings | onset, gf | saturation, % | band of the curve, % |
+//! | --- | --- | --- | --- |
+//! | 15, even ladder | 10.57 | 3.26 | 1.46 |
+//! | 9, planned | 9.47 | 4.71 | 2.53 |
+//! | 20, even ladder | 7.45 | 2.50 | 1.22 |
+//! | 12, planned | 5.07 | 2.58 | 1.72 |
+//! | 30, even ladder | 5.47 | 2.22 | 1.04 |
+//! | 18, planned | 3.69 | 1.77 | 1.35 |
+//! | 40, even ladder | 4.25 | 1.95 | 0.95 |
+//! | 24, planned | 3.54 | 1.57 | 1.29 |
+//!
+//! With six tenths of the readings onset and saturation are known better from 30 readings of the even ladder on,
+//! and about as well from 20; with fewer, finding the range takes most of the plan. The mean band of the curve is
+//! wider by about √(1/0.6): there the scatter of readings counts, and no choice of forces replaces their number.
+//!
 //! Out of scope: files, and taking readings.
 
 mod budget;

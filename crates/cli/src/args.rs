@@ -361,6 +361,77 @@ pub(crate) enum BenchCommand {
     Convert(ConvertArgs),
     /// Say which force to place next, what for, and how many readings are left to take
     Plan(PlanArgs),
+    /// Take readings force by force from a stream; every sample is on disk before the next is asked for
+    Record(RecordArgs),
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct RecordArgs {
+    /// Measurement to write; one that was recorded before is gone on with
+    pub(crate) out: PathBuf,
+    /// Where readings come from: - for standard input, a file, a serial line, or a device of input events
+    #[arg(long, value_name = "SOURCE")]
+    pub(crate) from: PathBuf,
+    /// What the stream holds [default: events for devices under /dev/input and recorded event bytes, else
+    /// percent]
+    #[arg(long = "as", value_enum, value_name = "KIND")]
+    pub(crate) kind: Option<StreamKind>,
+    /// Number of levels of raw counts and of events (0 up to LEVELS − 1)
+    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
+    pub(crate) levels: Option<u32>,
+    /// Layout of input events [default: told by the stream, or that of this machine]
+    #[arg(long, value_enum, value_name = "BITS")]
+    pub(crate) layout: Option<LayoutArg>,
+    /// Forces to place, in order [default: planned from what has been read]
+    #[arg(long, value_name = "FORCE,…", value_delimiter = ',')]
+    pub(crate) forces: Vec<Force>,
+    /// The bench with the masses at hand; its budget goes into the measurement
+    #[arg(long, value_name = "RIG.toml")]
+    pub(crate) rig: Option<PathBuf>,
+    /// Never ask for more than this force
+    #[arg(long, value_name = "FORCE", default_value = "1000gf")]
+    pub(crate) limit: Force,
+    /// Warn where the pen leans by more than this, in the units of its tilt axes (degrees: common practice, no
+    /// source)
+    #[arg(long, value_name = "UNITS", default_value_t = 10.0)]
+    pub(crate) tilt_limit: f64,
+    /// Readings that must lie still, one after the other: 50 are half a second of events
+    #[arg(long, value_name = "N", default_value_t = 50, value_parser = clap::value_parser!(u32).range(5..=10_000))]
+    pub(crate) settle: u32,
+    /// Go on in the seating of the last sample; without it, going on begins a new seating
+    #[arg(long)]
+    pub(crate) same_seating: bool,
+    /// Model of the stylus, for a new measurement
+    #[arg(long, value_name = "NAME")]
+    pub(crate) model: Option<String>,
+    /// Which one of its model
+    #[arg(long, value_name = "NAME")]
+    pub(crate) unit: Option<String>,
+    /// Day of the measurement
+    #[arg(long, value_name = "DAY")]
+    pub(crate) date: Option<String>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum StreamKind {
+    /// One reading a line, percent of full scale
+    Percent,
+    /// One reading a line, 0 to 1
+    Fraction,
+    /// One count a line
+    Raw,
+    /// Input events of the Linux kernel
+    Events,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum LayoutArg {
+    /// Events of 24 bytes
+    #[value(name = "64")]
+    Bits64,
+    /// Events of 16 bytes
+    #[value(name = "32")]
+    Bits32,
 }
 
 #[derive(Args, Debug)]

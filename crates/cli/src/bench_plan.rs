@@ -14,9 +14,9 @@ use crate::json::pretty;
 use crate::output::Output;
 
 /// What is said before the first weight, and again near the limit.
-const BEFORE: &str = "before the first weight: loose weights fall, so guard the lever and your feet; do not load past the maker's limit for nib or glass";
+pub(crate) const BEFORE: &str = "before the first weight: loose weights fall, so guard the lever and your feet; do not load past the maker's limit for nib or glass";
 /// From this part of the limit on a force is near to it.
-const NEAR: f64 = 0.8;
+pub(crate) const NEAR: f64 = 0.8;
 /// From here on, in gf, only the maker's word counts.
 const KILOGRAM_FORCE: f64 = 1000.0;
 
@@ -96,7 +96,7 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
 }
 
 /// Whole gf up to the limit, and no more than any bench needs.
-fn whole_gf(limit: f64) -> Vec<Reachable> {
+pub(crate) fn whole_gf(limit: f64) -> Vec<Reachable> {
     const MOST: f64 = 20_000.0;
     #[expect(
         clippy::cast_possible_truncation,

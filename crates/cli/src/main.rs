@@ -3,6 +3,8 @@
 mod args;
 mod bench_convert;
 mod bench_plan;
+mod bench_record;
+mod bench_source;
 mod chart;
 mod check;
 mod compare;
@@ -52,6 +54,7 @@ fn main() -> ExitCode {
         Command::Verify(args) => verify::run(&args, &output),
         Command::Bench(BenchCommand::Convert(args)) => bench_convert::run(&args, &output),
         Command::Bench(BenchCommand::Plan(args)) => bench_plan::run(&args, &output),
+        Command::Bench(BenchCommand::Record(args)) => bench_record::run(&args, &output),
         Command::Compare(args) => compare::run(&args, &output),
         Command::Check(args) => check::run(&args, &output),
         Command::Receivers(args) => receivers::run(&args, &output),

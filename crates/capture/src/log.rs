@@ -1,0 +1,133 @@
+//! A measurement while it grows.
+
+use std::fmt::Write as _;
+
+use evenhand_measurement::Direction;
+
+/// First line of every log, by which it is known again.
+pub const MARK: &str = "# recorded by evenhand bench record";
+const HEADER: &str = "force_gf,reported,seating,direction";
+
+/// One sample.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LogRow {
+    /// Force, gf.
+    pub force_gf: f64,
+    /// Reading, 0..1.
+    pub reading: f64,
+    /// Seating, from 1.
+    pub seating: u32,
+    /// Whether the force was raised or lowered.
+    pub direction: Direction,
+    /// Scatter of the reading while it was watched, 0..1, and of how many ticks.
+    pub settled: Option<(f64, usize)>,
+}
+
+/// The log: lines before the table, and samples in order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Log {
+    /// Comment lines such as `# model = Dunlin`, each ending in a line break.
+    pub head: String,
+    /// The samples.
+    pub rows: Vec<LogRow>,
+}
+
+impl Log {
+    /// The whole as the text of a measurement.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let mut text = format!("{MARK}\n{}{HEADER}\n", self.head);
+        for row in &self.rows {
+            let _ = writeln!(
+                text,
+                "{},{:.6},{},{}",
+                row.force_gf,
+                row.reading,
+                row.seating,
+                row.direction.as_str()
+            );
+            if let Some((scatter, ticks)) = row.settled {
+                let _ = writeln!(
+                    text,
+                    "# settled over {ticks} readings, scatter {:.3} %",
+                    100.0 * scatter
+                );
+            }
+        }
+        text
+    }
+
+    /// Reads a log again, to go on with it; `None` of a text that is none, with the line that is not understood.
+    ///
+    /// # Errors
+    /// The number of the line.
+    pub fn parse(text: &str) -> Result<Self, usize> {
+        let mut lines = text.lines().enumerate();
+        if lines.next().map(|(_, line)| line.trim_end()) != Some(MARK) {
+            return Err(1);
+        }
+        let mut log = Self::default();
+        let mut in_table = false;
+        for (index, line) in lines {
+            let number = index + 1;
+            if !in_table {
+                if line == HEADER {
+                    in_table = true;
+                } else if line.starts_with('#') {
+                    let _ = writeln!(log.head, "{line}");
+                } else {
+                    return Err(number);
+                }
+            } else if let Some(comment) = line.strip_prefix('#') {
+                if let (Some(row), Some(settled)) = (log.rows.last_mut(), settled(comment)) {
+                    row.settled = Some(settled);
+                }
+            } else if !line.trim().is_empty() {
+                log.rows.push(row(line).ok_or(number)?);
+            }
+        }
+        if in_table {
+            Ok(log)
+        } else {
+            Err(text.lines().count())
+        }
+    }
+
+    /// Direction of a force after what was placed before it in a seating.
+    #[must_use]
+    pub fn direction(&self, force_gf: f64, seating: u32) -> Direction {
+        let before = self.rows.last().filter(|row| row.seating == seating);
+        match before {
+            Some(row) if force_gf < row.force_gf => Direction::Unloading,
+            // The same force again says nothing new of the direction.
+            Some(row) if force_gf <= row.force_gf => row.direction,
+            _ => Direction::Loading,
+        }
+    }
+}
+
+fn settled(comment: &str) -> Option<(f64, usize)> {
+    let rest = comment.trim().strip_prefix("settled over ")?;
+    let (ticks, rest) = rest.split_once(" readings, scatter ")?;
+    let scatter: f64 = rest.strip_suffix(" %")?.parse().ok()?;
+    Some((scatter / 100.0, ticks.parse().ok()?))
+}
+
+fn row(line: &str) -> Option<LogRow> {
+    let cells: Vec<&str> = line.split(',').collect();
+    let [force, reading, seating, direction] = cells[..] else {
+        return None;
+    };
+    let direction = [Direction::Loading, Direction::Unloading]
+        .into_iter()
+        .find(|d| d.as_str() == direction)?;
+    let force_gf: f64 = force.parse().ok()?;
+    let reading: f64 = reading.parse().ok()?;
+    (force_gf.is_finite() && (0.0..=1.0).contains(&reading)).then_some(LogRow {
+        force_gf,
+        reading,
+        seating: seating.parse().ok()?,
+        direction,
+        settled: None,
+    })
+}
