@@ -219,3 +219,16 @@ fn scales_and_gauges() {
     let (value, _) = force(&Rig::parse(gauge).unwrap(), "0.980665");
     near(value, 100.0, 1e-9, "a gram-force is 9.80665 mN (CGPM 1901)");
 }
+
+#[test]
+fn a_lever_calibrated_against_a_scale() {
+    // Pairs on the line 0.4 + 3.1 x exactly: York's line is that line, whatever the weights.
+    let rig = format!(
+        "{LEVER}[lever.calibration]\npairs_g = [[0, 0.4], [10, 31.4], [20, 62.4], [50, 155.4]]\nplaced_u_g = 0.01\nscale_u_g = 0.05\n"
+    );
+    let rig = Rig::parse(&rig).unwrap();
+    near(force(&rig, "20").0, 62.4, 1e-9, "at the pan");
+    // A mass elsewhere acts in the ratio of the arms.
+    near(force(&rig, "20@150").0, 31.4, 1e-9, "at half the arm");
+    near(force(&rig, "0").0, 0.4, 1e-9, "the beam alone");
+}

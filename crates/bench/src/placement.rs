@@ -169,6 +169,17 @@ impl Rig {
                 line.intercept_error,
                 Reaches::CommonOffset,
             ));
+            let gain = lever
+                .calibration
+                .as_ref()
+                .map_or(0.0, |c| c.scale_within_part);
+            inputs.push(Input::within(
+                "gain of the scale",
+                "1",
+                1.0,
+                gain,
+                Reaches::CommonGain,
+            ));
         } else {
             let arm = |name: &str, value, within| {
                 Input::within(name, "mm", value, within, Reaches::CommonGain)
@@ -213,7 +224,7 @@ impl Rig {
             let grams = if line.is_some() {
                 // A mass elsewhere acts as one at the pan in the ratio of the arms.
                 let on_pan: f64 = hung.map(|pair| pair[0] * pair[1] / pan_arm).sum();
-                x[fixed] * on_pan + x[fixed + 1]
+                (x[fixed] * on_pan + x[fixed + 1]) * x[fixed + 2]
             } else {
                 let (nib_arm, off, beam) = (x[fixed], x[fixed + 1], x[fixed + 2]);
                 let moment: f64 = hung.map(|pair| pair[0] * (pair[1] + off)).sum();

@@ -93,6 +93,9 @@ pub struct Calibration {
     pub placed_u_g: f64,
     /// Standard uncertainty of what the scale showed, g.
     pub scale_u_g: f64,
+    /// Limits of the scale's gain, part of what it shows, common to all pairs.
+    #[serde(default)]
+    pub scale_within_part: f64,
 }
 
 /// A scale: it shows masses.
@@ -192,6 +195,10 @@ impl Rig {
                 lever.beam_moment_within_g_mm,
                 lever.friction_within_gf,
                 lever.mass_within_g.unwrap_or(0.0),
+                lever
+                    .calibration
+                    .as_ref()
+                    .map_or(0.0, |c| c.scale_within_part),
             ];
             if !limits(&within) || lever.nib_arm_within_mm >= lever.nib_arm_mm {
                 return fail(
