@@ -2,15 +2,15 @@
 
 use crate::agreement::{Agreement, agreement};
 use crate::quantile::two_sided_z;
-use crate::unit::{Quantity, Unit};
+use crate::unit::Unit;
 
 /// A unit on both benches.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SharedUnit {
-    /// On the first bench, by its place in [`crate::Comparison::units`].
-    pub first: usize,
-    /// On the second.
-    pub second: usize,
+    /// Its name.
+    pub unit: String,
+    /// Saturation forces on the first and the second bench, gf.
+    pub saturations: (f64, f64),
     /// Saturation force, first less second, gf.
     pub difference: f64,
     /// Its interval from the measurements' uncertainties and both benches' gains.
@@ -47,25 +47,23 @@ pub(crate) fn bench_biases(units: &[Unit], confidence: f64) -> Vec<BenchBias> {
             let on = |bench: &str| {
                 units
                     .iter()
-                    .enumerate()
-                    .filter(move |(_, unit)| unit.bench.as_deref() == Some(bench))
+                    .filter(move |unit| unit.bench.as_deref() == Some(bench))
                     .collect::<Vec<_>>()
             };
             let (on_first, on_second) = (on(first), on(second));
             let shared: Vec<SharedUnit> = on_first
                 .iter()
                 .flat_map(|a| on_second.iter().map(move |b| (a, b)))
-                .filter(|((_, a), (_, b))| a.model.is_some() && a.name == b.name)
-                .filter_map(|((i, a), (j, b))| shared_unit((*i, a), (*j, b), confidence))
+                .filter(|(a, b)| a.model.is_some() && a.name == b.name)
+                .filter_map(|(a, b)| shared_unit(a, b, confidence))
                 .collect();
             if shared.is_empty() {
                 continue;
             }
             let values = |of: fn(f64, f64) -> (f64, f64)| -> Vec<(f64, f64)> {
-                let saturation = |unit: usize| Quantity::Saturation.of(&units[unit]).estimate;
                 shared
                     .iter()
-                    .map(|s| of(saturation(s.first), saturation(s.second)))
+                    .map(|s| of(s.saturations.0, s.saturations.1))
                     .collect()
             };
             found.push(BenchBias {
@@ -83,19 +81,15 @@ pub(crate) fn bench_biases(units: &[Unit], confidence: f64) -> Vec<BenchBias> {
     found
 }
 
-fn shared_unit(
-    (first, a): (usize, &Unit),
-    (second, b): (usize, &Unit),
-    confidence: f64,
-) -> Option<SharedUnit> {
+fn shared_unit(a: &Unit, b: &Unit, confidence: f64) -> Option<SharedUnit> {
     let (x, y) = (a.saturation.known()?, b.saturation.known()?);
     let own = a.saturation.error.hypot(b.saturation.error);
     let gains = a.saturation.shared.hypot(b.saturation.shared);
     let reach = two_sided_z(confidence) * own.hypot(gains);
     let difference = x - y;
     Some(SharedUnit {
-        first,
-        second,
+        unit: a.name.clone(),
+        saturations: (x, y),
         difference,
         low: difference - reach,
         high: difference + reach,

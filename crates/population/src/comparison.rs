@@ -104,9 +104,9 @@ impl Comparison {
     /// Whether measurements come from more than one bench.
     #[must_use]
     pub fn has_several_benches(&self) -> bool {
-        self.units
+        self.measured
             .iter()
-            .any(|unit| unit.bench != self.units[0].bench)
+            .any(|one| one.bench != self.measured[0].bench)
     }
 
     /// The flags of a unit.
@@ -169,14 +169,22 @@ pub fn compare(measured: Vec<Measured>, settings: CompareSettings) -> Comparison
             .then(|| kruskal_wallis(&values))
             .flatten()
     };
+    // Pooled or not, what repeats and benches show is told of each bench by itself.
+    let apart = settings.pool_benches.then(|| {
+        let unpooled = CompareSettings {
+            pool_benches: false,
+            ..settings
+        };
+        grouped(&measured, &unpooled).0
+    });
+    let apart = apart.as_ref().unwrap_or(&units);
     Comparison {
-        repeats: units
+        repeats: apart
             .iter()
-            .enumerate()
-            .filter_map(|(index, unit)| repeats(index, unit, &measured))
+            .filter_map(|unit| repeats(unit, &measured))
             .collect(),
-        repeatability: repeatability(&units, &measured),
-        benches: bench_biases(&units, settings.confidence),
+        repeatability: repeatability(apart, &measured),
+        benches: bench_biases(apart, settings.confidence),
         envelope_bench: envelope_bench.filter(|_| !settings.pool_benches),
         settings,
         measured,
@@ -241,7 +249,7 @@ fn grouped(measured: &[Measured], settings: &CompareSettings) -> (Vec<Unit>, Vec
         found
             .entry((key, bench))
             .or_default()
-            .entry((name, one.bench.clone()))
+            .entry((name, one.bench.clone().filter(|_| !settings.pool_benches)))
             .or_default()
             .push(index);
     }

@@ -11,10 +11,10 @@ use crate::unit::{Quantity, Unit};
 const LIMIT: f64 = 2.77;
 
 /// Scatter of the repeats of one unit.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Repeats {
-    /// The unit, by its place in [`crate::Comparison::units`].
-    pub unit: usize,
+    /// Name of the unit.
+    pub unit: String,
     /// How often it was measured with a known saturation.
     pub count: usize,
     /// Standard deviation of the onset forces, gf.
@@ -41,7 +41,7 @@ pub struct Repeatability {
     pub p: f64,
 }
 
-pub(crate) fn repeats(unit: usize, found: &Unit, measured: &[Measured]) -> Option<Repeats> {
+pub(crate) fn repeats(found: &Unit, measured: &[Measured]) -> Option<Repeats> {
     let values = known(found, measured, Quantity::Saturation);
     if values.len() < 2 {
         return None;
@@ -52,7 +52,7 @@ pub(crate) fn repeats(unit: usize, found: &Unit, measured: &[Measured]) -> Optio
             (low.min(*value), high.max(*value))
         });
     Some(Repeats {
-        unit,
+        unit: found.name.clone(),
         count: values.len(),
         onset_deviation: Sample::of(&known(found, measured, Quantity::Onset)).deviation,
         saturation_deviation: Sample::of(&values).deviation,

@@ -168,12 +168,17 @@ fn benches_are_never_pooled_unasked() {
             ..SETTINGS
         },
     );
-    assert_eq!((pooled.groups.len(), pooled.enveloped.len()), (1, 6));
+    assert_eq!((pooled.groups.len(), pooled.enveloped.len()), (1, 3));
+    // A unit on both benches is one unit, not two of the three that the model's spread rests on.
+    assert_eq!(pooled.groups[0].saturation.known, 3);
+    let first = pooled.units.iter().find(|unit| unit.name == "Dunlin 01");
+    let mean = first.expect("the unit").saturation.estimate;
+    assert!((mean - 171.7).abs() < 1e-9, "{mean}");
     assert_eq!(
-        pooled.units.len(),
-        6,
-        "a unit on two benches is not averaged"
+        pooled.benches, found.benches,
+        "what the benches differ by is told all the same"
     );
+    assert!(pooled.repeats.is_empty(), "another bench is no repeat");
 }
 
 #[test]

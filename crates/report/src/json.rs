@@ -487,7 +487,7 @@ impl ComparisonJson {
                 .repeats
                 .iter()
                 .map(|repeats| RepeatsJson {
-                    unit: name(repeats.unit),
+                    unit: repeats.unit.clone(),
                     measurements: repeats.count,
                     onset_deviation_gf: repeats.onset_deviation,
                     saturation_deviation_gf: repeats.saturation_deviation,
@@ -511,7 +511,7 @@ impl ComparisonJson {
                         .shared
                         .iter()
                         .map(|shared| SharedJson {
-                            unit: name(shared.first),
+                            unit: shared.unit.clone(),
                             difference_gf: shared.difference,
                             low: shared.low,
                             high: shared.high,

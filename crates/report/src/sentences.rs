@@ -66,9 +66,9 @@ fn percent_of(part: f64) -> String {
 #[must_use]
 pub fn overview(comparison: &Comparison) -> String {
     let mut benches: Vec<Option<&str>> = comparison
-        .units
+        .measured
         .iter()
-        .map(|u| u.bench.as_deref())
+        .map(|m| m.bench.as_deref())
         .collect();
     benches.sort_unstable();
     benches.dedup();
@@ -278,9 +278,18 @@ pub fn pair_note(comparison: &Comparison) -> Option<String> {
         .map(|found| found.least_p)
         .fold(f64::INFINITY, f64::min);
     let pairs = comparison.pairs.len();
+    let are_open = comparison
+        .groups
+        .iter()
+        .any(|group| group.saturation.open > 0);
+    let open = if are_open {
+        "; units that did not saturate count in the curves only, up to the readings that all reach"
+    } else {
+        ""
+    };
     least.is_finite().then(|| {
         format!(
-            "probabilities are corrected for {} (Holm); before it no permutation of units of these groups can give less than {}, after it no less than {}",
+            "probabilities are corrected for {} (Holm); before it no permutation of units of these groups can give less than {}, after it no less than {}{open}",
             count(pairs, "pair"),
             p_value(least),
             p_value((least * pairs as f64).min(1.0))
@@ -318,7 +327,7 @@ pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {
         .map(|repeats| {
             format!(
                 "{}, measured {} times: saturation scatters by {} gf (one standard deviation), {} gf between extremes; onset by {} gf",
-                comparison.units[repeats.unit].name,
+                repeats.unit,
                 repeats.count,
                 force(repeats.saturation_deviation),
                 force(repeats.saturation_range),
@@ -357,7 +366,7 @@ pub fn bench_sentences(comparison: &Comparison) -> Vec<String> {
     let mut told = Vec::new();
     if comparison.has_several_benches() {
         told.push(if comparison.settings.pool_benches {
-            "units of all benches are pooled, as was asked: spreads between units hold what benches differ by".to_owned()
+            "units of all benches are pooled, as was asked: spreads between units hold what benches differ by, and a unit on several benches is the mean of them".to_owned()
         } else {
             "benches are kept apart: no group, pair or envelope holds units of two".to_owned()
         });
@@ -366,7 +375,7 @@ pub fn bench_sentences(comparison: &Comparison) -> Vec<String> {
         told.extend(bias.shared.iter().map(|shared| {
             format!(
                 "{}: {} less {}, saturation {} gf ({} to {}), {} of its mean",
-                comparison.units[shared.first].name,
+                shared.unit,
                 bias.first,
                 bias.second,
                 signed(shared.difference),
