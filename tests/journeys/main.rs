@@ -22,3 +22,4 @@ mod saving;
 mod selection;
 mod targets;
 mod verify;
+mod whole_screen;

@@ -391,3 +391,70 @@ fn two_hundred_kills_lose_nothing_that_was_kept() {
     }
     assert!(most >= 10, "kills came early and late: {most}");
 }
+
+/// A line that goes on telling, as a serial line or a device does.
+#[cfg(unix)]
+fn fifo(room: &Room, name: &str) {
+    let made = Command::new("mkfifo")
+        .arg(room.path(name))
+        .status()
+        .unwrap();
+    assert!(made.success());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_slow_serial_line_settles_too() {
+    let room = Room::new();
+    fifo(&room, "line");
+    let path = room.path("line");
+    let teller = std::thread::spawn(move || {
+        let mut line = std::fs::File::create(path).unwrap();
+        // Ten ticks pass in silence between two readings.
+        for step in 0..40 {
+            if writeln!(line, "t={step} p=41.5").is_err() {
+                break;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(100));
+        }
+    });
+    let args = [
+        "bench", "record", "new.csv", "--from", "line", "--forces", "60gf", "--settle", "10",
+        "--plain",
+    ];
+    let did = typed(&room, &args, "\n");
+    assert_eq!(did.code, 0, "{}{}", did.out, did.err);
+    near(&samples(&room, "new.csv"), &[(60.0, 41.5)]);
+    teller.join().unwrap();
+}
+
+#[cfg(unix)]
+#[test]
+fn a_device_at_rest_tells_nothing_and_settles() {
+    let room = Room::new();
+    fifo(&room, "device");
+    let path = room.path("device");
+    let (done, wait) = std::sync::mpsc::channel::<()>();
+    let teller = std::thread::spawn(move || {
+        let mut device = std::fs::File::create(path).unwrap();
+        let all = events(&[4095], true, 3);
+        // The pen comes down and stays; the last two events lift it.
+        let (down, lift) = all.split_at(all.len() - 48);
+        // In portions that end within an event.
+        for portion in down.chunks(17) {
+            device.write_all(portion).unwrap();
+            device.flush().unwrap();
+        }
+        let _ = wait.recv();
+        let _ = device.write_all(lift);
+    });
+    let args = [
+        "bench", "record", "new.csv", "--from", "device", "--as", "events", "--levels", "8192",
+        "--forces", "90gf", "--plain",
+    ];
+    let did = typed(&room, &args, "\n");
+    assert_eq!(did.code, 0, "{}{}", did.out, did.err);
+    near(&samples(&room, "new.csv"), &[(90.0, 49.994)]);
+    let _ = done.send(());
+    teller.join().unwrap();
+}

@@ -40,6 +40,6 @@ pub use error::BenchError;
 pub use mass_class::MassClass;
 pub use placement::{Hung, Placement, force_budget};
 pub use plan::{Aim, PlanSettings, Step, Wish, next_force};
-pub use reachable::{Reachable, reachable};
+pub use reachable::{Reachable, reachable, whole_gf};
 pub use rig::{Calibration, Gauge, Lever, Rig, RigKind, Scale};
 pub use york::{Line, WeighedPoint, york_line};

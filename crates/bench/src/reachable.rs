@@ -73,6 +73,24 @@ pub fn reachable(rig: &Rig, limit_gf: f64) -> Vec<Reachable> {
     found
 }
 
+/// Whole gf up to the limit, where masses are not known; no more than any bench needs.
+#[must_use]
+pub fn whole_gf(limit_gf: f64) -> Vec<Reachable> {
+    const MOST: f64 = 20_000.0;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "not below 0 and limited; no number becomes 0"
+    )]
+    let last = limit_gf.clamp(0.0, MOST) as u32;
+    (0..=last)
+        .map(|force| Reachable {
+            force_gf: f64::from(force),
+            masses_g: Vec::new(),
+        })
+        .collect()
+}
+
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,

@@ -21,6 +21,8 @@ pub struct LogRow {
     pub direction: Direction,
     /// Scatter of the reading while it was watched, 0..1, and of how many ticks.
     pub settled: Option<(f64, usize)>,
+    /// Comment lines after it that others wrote, each without its `#`.
+    pub remarks: Vec<String>,
 }
 
 /// The log: lines before the table, and samples in order.
@@ -28,6 +30,8 @@ pub struct LogRow {
 pub struct Log {
     /// Comment lines such as `# model = Dunlin`, each ending in a line break.
     pub head: String,
+    /// Comment lines before the first sample, each without its `#`.
+    pub remarks: Vec<String>,
     /// The samples.
     pub rows: Vec<LogRow>,
 }
@@ -37,11 +41,12 @@ impl Log {
     #[must_use]
     pub fn text(&self) -> String {
         let mut text = format!("{MARK}\n{}{HEADER}\n", self.head);
+        remark(&mut text, &self.remarks);
         for row in &self.rows {
             let _ = writeln!(
                 text,
                 "{},{:.6},{},{}",
-                row.force_gf,
+                tenth_of_milligrams(row.force_gf),
                 row.reading,
                 row.seating,
                 row.direction.as_str()
@@ -53,6 +58,7 @@ impl Log {
                     100.0 * scatter
                 );
             }
+            remark(&mut text, &row.remarks);
         }
         text
     }
@@ -79,8 +85,10 @@ impl Log {
                     return Err(number);
                 }
             } else if let Some(comment) = line.strip_prefix('#') {
-                if let (Some(row), Some(settled)) = (log.rows.last_mut(), settled(comment)) {
-                    row.settled = Some(settled);
+                match (log.rows.last_mut(), settled(comment)) {
+                    (Some(row), Some(settled)) => row.settled = Some(settled),
+                    (Some(row), None) => row.remarks.push(comment.to_owned()),
+                    (None, _) => log.remarks.push(comment.to_owned()),
                 }
             } else if !line.trim().is_empty() {
                 log.rows.push(row(line).ok_or(number)?);
@@ -103,6 +111,17 @@ impl Log {
             Some(row) if force_gf <= row.force_gf => row.direction,
             _ => Direction::Loading,
         }
+    }
+}
+
+/// A force as it is written: no bench knows it better than 0.1 mgf.
+fn tenth_of_milligrams(force_gf: f64) -> f64 {
+    (force_gf * 1e4).round() / 1e4
+}
+
+fn remark(text: &mut String, remarks: &[String]) {
+    for remark in remarks {
+        let _ = writeln!(text, "#{remark}");
     }
 }
 
@@ -129,5 +148,6 @@ fn row(line: &str) -> Option<LogRow> {
         seating: seating.parse().ok()?,
         direction,
         settled: None,
+        remarks: Vec::new(),
     })
 }

@@ -87,6 +87,28 @@ impl Watcher {
         })
     }
 
+    /// The rule that it watches by.
+    #[must_use]
+    pub fn rule(&self) -> StableRule {
+        self.rule
+    }
+
+    /// How many readings the rule looks at by now.
+    #[must_use]
+    pub fn ticks(&self) -> usize {
+        self.readings.len()
+    }
+
+    /// How far the farthest of them lies from their median; `None` before the first.
+    #[must_use]
+    pub fn restlessness(&self) -> Option<f64> {
+        let all: Vec<f64> = self.readings.iter().copied().collect();
+        (!all.is_empty()).then(|| {
+            let middle = median(&all);
+            all.iter().map(|r| (r - middle).abs()).fold(0.0, f64::max)
+        })
+    }
+
     /// The reading now: median of the last few.
     #[must_use]
     pub fn current(&self) -> Option<f64> {

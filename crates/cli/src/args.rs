@@ -375,7 +375,7 @@ pub(crate) struct RecordArgs {
     /// What the stream holds [default: events for devices under /dev/input and recorded event bytes, else
     /// percent]
     #[arg(long = "as", value_enum, value_name = "KIND")]
-    pub(crate) kind: Option<StreamKind>,
+    pub(crate) kind: Option<StreamArg>,
     /// Number of levels of raw counts and of events (0 up to LEVELS − 1)
     #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
     pub(crate) levels: Option<u32>,
@@ -401,6 +401,9 @@ pub(crate) struct RecordArgs {
     /// Go on in the seating of the last sample; without it, going on begins a new seating
     #[arg(long)]
     pub(crate) same_seating: bool,
+    /// Line by line instead of on the whole screen; so it is where keys do not come from a terminal
+    #[arg(long)]
+    pub(crate) plain: bool,
     /// Model of the stylus, for a new measurement
     #[arg(long, value_name = "NAME")]
     pub(crate) model: Option<String>,
@@ -413,7 +416,7 @@ pub(crate) struct RecordArgs {
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum StreamKind {
+pub(crate) enum StreamArg {
     /// One reading a line, percent of full scale
     Percent,
     /// One reading a line, 0 to 1

@@ -2,9 +2,9 @@
 
 use std::fmt::Write as _;
 
-use evenhand_bench::{Aim, PlanSettings, Reachable, Step, Wish, next_force, reachable};
+use evenhand_bench::{PlanSettings, Reachable, Step, Wish, next_force, reachable, whole_gf};
 use evenhand_fitting::fit;
-use evenhand_workflow::{count, gf, percent, rig};
+use evenhand_workflow::{BEFORE_WEIGHTS, gf, large_limit, near_limit, rig, step_in_words};
 use serde::Serialize;
 
 use crate::args::PlanArgs;
@@ -12,13 +12,6 @@ use crate::failure::{CANNOT, Failure};
 use crate::input;
 use crate::json::pretty;
 use crate::output::Output;
-
-/// What is said before the first weight, and again near the limit.
-pub(crate) const BEFORE: &str = "before the first weight: loose weights fall, so guard the lever and your feet; do not load past the maker's limit for nib or glass";
-/// From this part of the limit on a force is near to it.
-pub(crate) const NEAR: f64 = 0.8;
-/// From here on, in gf, only the maker's word counts.
-const KILOGRAM_FORCE: f64 = 1000.0;
 
 #[derive(Serialize)]
 struct PlanJson {
@@ -79,7 +72,13 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
     let fitted = measurement.and_then(|m| fit(m, &input::settings(&args.intervals)).ok());
     let candidates: Vec<f64> = forces.iter().map(|one| one.force_gf).collect();
     let step = next_force(measurement, fitted.as_ref(), &candidates, &settings);
-    let told = told(&step, &forces, args, measurement.is_none());
+    let told = told(
+        &step,
+        &forces,
+        &settings,
+        args.rig.is_some(),
+        measurement.is_none(),
+    );
     if output.json {
         output.data(&pretty(&told))?;
     } else {
@@ -95,25 +94,19 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
     })
 }
 
-/// Whole gf up to the limit, and no more than any bench needs.
-pub(crate) fn whole_gf(limit: f64) -> Vec<Reachable> {
-    const MOST: f64 = 20_000.0;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "above 0 and limited"
-    )]
-    let last = limit.min(MOST) as u32;
-    (0..=last)
-        .map(|force| Reachable {
-            force_gf: f64::from(force),
-            masses_g: Vec::new(),
-        })
-        .collect()
-}
-
-fn told(step: &Step, forces: &[Reachable], args: &PlanArgs, is_first: bool) -> PlanJson {
-    let limit_gf = args.limit.gf();
+fn told(
+    step: &Step,
+    forces: &[Reachable],
+    settings: &PlanSettings,
+    names_masses: bool,
+    is_first: bool,
+) -> PlanJson {
+    let limit_gf = settings.limit_gf;
+    let mut cautions = Vec::new();
+    if is_first {
+        cautions.push(BEFORE_WEIGHTS.to_owned());
+    }
+    cautions.extend(large_limit(limit_gf).map(str::to_owned));
     let mut found = PlanJson {
         step: "place",
         force_gf: None,
@@ -121,17 +114,9 @@ fn told(step: &Step, forces: &[Reachable], args: &PlanArgs, is_first: bool) -> P
         aim: None,
         remaining: None,
         limit_gf,
-        reason: String::new(),
-        cautions: Vec::new(),
+        reason: step_in_words(step, settings),
+        cautions,
     };
-    if is_first {
-        found.cautions.push(BEFORE.to_owned());
-    }
-    if limit_gf > KILOGRAM_FORCE {
-        found.cautions.push(
-            "the limit is beyond 1 kgf (9.8 N): go there only where the maker of the stylus and of the tablet allows it".to_owned(),
-        );
-    }
     match step {
         Step::Place {
             force_gf,
@@ -141,63 +126,23 @@ fn told(step: &Step, forces: &[Reachable], args: &PlanArgs, is_first: bool) -> P
             let masses = forces
                 .iter()
                 .find(|one| one.force_gf.total_cmp(force_gf).is_eq())
-                .filter(|_| args.rig.is_some());
+                .filter(|_| names_masses);
             let hang =
                 masses.map_or_else(String::new, |one| format!(" (hang {} g)", one.written()));
-            let why = match aim {
-                Aim::Ladder => "to find where the stylus responds and where it is full",
-                Aim::Onset => "its reading narrows the onset most",
-                Aim::Saturation => "its reading narrows the saturation most",
-                Aim::Curve => "its reading narrows the curve most",
-            };
-            let left = match (remaining, aim) {
-                (Some(left), _) => format!(
-                    "; about {} left for what is wished",
-                    count(*left, "reading")
-                ),
-                (None, Aim::Ladder) => String::new(),
-                (None, _) => "; more than 100 readings are left for what is wished".to_owned(),
-            };
-            found.reason = format!("place {}{hang}: {why}{left}", gf(*force_gf));
-            if *force_gf >= NEAR * limit_gf {
-                found.cautions.push(format!(
-                    "this is near the limit of {}: stop if anything bends, creaks or slips",
-                    gf(limit_gf)
-                ));
-            }
+            found.reason = format!("place {}{hang}: {}", gf(*force_gf), found.reason);
+            found.cautions.extend(near_limit(*force_gf, limit_gf));
             found.force_gf = Some(*force_gf);
             found.placed = masses.map(Reachable::written);
             found.aim = Some(aim.as_str());
             found.remaining = *remaining;
         }
-        Step::Reached => {
-            found.step = "reached";
-            found.reason = format!(
-                "stop: onset within {}, saturation within {} % and curve within {} % are reached",
-                gf(args.onset_within.gf()),
-                percent(args.saturation_within),
-                percent(args.curve_within)
-            );
-        }
-        Step::Limit => {
-            found.step = "limit";
-            found.reason = format!(
-                "stop: the stylus is not full at the largest force that can be placed up to the limit of {}; more is not proposed, so its saturation stays open",
-                gf(limit_gf)
-            );
-        }
+        Step::Reached => found.step = "reached",
+        Step::Limit => found.step = "limit",
         Step::BenchTooCoarse { aim } => {
             found.step = "bench-too-coarse";
             found.aim = Some(aim.as_str());
-            found.reason = format!(
-                "stop: the wish for the {} is finer than what all forces of this bench share (arms, gravity, calibration); no reading can narrow that",
-                aim.as_str()
-            );
         }
-        Step::NoForces => {
-            found.step = "no-forces";
-            found.reason = "there is no force to choose from below full scale".to_owned();
-        }
+        Step::NoForces => found.step = "no-forces",
     }
     found
 }

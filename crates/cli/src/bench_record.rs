@@ -1,73 +1,19 @@
-//! `evenhand bench record`: in a plain terminal, and for scripts.
+//! `evenhand bench record`: on the whole screen of a terminal, or line by line.
 
-use std::io;
-use std::path::Path;
+use std::io::{self, IsTerminal as _};
 
-use evenhand_bench::{
-    Budget, PlanSettings, Reachable, Rig, Step, Wish, force_budget, next_force, reachable,
+use evenhand_capture::EventLayout;
+use evenhand_measurement::ForceError;
+use evenhand_recorder::{
+    Heard, Next, Recorder, RecorderSettings, Said, Source, SourceSettings, StreamKind,
 };
-use evenhand_capture::{Log, LogRow, MARK, Settled, StableRule, Watcher};
-use evenhand_fitting::{Settings, fit};
-use evenhand_measurement::{
-    Force, ForceBudget, Measurement, ReadOptions, parse_measurement, save_atomically,
-};
-use evenhand_workflow::{count, gf, read_failure, read_text, rig, save_failure};
+use evenhand_workflow::{BEFORE_WEIGHTS, count, gf};
 
-use crate::args::RecordArgs;
-use crate::bench_plan::{BEFORE, NEAR, whole_gf};
-use crate::bench_source::Source;
+use crate::args::{LayoutArg, RecordArgs, StreamArg};
 use crate::failure::{CANNOT, Failure};
 use crate::output::Output;
 
-/// Ticks of a live stream after which a person is asked again: a minute.
-const PATIENCE: usize = 6000;
-/// Logs larger than this are none.
-const MOST_BYTES: u64 = 4 << 20;
-/// Resamples of the fits that planning looks at.
-const RESAMPLES: usize = 300;
 const KEYS: &str = "Enter: it hangs still · a force such as 60gf: that one instead · r: retake the last · u: undo the last · s: new seating · q: enough for today";
-
-/// What a person can say.
-enum Said {
-    Watch,
-    Instead(Force),
-    Retake,
-    Undo,
-    NewSeating,
-    Quit,
-    Unknown(String),
-}
-
-impl Said {
-    fn of(line: &str) -> Self {
-        match line.trim() {
-            "" => Self::Watch,
-            "r" => Self::Retake,
-            "u" => Self::Undo,
-            "s" => Self::NewSeating,
-            "q" => Self::Quit,
-            other => other
-                .parse()
-                .map_or_else(|_| Self::Unknown(other.to_owned()), Self::Instead),
-        }
-    }
-}
-
-/// How watching a placement ended.
-enum Watched {
-    Settled(Settled),
-    NotSettled,
-    SourceEnded,
-}
-
-struct Recorder<'a> {
-    args: &'a RecordArgs,
-    output: &'a Output,
-    log: Log,
-    seating: u32,
-    forces: Vec<Reachable>,
-    rig: Option<Rig>,
-}
 
 pub(crate) fn run(args: &RecordArgs, output: &Output) -> Result<u8, Failure> {
     if output.json {
@@ -76,304 +22,183 @@ pub(crate) fn run(args: &RecordArgs, output: &Output) -> Result<u8, Failure> {
             "leave --json away; the measurement is in the file",
         ));
     }
-    let limit = args.limit.gf();
-    let wrong = args
-        .forces
-        .iter()
-        .find(|force| !(0.0..=limit).contains(&force.gf()));
-    if let Some(force) = wrong {
-        return Err(Failure::bad_input(
-            format!("{force} is not between 0 and the limit of {}", gf(limit)),
-            "leave it out, or give a larger --limit where the maker allows it",
-        ));
+    // The source first: what cannot be read leaves no file behind.
+    let source = Source::open(&source_settings(args))?;
+    let fills_screen = !args.plain
+        && !output.quiet
+        && !source.is_standard_input()
+        && io::stdin().is_terminal()
+        && output.chart_allowed();
+    let recorder = Recorder::open(settings(args), source)?;
+    if fills_screen {
+        let recorder = evenhand_screen::run(recorder)?;
+        output.people(&farewell(&recorder))?;
+        return Ok(0);
     }
-    let rig = match &args.rig {
-        Some(path) => Some(rig(path)?),
-        None => None,
-    };
-    let forces = match &rig {
-        Some(rig) if !reachable(rig, limit).is_empty() => reachable(rig, limit),
-        _ => whole_gf(limit),
-    };
-    let mut recorder = Recorder {
-        log: opened(&args.out)?,
-        args,
-        output,
-        seating: 1,
-        forces,
-        rig,
-    };
-    let last = recorder.log.rows.last().map(|row| row.seating);
-    recorder.seating = match last {
-        Some(last) if args.same_seating => last,
-        Some(last) => last + 1,
-        None => 1,
-    };
-    if recorder.log.head.is_empty() {
-        recorder.log.head = recorder.head();
-    }
-    let source = Source::open(args)?;
-    recorder.save()?;
-    recorder.session(source)
+    Plain { recorder, output }.session()
 }
 
-/// The log to go on with, or a new one; any other file is left alone.
-fn opened(out: &Path) -> Result<Log, Failure> {
-    if !out.exists() {
-        return Ok(Log::default());
+fn source_settings(args: &RecordArgs) -> SourceSettings {
+    SourceSettings {
+        path: args.from.clone(),
+        kind: args.kind.map(|kind| match kind {
+            StreamArg::Percent => StreamKind::Percent,
+            StreamArg::Fraction => StreamKind::Fraction,
+            StreamArg::Raw => StreamKind::Raw,
+            StreamArg::Events => StreamKind::Events,
+        }),
+        levels: args.levels,
+        layout: args.layout.map(|layout| match layout {
+            LayoutArg::Bits64 => EventLayout::Bits64,
+            LayoutArg::Bits32 => EventLayout::Bits32,
+        }),
     }
-    let name = out.display();
-    let text = read_text(out, MOST_BYTES, "name a new file")?;
-    Log::parse(&text).map_err(|line| {
-        let message = if line == 1 {
-            format!("{name}: this file exists and was not recorded by this command (its first line is not `{MARK}`)")
-        } else {
-            format!("{name}:{line}: this line is none of a recording")
-        };
-        Failure::bad_input(message, "name a new file, or mend the line").in_file(name.to_string())
-    })
 }
 
-impl Recorder<'_> {
-    /// Comment lines of a new measurement.
-    fn head(&self) -> String {
-        let mut head = String::new();
-        let mut remark = |key: &str, value: Option<String>| {
-            if let Some(value) = value {
-                let line: String = value.split(['\n', '\r']).collect::<Vec<_>>().join(" ");
-                head.push_str(&format!("# {key} = {line}\n"));
-            }
-        };
-        remark("model", self.args.model.clone());
-        remark("unit", self.args.unit.clone());
-        remark("date", self.args.date.clone());
-        remark("levels", self.args.levels.map(|levels| levels.to_string()));
-        if let Some(rig) = &self.rig {
-            remark("bench", Some(rig.name.clone()));
-            remark("lever", Some(rig.in_words()));
-            let budgets: Vec<Budget> = self
-                .forces
-                .iter()
-                .filter_map(|one| evenhand_bench::Placement::parse(&one.written(), rig.kind()).ok())
-                .map(|placement| rig.force(&placement))
-                .collect();
-            let figures = force_budget(&budgets).figures();
-            for (key, figure) in ForceBudget::KEYS.iter().zip(figures) {
-                remark(key, Some(format!("{figure:.3e}")));
-            }
+fn settings(args: &RecordArgs) -> RecorderSettings {
+    RecorderSettings {
+        forces: args.forces.clone(),
+        limit: args.limit,
+        rig: args.rig.clone(),
+        tilt_limit: args.tilt_limit,
+        settle: args.settle as usize,
+        same_seating: args.same_seating,
+        levels: args.levels,
+        model: args.model.clone(),
+        unit: args.unit.clone(),
+        date: args.date.clone(),
+        ..RecorderSettings::new(args.out.clone())
+    }
+}
+
+fn farewell(recorder: &Recorder) -> String {
+    format!(
+        "kept {} in {}; the same command goes on\n",
+        count(recorder.rows().len(), "sample"),
+        recorder.out().display()
+    )
+}
+
+/// What is meant by a line of keys.
+enum Line {
+    Said(Said),
+    Quit,
+    Unknown(String),
+}
+
+impl Line {
+    fn of(line: &str) -> Self {
+        match line.trim() {
+            "" => Self::Said(Said::Hangs),
+            "r" => Self::Said(Said::Retake),
+            "u" => Self::Said(Said::Undo),
+            "s" => Self::Said(Said::NewSeating),
+            "q" => Self::Quit,
+            other => match other.parse() {
+                Ok(force) => Self::Said(Said::Instead(force)),
+                // What begins as a number is meant as a force.
+                Err(error) if other.starts_with(|c: char| c.is_ascii_digit()) => {
+                    Self::Unknown(ForceError::to_string(&error))
+                }
+                Err(_) => Self::Unknown(format!("`{other}` is not understood. {KEYS}")),
+            },
         }
-        head
     }
+}
 
-    fn save(&self) -> Result<(), Failure> {
-        save_atomically(&self.args.out, self.log.text().as_bytes(), true)
-            .map_err(|error| save_failure(&error))
-    }
+/// A session line by line, in a plain terminal and for scripts.
+struct Plain<'a> {
+    recorder: Recorder,
+    output: &'a Output,
+}
 
+impl Plain<'_> {
     fn say(&self, text: &str) -> Result<(), Failure> {
         self.output.people(&format!("{text}\n"))
     }
 
-    fn session(&mut self, mut source: Source) -> Result<u8, Failure> {
-        if !self.log.rows.is_empty() {
+    fn tell(&self, heard: &Heard) -> Result<(), Failure> {
+        if heard.is_warning() {
+            self.output.warn(&heard.to_string());
+            Ok(())
+        } else {
+            self.say(&heard.to_string())
+        }
+    }
+
+    fn session(mut self) -> Result<u8, Failure> {
+        if !self.recorder.rows().is_empty() {
             self.say(&format!(
                 "going on with {}, seating {}",
-                count(self.log.rows.len(), "sample"),
-                self.seating
+                count(self.recorder.rows().len(), "sample"),
+                self.recorder.seating()
             ))?;
         }
-        self.say(BEFORE)?;
-        let asks = !source.is_standard_input();
-        if asks {
+        self.say(BEFORE_WEIGHTS)?;
+        // Standard input has one reader: a stream of readings, or a person's keys.
+        let mut keys = (!self.recorder.source().is_standard_input()).then(|| io::stdin().lines());
+        if keys.is_some() {
             self.say(KEYS)?;
         }
-        // Standard input has one reader: a stream of readings, or a person's keys.
-        let mut commands = asks.then(|| io::stdin().lines());
-        let mut instead: Option<Force> = None;
         loop {
-            let Some(force_gf) = instead.map(Force::gf).or_else(|| self.next()) else {
-                self.say(&format!("done: {}", count(self.log.rows.len(), "sample")))?;
+            if !self.prompt()? {
                 return Ok(0);
+            }
+            let line = match keys.as_mut().map(Iterator::next) {
+                None => Line::Said(Said::Hangs),
+                Some(Some(Ok(line))) => Line::of(&line),
+                Some(_) => Line::Quit,
             };
-            self.prompt(force_gf)?;
-            let said = match commands.as_mut().map(Iterator::next) {
-                None => Said::Watch,
-                Some(Some(Ok(line))) => Said::of(&line),
-                Some(_) => Said::Quit,
-            };
-            match said {
-                Said::Quit => {
-                    self.say(&format!(
-                        "kept {}; the same command goes on",
-                        count(self.log.rows.len(), "sample")
-                    ))?;
+            match line {
+                Line::Quit => {
+                    self.output.people(&farewell(&self.recorder))?;
                     return Ok(0);
                 }
-                Said::Unknown(word) => self.say(&format!("`{word}` is not understood. {KEYS}"))?,
-                Said::Instead(force) if !(0.0..=self.args.limit.gf()).contains(&force.gf()) => {
-                    self.say(&format!(
-                        "{force} is not between 0 and the limit of {}",
-                        gf(self.args.limit.gf())
-                    ))?;
-                }
-                Said::Instead(force) => instead = Some(force),
-                Said::NewSeating => {
-                    if self
-                        .log
-                        .rows
-                        .last()
-                        .is_some_and(|row| row.seating == self.seating)
-                    {
-                        self.seating += 1;
+                Line::Unknown(why) => self.say(&why)?,
+                Line::Said(said) => {
+                    let heard = self.recorder.say(said)?;
+                    if said != Said::Hangs {
+                        self.tell(&heard)?;
                     }
-                    self.say(&format!("seating {}", self.seating))?;
                 }
-                Said::Undo | Said::Retake => {
-                    let Some(row) = self.log.rows.pop() else {
-                        self.say("there is nothing to undo")?;
-                        continue;
-                    };
-                    self.save()?;
-                    self.say(&format!(
-                        "took back {} at {:.2} %",
-                        gf(row.force_gf),
-                        100.0 * row.reading
-                    ))?;
-                    instead = matches!(said, Said::Retake).then(|| Force::from_gf(row.force_gf));
-                }
-                Said::Watch => {
-                    if source.is_live() {
-                        source.leave_placement();
-                    }
-                    match self.watch(&mut source)? {
-                        Watched::Settled(settled) => {
-                            self.keep(force_gf, &settled)?;
-                            instead = None;
-                            if !source.is_live() {
-                                source.leave_placement();
-                            }
-                        }
-                        Watched::NotSettled => self.say(
-                            "the reading did not settle; nothing was kept: wait for the weight to hang still, and look for friction",
-                        )?,
-                        Watched::SourceEnded => {
-                            self.output.warn("the source ended before the reading settled; everything before is kept");
-                            return Ok(CANNOT);
-                        }
+            }
+            while self.recorder.is_watching() {
+                for heard in self.recorder.watch()? {
+                    self.tell(&heard)?;
+                    if heard == Heard::SourceEnded {
+                        return Ok(CANNOT);
                     }
                 }
             }
         }
     }
 
-    fn keep(&mut self, force_gf: f64, settled: &Settled) -> Result<(), Failure> {
-        self.log.rows.push(LogRow {
-            force_gf,
-            reading: settled.reading,
-            seating: self.seating,
-            direction: self.log.direction(force_gf, self.seating),
-            settled: Some((settled.scatter, settled.ticks)),
-        });
-        if let Err(failure) = self.save() {
-            self.log.rows.pop();
-            return Err(failure);
-        }
-        self.say(&format!(
-            "kept {}: {:.2} %, scatter {:.3} %",
-            gf(force_gf),
-            100.0 * settled.reading,
-            100.0 * settled.scatter
-        ))
-    }
-
-    /// The next force of the list, or of the plan; `None` where nothing is left to place.
-    fn next(&self) -> Option<f64> {
-        if !self.args.forces.is_empty() {
-            return self
-                .args
-                .forces
-                .get(self.log.rows.len())
-                .map(|force| force.gf());
-        }
-        let measurement = self.measurement().ok();
-        let settings = Settings {
-            resamples: RESAMPLES,
-            ..Settings::default()
+    /// Asks for the next force; false at the end.
+    fn prompt(&mut self) -> Result<bool, Failure> {
+        let seating = self.recorder.seating();
+        let kept = self.recorder.rows().len();
+        let placed = match self.recorder.asked().clone() {
+            Next::Place(placed) => placed,
+            Next::Done(why) => {
+                self.say(&format!("done: {}; {why}", count(kept, "sample")))?;
+                return Ok(false);
+            }
         };
-        let fitted = measurement.as_ref().and_then(|m| fit(m, &settings).ok());
-        let candidates: Vec<f64> = self.forces.iter().map(|one| one.force_gf).collect();
-        let plan = PlanSettings {
-            limit_gf: self.args.limit.gf(),
-            wish: Wish::default(),
+        let hang = placed
+            .hang
+            .map_or_else(String::new, |masses| format!(", hang {masses} g"));
+        let why = if placed.why.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", placed.why)
         };
-        match next_force(measurement.as_ref(), fitted.as_ref(), &candidates, &plan) {
-            Step::Place { force_gf, .. } => Some(force_gf),
-            _ => None,
-        }
-    }
-
-    fn measurement(&self) -> Result<Measurement, Failure> {
-        let name = self.args.out.display().to_string();
-        let text = self.log.text();
-        parse_measurement(&name, text.as_bytes(), &ReadOptions::default())
-            .map(|(measurement, _)| measurement)
-            .map_err(|error| read_failure(&error))
-    }
-
-    fn prompt(&self, force_gf: f64) -> Result<(), Failure> {
-        let masses = self
-            .forces
-            .iter()
-            .find(|one| (one.force_gf - force_gf).abs() < 1e-9)
-            .filter(|one| self.rig.is_some() && !one.masses_g.is_empty());
-        let hang = masses.map_or_else(String::new, |one| format!(", hang {} g", one.written()));
         self.say(&format!(
-            "next: {}{hang} (seating {})",
-            gf(force_gf),
-            self.seating
+            "next: {}{hang} (seating {seating}){why}",
+            gf(placed.force_gf)
         ))?;
-        if force_gf >= NEAR * self.args.limit.gf() {
-            self.say(&format!(
-                "this is near the limit of {}: stop if anything bends, creaks or slips",
-                gf(self.args.limit.gf())
-            ))?;
+        if let Some(caution) = placed.caution {
+            self.say(&caution)?;
         }
-        Ok(())
-    }
-
-    fn watch(&self, source: &mut Source) -> Result<Watched, Failure> {
-        let mut watcher = Watcher::new(StableRule {
-            ticks: self.args.settle as usize,
-            ..StableRule::default()
-        });
-        let (mut ticks, mut leaning, mut unknown) = (0_usize, false, 0_usize);
-        while let Some(tick) = source.tick() {
-            // What ends a placement before anything was read belongs to the one before.
-            if tick.ends_placement && watcher.current().is_some() {
-                return Ok(Watched::NotSettled);
-            }
-            ticks += 1;
-            unknown += usize::from(tick.value.is_none());
-            if let Some(tilt) = tick
-                .tilt
-                .filter(|tilt| *tilt > self.args.tilt_limit && !leaning)
-            {
-                leaning = true;
-                self.output.warn(&format!(
-                    "the pen leans by {tilt:.0}, more than {}: set it upright, or say so with tilt_deg",
-                    self.args.tilt_limit
-                ));
-            }
-            if let Some(settled) = watcher.push(tick.value) {
-                return Ok(Watched::Settled(settled));
-            }
-            if source.is_live() && ticks >= PATIENCE {
-                if unknown == ticks {
-                    self.output.warn("nothing was read in a minute: lift the nib and place it again, and see whether the source tells its pressure");
-                }
-                return Ok(Watched::NotSettled);
-            }
-        }
-        Ok(Watched::SourceEnded)
+        Ok(true)
     }
 }

@@ -4,7 +4,6 @@ mod args;
 mod bench_convert;
 mod bench_plan;
 mod bench_record;
-mod bench_source;
 mod chart;
 mod check;
 mod compare;

@@ -9,6 +9,7 @@
 //!
 //! Out of scope: how results are shown.
 
+mod cautions;
 mod collection;
 mod converting;
 mod exporting;
@@ -19,12 +20,14 @@ mod job;
 mod likeness;
 mod map_build;
 mod map_file;
+mod planning;
 mod recording;
 mod saving;
 mod sentences;
 mod stage;
 mod targets;
 
+pub use cautions::{BEFORE_WEIGHTS, large_limit, near_limit};
 pub use collection::{Collection, Found, Passed, Skipped, collect, find_measurements};
 pub use converting::{Converted, ConvertedRow, converted, rig};
 pub use exporting::{card_picture, exported};
@@ -43,6 +46,7 @@ pub use map_file::{
     AchievedTable, FORMAT, HandTable, IdealTable, MapFile, MapTable, SettingsTable, SourceTable,
     StrokesTable, StylusTable, TunedTable,
 };
+pub use planning::{step_in_words, to_hang};
 pub use recording::{Recorded, read as read_recording};
 pub use saving::{PictureForm, picture_by_ending, picture_form, refuse_existing, save_picture};
 pub use sentences::{count, gf, name, percent};

@@ -1,0 +1,111 @@
+//! What came of something said or read.
+
+use std::fmt;
+
+use evenhand_capture::LogRow;
+use evenhand_measurement::Force;
+use evenhand_workflow::gf;
+
+/// Why a reading was not kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unsettled {
+    /// The nib was lifted, or a recorded placement ended.
+    PlacementEnded,
+    /// It did not lie still for as long as one waits.
+    Restless,
+    /// Nothing was read at all for as long as one waits.
+    Silent,
+}
+
+/// What came of something said or read, in words by `Display`.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Heard {
+    /// The reading is watched.
+    Watching,
+    /// A sample is kept, and on the disk.
+    Kept(LogRow),
+    /// Nothing was kept.
+    NotKept(Unsettled),
+    /// The last sample was taken back.
+    TookBack(LogRow),
+    /// There was no sample to take back.
+    NothingToTakeBack,
+    /// The seating that samples belong to from now on.
+    Seating(u32),
+    /// Another force is in place of the one asked for.
+    Instead(Force),
+    /// A force that is not placed.
+    BeyondLimit {
+        /// The force.
+        force: Force,
+        /// The limit, gf.
+        limit_gf: f64,
+    },
+    /// The pen leans by more than the limit, in the units of its tilt axes.
+    Leans {
+        /// By how much.
+        by: f64,
+        /// The limit.
+        limit: f64,
+    },
+    /// No force is asked for any more: why.
+    Done(String),
+    /// The source gives no more readings; what was not settled is not kept.
+    SourceEnded,
+}
+
+impl Heard {
+    /// Whether it is a warning.
+    #[must_use]
+    pub fn is_warning(&self) -> bool {
+        matches!(
+            self,
+            Self::Leans { .. } | Self::SourceEnded | Self::NotKept(Unsettled::Silent)
+        )
+    }
+}
+
+impl fmt::Display for Heard {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Watching => f.write_str("watching until the reading settles"),
+            Self::Kept(row) => {
+                write!(f, "kept {}: {:.2} %", gf(row.force_gf), 100.0 * row.reading)?;
+                match row.settled {
+                    Some((scatter, _)) => write!(f, ", scatter {:.3} %", 100.0 * scatter),
+                    None => Ok(()),
+                }
+            }
+            Self::NotKept(Unsettled::PlacementEnded | Unsettled::Restless) => f.write_str(
+                "the reading did not settle; nothing was kept: wait for the weight to hang still, and look for friction",
+            ),
+            Self::NotKept(Unsettled::Silent) => f.write_str(
+                "nothing was read in a minute: lift the nib and place it again, and see whether the source tells its pressure",
+            ),
+            Self::TookBack(row) => {
+                write!(
+                    f,
+                    "took back {} at {:.2} %",
+                    gf(row.force_gf),
+                    100.0 * row.reading
+                )
+            }
+            Self::NothingToTakeBack => f.write_str("there is nothing to take back"),
+            Self::Seating(seating) => write!(f, "seating {seating}"),
+            Self::Instead(force) => write!(f, "{force} instead"),
+            Self::BeyondLimit { force, limit_gf } => write!(
+                f,
+                "{force} is not between 0 and the limit of {}",
+                gf(*limit_gf)
+            ),
+            Self::Leans { by, limit } => write!(
+                f,
+                "the pen leans by {by:.0}, more than {limit}: set it upright, or say so with tilt_deg"
+            ),
+            Self::Done(why) => f.write_str(why),
+            Self::SourceEnded => f.write_str(
+                "the source ended before the reading settled; everything before is kept",
+            ),
+        }
+    }
+}

@@ -1,0 +1,576 @@
+//! The session.
+
+use std::path::Path;
+
+use evenhand_bench::{
+    Budget, PlanSettings, Reachable, Rig, Step, Wish, force_budget, next_force, reachable, whole_gf,
+};
+use evenhand_capture::{Log, LogRow, MARK, Settled, StableRule, Tick, Watcher};
+use evenhand_fitting::{Fit, Settings, fit};
+use evenhand_measurement::{
+    Force, ForceBudget, Measurement, ReadOptions, parse_measurement, save_atomically,
+};
+use evenhand_workflow::{
+    Failure, gf, near_limit, read_failure, read_text, rig, save_failure, step_in_words, to_hang,
+};
+
+use crate::heard::{Heard, Unsettled};
+use crate::next::{Next, Placed};
+use crate::said::Said;
+use crate::settings::RecorderSettings;
+use crate::so_far::{CurvePoint, SoFar};
+use crate::source::{Drawn, Source};
+
+/// Ticks of a live stream after which a person is asked again: a minute.
+const PATIENCE: usize = 6000;
+/// Logs larger than this are none.
+const MOST_BYTES: u64 = 4 << 20;
+/// Resamples of the fits that planning looks at.
+const RESAMPLES: usize = 300;
+
+/// Room beyond the largest force of a drawing.
+const BEYOND: f64 = 1.08;
+/// Shortest axis of forces, gf.
+const SHORTEST_GF: f64 = 20.0;
+
+/// A placement that is being watched.
+#[derive(Clone, Copy, Debug, Default)]
+struct Placement {
+    ticks: usize,
+    unknown: usize,
+}
+
+/// A session at the bench.
+pub struct Recorder {
+    settings: RecorderSettings,
+    source: Source,
+    log: Log,
+    seating: u32,
+    forces: Vec<Reachable>,
+    names_masses: bool,
+    watcher: Watcher,
+    placement: Option<Placement>,
+    tilt: Option<f64>,
+    /// Whether the lean of this placement was told.
+    leaning: bool,
+    has_ended: bool,
+    /// A force chosen instead of the next.
+    instead: Option<Force>,
+    next: Option<Next>,
+    /// The fit, where it was tried since the samples changed.
+    known: Option<Option<Known>>,
+    /// What this session last wrote.
+    written: String,
+}
+
+impl Recorder {
+    /// Begins a session, or goes on with one; the file is written at once.
+    ///
+    /// # Errors
+    /// Forces beyond the limit, a rig or a log that cannot be read, a file that was not recorded, and one that
+    /// cannot be written.
+    pub fn open(settings: RecorderSettings, source: Source) -> Result<Self, Failure> {
+        let limit_gf = settings.limit.gf();
+        if !(limit_gf.is_finite() && limit_gf > 0.0) {
+            return Err(Failure::bad_input(
+                format!("a limit of {} is none", settings.limit),
+                "write a force above 0, such as 1000gf",
+            ));
+        }
+        let wrong = settings
+            .forces
+            .iter()
+            .find(|force| !(0.0..=limit_gf).contains(&force.gf()));
+        if let Some(force) = wrong {
+            return Err(Failure::bad_input(
+                format!("{force} is not between 0 and the limit of {}", gf(limit_gf)),
+                "leave it out, or give a larger limit where the maker allows it",
+            ));
+        }
+        let rig = settings.rig.as_deref().map(rig).transpose()?;
+        let of_rig = rig.as_ref().map(|rig| reachable(rig, limit_gf));
+        let (forces, names_masses) = match of_rig {
+            Some(forces) if !forces.is_empty() => (forces, true),
+            _ => (whole_gf(limit_gf), false),
+        };
+        let (mut log, before) = opened(&settings.out)?;
+        let seating = match log.rows.last().map(|row| row.seating) {
+            Some(last) if settings.same_seating => last,
+            Some(last) => last.saturating_add(1),
+            None => 1,
+        };
+        if log.head.is_empty() {
+            log.head = head(&settings, rig.as_ref(), &forces);
+        }
+        let rule = StableRule {
+            ticks: settings.settle,
+            ..StableRule::default()
+        };
+        let mut recorder = Self {
+            settings,
+            source,
+            log,
+            seating,
+            forces,
+            names_masses,
+            watcher: Watcher::new(rule),
+            placement: None,
+            tilt: None,
+            leaning: false,
+            has_ended: false,
+            instead: None,
+            next: None,
+            known: None,
+            written: before,
+        };
+        recorder.save()?;
+        Ok(recorder)
+    }
+
+    /// What to place next.
+    pub fn asked(&mut self) -> &Next {
+        let next = match self.next.take() {
+            Some(next) => next,
+            None => self.find_next(),
+        };
+        self.next.insert(next)
+    }
+
+    fn find_next(&mut self) -> Next {
+        if let Some(force) = self.instead {
+            return self.placed(force.gf(), String::new());
+        }
+        let kept = self.log.rows.len();
+        if !self.settings.forces.is_empty() {
+            let all = self.settings.forces.len();
+            return match self.settings.forces.get(kept) {
+                Some(force) => {
+                    self.placed(force.gf(), format!("{} of {all} on the list", kept + 1))
+                }
+                None => Next::Done(format!("all {all} of the list are placed")),
+            };
+        }
+        let candidates: Vec<f64> = self.forces.iter().map(|one| one.force_gf).collect();
+        let plan = PlanSettings {
+            limit_gf: self.limit_gf(),
+            wish: Wish::default(),
+        };
+        let measurement = self.measurement().ok();
+        let step = next_force(measurement.as_ref(), self.fit(), &candidates, &plan);
+        let words = step_in_words(&step, &plan);
+        match step {
+            Step::Place { force_gf, .. } => self.placed(force_gf, words),
+            _ => Next::Done(words),
+        }
+    }
+
+    fn placed(&self, force_gf: f64, why: String) -> Next {
+        Next::Place(Placed {
+            force_gf,
+            hang: to_hang(force_gf, &self.forces)
+                .filter(|_| self.names_masses)
+                .map(Reachable::written),
+            why,
+            caution: near_limit(force_gf, self.limit_gf()),
+        })
+    }
+
+    /// The response of what is kept so far, where it can be fitted.
+    pub fn fit(&mut self) -> Option<&Fit> {
+        self.known().as_ref().map(|known| &known.fit)
+    }
+
+    /// What is known so far, to be drawn.
+    pub fn so_far(&mut self) -> SoFar {
+        let asked_gf = match self.asked() {
+            Next::Place(placed) => Some(placed.force_gf),
+            Next::Done(_) => None,
+        };
+        let samples: Vec<(f64, f64)> = self
+            .log
+            .rows
+            .iter()
+            .map(|row| (row.force_gf, row.reading))
+            .collect();
+        let current = self.current();
+        let curve = self
+            .known()
+            .as_ref()
+            .map_or_else(Vec::new, |known| known.curve.clone());
+        let far = samples.iter().map(|(force, _)| *force).chain(asked_gf);
+        SoFar {
+            end_gf: BEYOND * far.fold(SHORTEST_GF, f64::max),
+            samples,
+            curve,
+            asked_gf,
+            current,
+        }
+    }
+
+    fn known(&mut self) -> &Option<Known> {
+        let known = match self.known.take() {
+            Some(known) => known,
+            None => self.measurement().ok().as_ref().and_then(Known::of),
+        };
+        self.known.insert(known)
+    }
+
+    /// The samples kept so far.
+    #[must_use]
+    pub fn rows(&self) -> &[LogRow] {
+        &self.log.rows
+    }
+
+    /// The seating that the next sample belongs to.
+    #[must_use]
+    pub fn seating(&self) -> u32 {
+        self.seating
+    }
+
+    /// The file that is written.
+    #[must_use]
+    pub fn out(&self) -> &Path {
+        &self.settings.out
+    }
+
+    /// Where readings come from.
+    #[must_use]
+    pub fn source(&self) -> &Source {
+        &self.source
+    }
+
+    /// Never more than this is asked for, gf.
+    #[must_use]
+    pub fn limit_gf(&self) -> f64 {
+        self.settings.limit.gf()
+    }
+
+    /// Whether a reading is being watched.
+    #[must_use]
+    pub fn is_watching(&self) -> bool {
+        self.placement.is_some()
+    }
+
+    /// Whether the source has given all it had.
+    #[must_use]
+    pub fn has_ended(&self) -> bool {
+        self.has_ended
+    }
+
+    /// The reading now, 0..1.
+    #[must_use]
+    pub fn current(&self) -> Option<f64> {
+        self.watcher.current()
+    }
+
+    /// Readings that the rule has seen of this placement, and how many it wants.
+    #[must_use]
+    pub fn watched(&self) -> (usize, usize) {
+        (self.watcher.ticks(), self.watcher.rule().ticks)
+    }
+
+    /// How far the watched readings lie from their median, and how far they may; parts of full scale.
+    #[must_use]
+    pub fn restlessness(&self) -> (Option<f64>, f64) {
+        (self.watcher.restlessness(), self.watcher.rule().within)
+    }
+
+    /// Lean of the pen in the units of its tilt axes where it is beyond the limit.
+    #[must_use]
+    pub fn leans_by(&self) -> Option<f64> {
+        self.tilt.filter(|tilt| *tilt > self.settings.tilt_limit)
+    }
+
+    /// Does what a person says.
+    ///
+    /// # Errors
+    /// A file that cannot be written; the samples are then as they were.
+    pub fn say(&mut self, said: Said) -> Result<Heard, Failure> {
+        match said {
+            Said::Hangs => {
+                if let Next::Done(why) = self.asked() {
+                    return Ok(Heard::Done(why.clone()));
+                }
+                if self.source.is_live() {
+                    self.source.leave_placement();
+                }
+                self.begin_watching();
+                Ok(Heard::Watching)
+            }
+            Said::Instead(force) => {
+                let limit_gf = self.limit_gf();
+                if !(0.0..=limit_gf).contains(&force.gf()) {
+                    return Ok(Heard::BeyondLimit { force, limit_gf });
+                }
+                self.stop_watching();
+                self.instead = Some(force);
+                self.next = None;
+                Ok(Heard::Instead(force))
+            }
+            Said::NewSeating => {
+                self.stop_watching();
+                let is_used = self
+                    .log
+                    .rows
+                    .last()
+                    .is_some_and(|row| row.seating == self.seating);
+                if is_used {
+                    self.seating = self.seating.saturating_add(1);
+                }
+                Ok(Heard::Seating(self.seating))
+            }
+            Said::Undo | Said::Retake => {
+                self.stop_watching();
+                let Some(row) = self.log.rows.pop() else {
+                    return Ok(Heard::NothingToTakeBack);
+                };
+                if let Err(failure) = self.save() {
+                    self.log.rows.push(row);
+                    return Err(failure);
+                }
+                self.changed();
+                self.instead = (said == Said::Retake).then(|| Force::from_gf(row.force_gf));
+                Ok(Heard::TookBack(row))
+            }
+        }
+    }
+
+    /// Takes the next reading, waiting for it no longer than a tick; what came of it.
+    ///
+    /// # Errors
+    /// A file that cannot be written; the sample is then not kept.
+    pub fn watch(&mut self) -> Result<Vec<Heard>, Failure> {
+        let drawn = self.source.wait();
+        self.draw(drawn)
+    }
+
+    /// Takes the readings that are there; what came of them.
+    ///
+    /// # Errors
+    /// A file that cannot be written; the sample is then not kept.
+    pub fn poll(&mut self) -> Result<Vec<Heard>, Failure> {
+        if self.has_ended {
+            return Ok(Vec::new());
+        }
+        let mut heard = Vec::new();
+        let was_watching = self.is_watching();
+        for drawn in self.source.ready(was_watching) {
+            heard.extend(self.draw(drawn)?);
+            if was_watching && !self.is_watching() {
+                // What else was there belongs to the placement that is over.
+                break;
+            }
+        }
+        Ok(heard)
+    }
+
+    fn draw(&mut self, drawn: Drawn) -> Result<Vec<Heard>, Failure> {
+        let mut heard = Vec::new();
+        match drawn {
+            Drawn::Ended => {
+                self.has_ended = true;
+                if self.placement.take().is_some() {
+                    heard.push(Heard::SourceEnded);
+                }
+            }
+            Drawn::Silence => heard.extend(self.patience(true)),
+            Drawn::Tick(tick) => {
+                let settled = self.take(tick, &mut heard);
+                if let Some(settled) = settled {
+                    heard.push(Heard::Kept(self.keep(&settled)?));
+                    if !self.source.is_live() {
+                        self.source.leave_placement();
+                    }
+                }
+            }
+        }
+        Ok(heard)
+    }
+
+    /// A tick; the reading, where a watched one settled with it.
+    fn take(&mut self, tick: Tick, heard: &mut Vec<Heard>) -> Option<Settled> {
+        self.tilt = tick.tilt;
+        if self.placement.is_none() {
+            self.watcher.push(tick.value);
+            return None;
+        }
+        // What ends a placement before anything was read belongs to the one before.
+        if tick.ends_placement && self.watcher.current().is_some() {
+            self.stop_watching();
+            heard.push(Heard::NotKept(Unsettled::PlacementEnded));
+            return None;
+        }
+        if let Some(by) = self.leans_by().filter(|_| !self.leaning) {
+            self.leaning = true;
+            heard.push(Heard::Leans {
+                by,
+                limit: self.settings.tilt_limit,
+            });
+        }
+        let settled = self.watcher.push(tick.value);
+        if settled.is_none() {
+            heard.extend(self.patience(tick.value.is_none()));
+        }
+        settled
+    }
+
+    /// Counts a tick of waiting, and gives up after a minute of a live stream.
+    fn patience(&mut self, is_unknown: bool) -> Option<Heard> {
+        let placement = self.placement.as_mut()?;
+        placement.ticks += 1;
+        placement.unknown += usize::from(is_unknown);
+        if !self.source.is_live() || placement.ticks < PATIENCE {
+            return None;
+        }
+        let why = if placement.unknown == placement.ticks {
+            Unsettled::Silent
+        } else {
+            Unsettled::Restless
+        };
+        self.stop_watching();
+        Some(Heard::NotKept(why))
+    }
+
+    fn begin_watching(&mut self) {
+        self.watcher = Watcher::new(self.watcher.rule());
+        self.placement = Some(Placement::default());
+        self.leaning = false;
+    }
+
+    fn stop_watching(&mut self) {
+        self.placement = None;
+    }
+
+    fn keep(&mut self, settled: &Settled) -> Result<LogRow, Failure> {
+        self.stop_watching();
+        let force_gf = match self.asked() {
+            Next::Place(placed) => placed.force_gf,
+            // Watching begins only where a force was asked for.
+            Next::Done(why) => return Err(Failure::cannot(why.clone(), "")),
+        };
+        let row = LogRow {
+            force_gf,
+            reading: settled.reading,
+            seating: self.seating,
+            direction: self.log.direction(force_gf, self.seating),
+            settled: Some((settled.scatter, settled.ticks)),
+            remarks: Vec::new(),
+        };
+        self.log.rows.push(row.clone());
+        if let Err(failure) = self.save() {
+            self.log.rows.pop();
+            return Err(failure);
+        }
+        self.changed();
+        Ok(row)
+    }
+
+    fn changed(&mut self) {
+        self.instead = None;
+        self.next = None;
+        self.known = None;
+    }
+
+    fn save(&mut self) -> Result<(), Failure> {
+        let out = &self.settings.out;
+        let now = if out.exists() {
+            read_text(out, MOST_BYTES, "name a new file")?
+        } else {
+            String::new()
+        };
+        // A file that was taken away is written anew.
+        if !now.is_empty() && now != self.written {
+            let name = out.display().to_string();
+            return Err(Failure::bad_input(
+                format!("{name}: this file was changed by another while it was recorded to"),
+                "nothing was written; begin again to go on with it as it is now",
+            )
+            .in_file(name));
+        }
+        let text = self.log.text();
+        save_atomically(out, text.as_bytes(), true).map_err(|error| save_failure(&error))?;
+        self.written = text;
+        Ok(())
+    }
+
+    fn measurement(&self) -> Result<Measurement, Failure> {
+        let name = self.settings.out.display().to_string();
+        parse_measurement(&name, self.written.as_bytes(), &ReadOptions::default())
+            .map(|(measurement, _)| measurement)
+            .map_err(|error| read_failure(&error))
+    }
+}
+
+/// A fit with its curve.
+struct Known {
+    fit: Fit,
+    curve: Vec<CurvePoint>,
+}
+
+impl Known {
+    fn of(measurement: &Measurement) -> Option<Self> {
+        let settings = Settings {
+            resamples: RESAMPLES,
+            ..Settings::default()
+        };
+        let fit = fit(measurement, &settings).ok()?;
+        let curve = fit
+            .curve()
+            .iter()
+            .map(|row| CurvePoint {
+                force_gf: row.force.gf(),
+                reading: row.reported,
+                low: row.low,
+                high: row.high,
+            })
+            .collect();
+        Some(Self { fit, curve })
+    }
+}
+
+/// The log to go on with and its text, or a new one; any other file is left alone.
+fn opened(out: &Path) -> Result<(Log, String), Failure> {
+    if !out.exists() {
+        return Ok((Log::default(), String::new()));
+    }
+    let name = out.display();
+    let text = read_text(out, MOST_BYTES, "name a new file")?;
+    let log = Log::parse(&text).map_err(|line| {
+        let message = if line == 1 {
+            format!("{name}: this file exists and was not recorded by this command (its first line is not `{MARK}`)")
+        } else {
+            format!("{name}:{line}: this line is none of a recording")
+        };
+        Failure::bad_input(message, "name a new file, or mend the line").in_file(name.to_string())
+    })?;
+    Ok((log, text))
+}
+
+/// Comment lines of a new measurement.
+fn head(settings: &RecorderSettings, rig: Option<&Rig>, forces: &[Reachable]) -> String {
+    let mut head = String::new();
+    let mut remark = |key: &str, value: Option<String>| {
+        if let Some(value) = value {
+            let line: String = value.split(['\n', '\r']).collect::<Vec<_>>().join(" ");
+            head.push_str(&format!("# {key} = {line}\n"));
+        }
+    };
+    remark("model", settings.model.clone());
+    remark("unit", settings.unit.clone());
+    remark("date", settings.date.clone());
+    remark("levels", settings.levels.map(|levels| levels.to_string()));
+    if let Some(rig) = rig {
+        remark("bench", Some(rig.name.clone()));
+        remark("lever", Some(rig.in_words()));
+        let budgets: Vec<Budget> = forces
+            .iter()
+            .filter_map(|one| evenhand_bench::Placement::parse(&one.written(), rig.kind()).ok())
+            .map(|placement| rig.force(&placement))
+            .collect();
+        let figures = force_budget(&budgets).figures();
+        for (key, figure) in ForceBudget::KEYS.iter().zip(figures) {
+            remark(key, Some(format!("{figure:.3e}")));
+        }
+    }
+    head
+}

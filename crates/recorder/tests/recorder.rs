@@ -1,0 +1,175 @@
+//! What a session keeps, asks for and refuses.
+
+use std::path::Path;
+
+use evenhand_recorder::{
+    Heard, Next, Recorder, RecorderSettings, Said, Source, SourceSettings, Unsettled,
+};
+
+fn still(percent: f64) -> String {
+    format!("{percent:.3}\n").repeat(30) + "\n"
+}
+
+fn source(folder: &Path, stream: &str) -> Source {
+    let path = folder.join("stream.txt");
+    std::fs::write(&path, stream).unwrap();
+    Source::open(&SourceSettings {
+        path,
+        ..SourceSettings::default()
+    })
+    .unwrap()
+}
+
+fn settings(folder: &Path) -> RecorderSettings {
+    RecorderSettings {
+        settle: 20,
+        ..RecorderSettings::new(folder.join("new.csv"))
+    }
+}
+
+/// Places what is asked for, or what is given, and watches until something comes of it.
+fn place(recorder: &mut Recorder, instead: Option<f64>) -> Heard {
+    if let Some(force) = instead {
+        let force = evenhand_measurement::Force::from_gf(force);
+        recorder.say(Said::Instead(force)).unwrap();
+    }
+    assert_eq!(recorder.say(Said::Hangs).unwrap(), Heard::Watching);
+    loop {
+        if let Some(heard) = recorder.watch().unwrap().pop() {
+            return heard;
+        }
+    }
+}
+
+#[test]
+fn without_a_list_the_plan_asks() {
+    let folder = tempfile::tempdir().unwrap();
+    // A stylus that answers from 10 gf on and is full at 160 gf.
+    let reading = |force: f64| (100.0 * (force - 10.0) / 150.0).clamp(0.0, 100.0);
+    let same_seating = || RecorderSettings {
+        same_seating: true,
+        ..settings(folder.path())
+    };
+    let mut forces = Vec::new();
+    let why = loop {
+        assert!(forces.len() < 40, "{forces:?}");
+        // A recorder for what is asked, and one whose stream holds the answer.
+        let mut recorder = Recorder::open(same_seating(), source(folder.path(), "")).unwrap();
+        let force = match recorder.asked() {
+            Next::Place(placed) => placed.force_gf,
+            Next::Done(why) => break why.clone(),
+        };
+        let answer = source(folder.path(), &still(reading(force)));
+        let mut recorder = Recorder::open(same_seating(), answer).unwrap();
+        assert!(matches!(place(&mut recorder, None), Heard::Kept(_)));
+        forces.push(force);
+    };
+    assert!(why.contains("are reached"), "{why}");
+    assert!(forces.iter().any(|force| *force >= 160.0), "{forces:?}");
+    assert!(forces.iter().all(|force| *force <= 1000.0));
+    // Once the range is known, forces are asked for where they say most, not ever larger ones.
+    assert!(
+        forces.last() < forces.iter().max_by(|a, b| a.total_cmp(b)),
+        "{forces:?}"
+    );
+    let mut recorder = Recorder::open(settings(folder.path()), source(folder.path(), "")).unwrap();
+    assert_eq!(recorder.rows().len(), forces.len());
+    let so_far = recorder.so_far();
+    assert_eq!(so_far.samples.len(), forces.len());
+    assert!(so_far.curve.len() >= 200);
+    let saturation = recorder.fit().unwrap().response.saturation().unwrap().gf();
+    assert!((saturation - 160.0).abs() < 8.0, "{saturation}");
+}
+
+#[test]
+fn what_others_wrote_is_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let stream = still(5.0) + &still(20.0);
+    let mut recorder =
+        Recorder::open(settings(folder.path()), source(folder.path(), &stream)).unwrap();
+    place(&mut recorder, Some(10.0));
+    let file = folder.path().join("new.csv");
+    // While it runs nobody else writes: the sample is refused, the other's words stay.
+    let theirs = std::fs::read_to_string(&file).unwrap() + "# the lamp was moved\n";
+    std::fs::write(&file, &theirs).unwrap();
+    recorder.say(Said::Hangs).unwrap();
+    let failure = loop {
+        match recorder.watch() {
+            Ok(_) => {}
+            Err(failure) => break failure,
+        }
+    };
+    assert!(failure.message.contains("changed by another"), "{failure}");
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), theirs);
+    assert_eq!(recorder.rows().len(), 1);
+    // Begun again it goes on with all of it.
+    let mut recorder =
+        Recorder::open(settings(folder.path()), source(folder.path(), &still(20.0))).unwrap();
+    place(&mut recorder, Some(40.0));
+    let text = std::fs::read_to_string(&file).unwrap();
+    assert!(text.contains("# the lamp was moved\n40,0.2"), "{text}");
+    // A file that was taken away is written anew, with everything.
+    std::fs::remove_file(&file).unwrap();
+    recorder.say(Said::Undo).unwrap();
+    let text = std::fs::read_to_string(&file).unwrap();
+    assert!(
+        text.contains("# the lamp was moved") && !text.contains("\n40,"),
+        "{text}"
+    );
+}
+
+#[test]
+fn watching_ends_where_its_reason_does() {
+    let folder = tempfile::tempdir().unwrap();
+    let stream = "1\n2\n3\n\n".to_owned() + &still(20.0) + "5\n6\n";
+    let mut recorder =
+        Recorder::open(settings(folder.path()), source(folder.path(), &stream)).unwrap();
+    let heard = place(&mut recorder, Some(10.0));
+    assert_eq!(heard, Heard::NotKept(Unsettled::PlacementEnded));
+    // Another force, a new seating or taking back leave a placement that is being watched.
+    recorder.say(Said::Hangs).unwrap();
+    assert!(recorder.is_watching());
+    assert_eq!(recorder.say(Said::NewSeating).unwrap(), Heard::Seating(1));
+    assert!(!recorder.is_watching());
+    assert!(matches!(place(&mut recorder, None), Heard::Kept(_)));
+    assert_eq!(recorder.say(Said::NewSeating).unwrap(), Heard::Seating(2));
+    assert_eq!(
+        recorder.say(Said::NewSeating).unwrap(),
+        Heard::Seating(2),
+        "an empty one is not left"
+    );
+    assert_eq!(place(&mut recorder, Some(30.0)), Heard::SourceEnded);
+    assert!(recorder.has_ended());
+    assert_eq!(recorder.rows().len(), 1);
+}
+
+#[test]
+fn limits_are_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    for limit in [0.0, -5.0, f64::NAN, f64::INFINITY] {
+        let wrong = RecorderSettings {
+            limit: evenhand_measurement::Force::from_gf(limit),
+            ..settings(folder.path())
+        };
+        assert!(
+            Recorder::open(wrong, source(folder.path(), "")).is_err(),
+            "{limit}"
+        );
+    }
+    let narrow = RecorderSettings {
+        limit: evenhand_measurement::Force::from_gf(50.0),
+        ..settings(folder.path())
+    };
+    let mut recorder = Recorder::open(narrow, source(folder.path(), "")).unwrap();
+    let force = evenhand_measurement::Force::from_gf(60.0);
+    assert!(matches!(
+        recorder.say(Said::Instead(force)).unwrap(),
+        Heard::BeyondLimit { .. }
+    ));
+    let force = evenhand_measurement::Force::from_gf(45.0);
+    recorder.say(Said::Instead(force)).unwrap();
+    match recorder.asked() {
+        Next::Place(placed) => assert!(placed.caution.as_ref().unwrap().contains("near the limit")),
+        Next::Done(why) => panic!("{why}"),
+    }
+}

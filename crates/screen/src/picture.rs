@@ -1,0 +1,240 @@
+//! The screen as it is laid out.
+
+use evenhand_recorder::{Next, Placed};
+use evenhand_workflow::{count, gf};
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Rect};
+use ratatui::style::{Modifier, Style};
+use ratatui::text::{Line, Span};
+use ratatui::widgets::{Gauge, Paragraph, Wrap};
+
+use crate::figures::{self, Size};
+use crate::plot;
+use crate::screen::Screen;
+
+/// The keys with what they do.
+const KEYS: [(&str, &str); 6] = [
+    ("Enter", "it hangs still"),
+    ("60gf", "another force"),
+    ("r", "retake"),
+    ("u", "undo"),
+    ("s", "new seating"),
+    ("q", "enough for today"),
+];
+/// Keys while a force is typed.
+const TYPING_KEYS: [(&str, &str); 2] = [("Enter", "that one instead"), ("Esc", "leave it")];
+/// Below so many rows or columns there is no room for a curve.
+const LEAST_FOR_CURVE: (u16, u16) = (40, 20);
+/// Rows that a curve is not drawn below.
+const LEAST_CURVE: u16 = 5;
+/// Rows of sentences.
+const SENTENCES: u16 = 3;
+
+fn bold() -> Style {
+    Style::new().add_modifier(Modifier::BOLD)
+}
+
+fn warning() -> Style {
+    Style::new().add_modifier(Modifier::REVERSED)
+}
+
+/// A force as short as figures should be.
+fn figure(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+}
+
+/// A reading with a decimal; full scale without, so that figures keep their size.
+fn percent_figure(reading: f64) -> String {
+    let text = format!("{:.1}", 100.0 * reading);
+    if text == "100.0" {
+        "100".to_owned()
+    } else {
+        text
+    }
+}
+
+impl Screen {
+    /// Draws the session.
+    pub fn draw(&mut self, frame: &mut Frame<'_>) {
+        let area = frame.area();
+        let keys = self.keys(area.width);
+        let key_rows = u16::try_from(keys.len()).unwrap_or(u16::MAX);
+        let next = self.recorder.asked().clone();
+        let force = match &next {
+            Next::Place(placed) => figure(placed.force_gf),
+            Next::Done(_) => "done".to_owned(),
+        };
+        let reading = self
+            .recorder
+            .current()
+            .map_or("--".to_owned(), percent_figure);
+        let longest = force.len().max(reading.len());
+        let has_curve = area.width >= LEAST_FOR_CURVE.0 && area.height >= LEAST_FOR_CURVE.1;
+        let room = if has_curve { area.height / 3 } else { 4 };
+        let size = Size::fitting(longest, (area.width / 2).saturating_sub(3), room)
+            .filter(|_| area.height >= 14);
+        let figure_rows = size.map_or(1, Size::rows);
+        let [head, titles, figures, below, why, curve, told, keyed] = Layout::vertical([
+            Constraint::Length(1),
+            Constraint::Length(1),
+            Constraint::Length(figure_rows),
+            Constraint::Length(2),
+            Constraint::Length(1),
+            Constraint::Min(if has_curve { LEAST_CURVE } else { 0 }),
+            Constraint::Length(SENTENCES),
+            Constraint::Length(key_rows),
+        ])
+        .areas(area);
+        self.draw_head(frame, head);
+        let halves = |area: Rect| -> [Rect; 2] {
+            Layout::horizontal([Constraint::Fill(1), Constraint::Fill(1)])
+                .spacing(2)
+                .areas(area)
+        };
+        let [left, right] = halves(titles);
+        let (title, unit) = match &next {
+            Next::Place(_) => ("NEXT FORCE", ", gf"),
+            Next::Done(_) => ("NEXT FORCE", ""),
+        };
+        frame.render_widget(Line::styled(format!("{title}{unit}"), bold()), left);
+        frame.render_widget(Line::styled("READING, %", bold()), right);
+        let [left, right] = halves(figures);
+        for (text, area) in [(&force, left), (&reading, right)] {
+            match size {
+                Some(size) => figures::draw(frame, area, text, size, bold()),
+                None => frame.render_widget(Line::styled(text.clone(), bold()), area),
+            }
+        }
+        let [left, right] = halves(below);
+        draw_hang(frame, left, &next);
+        self.draw_state(frame, right, &next);
+        let reason = match &next {
+            Next::Place(placed) => placed.why.clone(),
+            Next::Done(why) => why.clone(),
+        };
+        frame.render_widget(Line::raw(reason), why);
+        if has_curve {
+            let so_far = self.recorder.so_far();
+            plot::draw(frame, curve, &so_far);
+        }
+        self.draw_sentences(frame, told, &next);
+        frame.render_widget(Paragraph::new(keys), keyed);
+    }
+
+    fn draw_head(&self, frame: &mut Frame<'_>, area: Rect) {
+        let name = self.recorder.out().display().to_string();
+        let text = format!(
+            " {name} · seating {} · {} · limit {} ",
+            self.recorder.seating(),
+            count(self.recorder.rows().len(), "sample"),
+            gf(self.recorder.limit_gf())
+        );
+        frame.render_widget(Paragraph::new(text).style(warning()), area);
+    }
+
+    /// How far the reading has settled.
+    fn draw_state(&self, frame: &mut Frame<'_>, area: Rect, next: &Next) {
+        let [bar, words] =
+            Layout::vertical([Constraint::Length(1), Constraint::Length(1)]).areas(area);
+        let (ticks, wanted) = self.recorder.watched();
+        let (restless, may) = self.recorder.restlessness();
+        let lies = restless.map_or_else(
+            || "nothing is read yet".to_owned(),
+            |far| format!("moves by {:.2} %, may by {:.2} %", 100.0 * far, 100.0 * may),
+        );
+        if self.recorder.is_watching() {
+            let part = ticks as f64 / wanted.max(1) as f64;
+            let gauge = Gauge::default()
+                .gauge_style(Style::new())
+                .label(if ticks < wanted {
+                    format!("watching: {ticks} of {wanted}")
+                } else {
+                    "watching: not still yet".to_owned()
+                })
+                .ratio(part.clamp(0.0, 1.0));
+            frame.render_widget(gauge, bar);
+            frame.render_widget(Line::raw(lies), words);
+            return;
+        }
+        let state = match next {
+            _ if self.recorder.has_ended() => "the source has ended",
+            Next::Place(_) => "hang it, then press Enter",
+            Next::Done(_) => "nothing is asked for",
+        };
+        frame.render_widget(Line::raw(state), bar);
+        if let Some(by) = self.recorder.leans_by() {
+            let text = format!("the pen leans by {by:.0}");
+            frame.render_widget(Line::styled(text, warning()), words);
+        }
+    }
+
+    fn draw_sentences(&self, frame: &mut Frame<'_>, area: Rect, next: &Next) {
+        let caution = match next {
+            Next::Place(Placed {
+                caution: Some(caution),
+                ..
+            }) => Some(Line::styled(caution.clone(), warning())),
+            _ => None,
+        };
+        let told = self.sentences.iter().rev().map(|sentence| {
+            if sentence.is_warning {
+                Line::styled(sentence.text.clone(), warning())
+            } else {
+                Line::raw(sentence.text.clone())
+            }
+        });
+        // The latest first: what has no room is the oldest.
+        let lines: Vec<Line<'_>> = caution.into_iter().chain(told).collect();
+        frame.render_widget(Paragraph::new(lines).wrap(Wrap { trim: true }), area);
+    }
+
+    /// The keys in as many rows as they take.
+    fn keys(&self, width: u16) -> Vec<Line<'static>> {
+        let mut rows: Vec<Vec<Span<'static>>> = vec![Vec::new()];
+        let mut taken = 0;
+        let mut add = |spans: Vec<Span<'static>>| {
+            let length: usize = spans.iter().map(Span::width).sum();
+            if taken > 0 && taken + length > usize::from(width) {
+                rows.push(Vec::new());
+                taken = 0;
+            }
+            taken += length;
+            if let Some(row) = rows.last_mut() {
+                row.extend(spans);
+            }
+        };
+        let keys: &[(&str, &str)] = match &self.typed {
+            Some(typed) => {
+                add(vec![
+                    Span::raw("another force: "),
+                    Span::styled(format!("{typed}▏"), bold()),
+                    Span::raw("   "),
+                ]);
+                &TYPING_KEYS
+            }
+            None => &KEYS,
+        };
+        for (key, does) in keys {
+            add(vec![
+                Span::styled(format!(" {key} "), warning()),
+                Span::raw(format!(" {does}   ")),
+            ]);
+        }
+        rows.into_iter().map(Line::from).collect()
+    }
+}
+
+/// What to hang.
+fn draw_hang(frame: &mut Frame<'_>, area: Rect, next: &Next) {
+    if let Next::Place(Placed {
+        hang: Some(masses), ..
+    }) = next
+    {
+        let text = format!("hang {masses} g");
+        frame.render_widget(
+            Paragraph::new(Line::styled(text, bold())).wrap(Wrap { trim: true }),
+            area,
+        );
+    }
+}

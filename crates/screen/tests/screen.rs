@@ -1,0 +1,200 @@
+//! What the whole screen shows and what its keys do, without a terminal.
+
+use std::path::Path;
+
+use evenhand_recorder::{Recorder, RecorderSettings, Source, SourceSettings};
+use evenhand_screen::{Key, Screen};
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+
+/// A reading that creeps to its place and lies still there, then a blank line.
+fn placement(percent: f64) -> String {
+    let mut text = String::new();
+    for step in 0..60_u32 {
+        let creep = 3.0 * (-f64::from(step)).exp();
+        text.push_str(&format!("{:.3}\n", (percent - creep).max(0.0)));
+    }
+    text.push('\n');
+    text
+}
+
+fn screen(folder: &Path, forces: &[&str], percents: &[f64]) -> Screen {
+    let stream: String = percents.iter().map(|percent| placement(*percent)).collect();
+    std::fs::write(folder.join("stream.txt"), stream).unwrap();
+    let source = Source::open(&SourceSettings {
+        path: folder.join("stream.txt"),
+        ..SourceSettings::default()
+    })
+    .unwrap();
+    let settings = RecorderSettings {
+        forces: forces.iter().map(|force| force.parse().unwrap()).collect(),
+        settle: 30,
+        ..RecorderSettings::new(folder.join("new.csv"))
+    };
+    Screen::new(Recorder::open(settings, source).unwrap())
+}
+
+fn shown(screen: &mut Screen, width: u16, height: u16) -> String {
+    let mut terminal = Terminal::new(TestBackend::new(width, height)).unwrap();
+    terminal.draw(|frame| screen.draw(frame)).unwrap();
+    terminal.backend().to_string()
+}
+
+/// Presses a key and takes what comes of it.
+fn press(screen: &mut Screen, keys: &str) {
+    for letter in keys.chars() {
+        screen.press(match letter {
+            '\n' => Key::Enter,
+            '\u{8}' => Key::Backspace,
+            '\u{1b}' => Key::Escape,
+            other => Key::Char(other),
+        });
+        for _ in 0..20 {
+            screen.poll();
+        }
+    }
+}
+
+fn kept(folder: &Path) -> Vec<String> {
+    std::fs::read_to_string(folder.join("new.csv"))
+        .unwrap()
+        .lines()
+        .filter(|line| line.starts_with(|c: char| c.is_ascii_digit()))
+        .map(str::to_owned)
+        .collect()
+}
+
+#[test]
+fn a_session_is_shown_as_it_goes() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = screen(
+        folder.path(),
+        &["5gf", "20gf", "60gf", "90gf", "870gf"],
+        &[0.0, 12.0, 40.0, 75.0, 100.0],
+    );
+    let first = shown(&mut screen, 100, 30);
+    for part in [
+        "new.csv",
+        "seating 1",
+        "0 samples",
+        "NEXT FORCE, gf",
+        "READING, %",
+        "hang it, then press Enter",
+        "guard the lever",
+        "it hangs still",
+        "another force",
+        "retake",
+        "undo",
+        "new seating",
+        "enough for today",
+        "1 of 5 on the list",
+    ] {
+        assert!(first.contains(part), "{part}\n{first}");
+    }
+    screen.press(Key::Enter);
+    screen.poll();
+    let watching = shown(&mut screen, 100, 30);
+    assert!(watching.contains("watching: 10 of 30"), "{watching}");
+    assert!(watching.contains("may by 0.40 %"), "{watching}");
+    press(&mut screen, "\n");
+    assert_eq!(
+        kept(folder.path()).len(),
+        1,
+        "a second Enter begins to watch anew"
+    );
+    press(&mut screen, "\n\n\n");
+    let later = shown(&mut screen, 100, 30);
+    assert!(later.contains("4 samples"), "{later}");
+    assert!(later.contains("kept 90.00 gf: 75.00 %"), "{later}");
+    assert!(later.contains("near the limit of 1000.0 gf"), "{later}");
+    assert!(
+        later
+            .chars()
+            .any(|c| ('\u{2801}'..='\u{28ff}').contains(&c)),
+        "a curve\n{later}"
+    );
+    assert!(later.contains('•'), "samples\n{later}");
+    press(&mut screen, "\n");
+    let last = shown(&mut screen, 100, 30);
+    assert!(last.contains("all 5 of the list are placed"), "{last}");
+    assert!(!screen.is_over(), "one can still undo");
+    press(&mut screen, "q");
+    assert!(screen.is_over());
+    assert_eq!(kept(folder.path()).len(), 5);
+}
+
+#[test]
+fn keys_take_back_place_again_and_choose() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = screen(
+        folder.path(),
+        &["5gf", "20gf", "60gf"],
+        &[1.0, 12.0, 13.0, 45.0],
+    );
+    press(&mut screen, "\n\nr");
+    assert_eq!(kept(folder.path()).len(), 1);
+    assert!(shown(&mut screen, 80, 24).contains("took back 20.00 gf at 12.00 %"));
+    press(&mut screen, "\n");
+    assert!(kept(folder.path())[1].starts_with("20,0.13"));
+    press(&mut screen, "s7");
+    let typing = shown(&mut screen, 80, 24);
+    assert!(typing.contains("another force: 7"), "{typing}");
+    assert!(typing.contains("that one instead"), "{typing}");
+    // A force without a unit is none; what is typed can be mended or left.
+    press(&mut screen, "0\n");
+    assert!(shown(&mut screen, 80, 24).contains("unit"));
+    press(&mut screen, "9\u{1b}70x\u{8}gf\n");
+    assert!(shown(&mut screen, 80, 24).contains("70 gf instead"));
+    press(&mut screen, "\n");
+    assert!(kept(folder.path())[2].starts_with("70,0.45"));
+    assert!(kept(folder.path())[2].contains(",2,"), "seating 2");
+    press(&mut screen, "uuuu");
+    assert!(shown(&mut screen, 80, 24).contains("nothing to take back"));
+    assert_eq!(kept(folder.path()).len(), 0);
+    press(&mut screen, "2000gf\n");
+    assert!(shown(&mut screen, 80, 24).contains("not between 0 and the limit"));
+    screen.press(Key::Interrupt);
+    assert!(screen.is_over());
+}
+
+#[test]
+fn every_size_of_terminal_is_drawn() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = screen(folder.path(), &["5gf", "120.5gf"], &[0.0, 12.0]);
+    press(&mut screen, "\n");
+    for width in [1, 2, 7, 20, 34, 60, 80, 140, 300] {
+        for height in [1, 2, 5, 9, 15, 24, 60, 120] {
+            let text = shown(&mut screen, width, height);
+            if width >= 34 && height >= 9 {
+                assert!(text.contains("NEXT FORCE"), "{width}×{height}\n{text}");
+            }
+            if width >= 80 && height >= 24 {
+                assert!(
+                    text.contains("enough for today"),
+                    "{width}×{height}\n{text}"
+                );
+            }
+        }
+    }
+    // Small ones have plain figures, larger ones large figures.
+    assert!(shown(&mut screen, 34, 9).contains("120.5"));
+    assert!(shown(&mut screen, 80, 24).contains('█'));
+}
+
+#[test]
+fn a_save_that_fails_is_told_and_keeps_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = screen(folder.path(), &["5gf", "20gf"], &[0.0, 12.0]);
+    press(&mut screen, "\n");
+    let file = folder.path().join("new.csv");
+    let changed = std::fs::read_to_string(&file).unwrap() + "# mine\n";
+    std::fs::write(&file, &changed).unwrap();
+    press(&mut screen, "\n");
+    let text = shown(&mut screen, 120, 30);
+    assert!(text.contains("changed by another"), "{text}");
+    assert_eq!(
+        std::fs::read_to_string(&file).unwrap(),
+        changed,
+        "left alone"
+    );
+}

@@ -1,0 +1,29 @@
+//! What is said where work with weights can hurt.
+
+use crate::sentences::gf;
+
+/// Before the first weight.
+pub const BEFORE_WEIGHTS: &str = "before the first weight: loose weights fall, so guard the lever and your feet; do not load past the maker's limit for nib or glass";
+/// From this part of the limit on a force is near to it.
+const NEAR: f64 = 0.8;
+/// From here on, in gf, only the maker's word counts.
+const KILOGRAM_FORCE: f64 = 1000.0;
+
+/// Where a force nears the limit.
+#[must_use]
+pub fn near_limit(force_gf: f64, limit_gf: f64) -> Option<String> {
+    (force_gf >= NEAR * limit_gf).then(|| {
+        format!(
+            "this is near the limit of {}: stop if anything bends, creaks or slips",
+            gf(limit_gf)
+        )
+    })
+}
+
+/// Where the limit itself lies beyond what is usual.
+#[must_use]
+pub fn large_limit(limit_gf: f64) -> Option<&'static str> {
+    (limit_gf > KILOGRAM_FORCE).then_some(
+        "the limit is beyond 1 kgf (9.8 N): go there only where the maker of the stylus and of the tablet allows it",
+    )
+}

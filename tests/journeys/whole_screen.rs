@@ -1,0 +1,152 @@
+//! The whole screen of a real terminal.
+
+use std::io::{Read as _, Write as _};
+use std::num::NonZero;
+use std::sync::mpsc::{Receiver, channel};
+use std::time::{Duration, Instant};
+
+use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
+
+use crate::bench_room::Room;
+
+/// Longest wait for something to be shown.
+const PATIENCE: Duration = Duration::from_secs(30);
+
+struct Terminal {
+    _master: Box<dyn MasterPty + Send>,
+    keys: Box<dyn std::io::Write + Send>,
+    child: Box<dyn Child + Send + Sync>,
+    told: Receiver<Vec<u8>>,
+    screen: vt100::Parser,
+}
+
+impl Terminal {
+    fn running(room: &Room, args: &[&str]) -> Self {
+        let (rows, cols) = (NonZero::new(30).unwrap(), NonZero::new(100).unwrap());
+        let size = PtySize {
+            rows: rows.get(),
+            cols: cols.get(),
+            ..PtySize::default()
+        };
+        let pair = native_pty_system().openpty(size).unwrap();
+        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_evenhand"));
+        command.args(args);
+        command.cwd(room.path("."));
+        command.env("TERM", "xterm-256color");
+        command.env("LC_ALL", "C.UTF-8");
+        let child = pair.slave.spawn_command(command).unwrap();
+        drop(pair.slave);
+        let mut output = pair.master.try_clone_reader().unwrap();
+        let (sender, told) = channel();
+        std::thread::spawn(move || {
+            let mut buffer = [0_u8; 4096];
+            while let Ok(count @ 1..) = output.read(&mut buffer) {
+                if sender.send(buffer[..count].to_vec()).is_err() {
+                    return;
+                }
+            }
+        });
+        Self {
+            keys: pair.master.take_writer().unwrap(),
+            _master: pair.master,
+            child,
+            told,
+            screen: vt100::Parser::new(rows, cols, 0),
+        }
+    }
+
+    fn press(&mut self, keys: &str) {
+        self.keys.write_all(keys.as_bytes()).unwrap();
+        self.keys.flush().unwrap();
+    }
+
+    /// Waits until the screen shows something.
+    fn shows(&mut self, part: &str) {
+        let began = Instant::now();
+        while !self.screen.screen().contents().contains(part) {
+            if let Ok(bytes) = self.told.recv_timeout(Duration::from_millis(100)) {
+                self.screen.process(&bytes);
+            }
+            assert!(
+                began.elapsed() < PATIENCE,
+                "`{part}` is not shown:\n{}",
+                self.screen.screen().contents()
+            );
+        }
+    }
+}
+
+fn room() -> Room {
+    let room = Room::new();
+    let still = |percent: f64| format!("{percent}\n").repeat(40) + "\n";
+    room.write("stream.txt", still(3.0) + &still(30.0));
+    room
+}
+
+const ARGS: [&str; 9] = [
+    "bench",
+    "record",
+    "new.csv",
+    "--from",
+    "stream.txt",
+    "--forces",
+    "20gf,60gf",
+    "--settle",
+    "30",
+];
+
+#[test]
+fn a_session_in_a_terminal_fills_it_and_gives_it_back() {
+    let room = room();
+    let mut terminal = Terminal::running(&room, &ARGS);
+    terminal.shows("enough for today");
+    assert!(terminal.screen.screen().alternate_screen());
+    terminal.press("\r");
+    terminal.shows("kept 20.00 gf: 3.00 %");
+    terminal.press("\r");
+    terminal.shows("all 2 of the list are placed");
+    terminal.press("q");
+    terminal.shows("kept 2 samples in new.csv");
+    assert!(!terminal.screen.screen().alternate_screen(), "given back");
+    assert!(!terminal.screen.screen().hide_cursor(), "with its cursor");
+    assert!(terminal.child.wait().unwrap().success());
+    assert_eq!(
+        room.read("new.csv")
+            .lines()
+            .filter(|line| line.starts_with("20,0.03"))
+            .count(),
+        1
+    );
+}
+
+#[test]
+fn plain_sessions_leave_the_terminal_as_it_is() {
+    let room = room();
+    let args = [&ARGS[..], &["--plain"]].concat();
+    let mut terminal = Terminal::running(&room, &args);
+    terminal.shows("next: 20.00 gf");
+    assert!(!terminal.screen.screen().alternate_screen());
+    terminal.press("\r");
+    terminal.shows("next: 60.00 gf");
+    terminal.press("q\r");
+    terminal.shows("kept 1 sample in new.csv");
+    assert!(terminal.child.wait().unwrap().success());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_session_that_is_told_to_end_gives_the_terminal_back() {
+    let room = room();
+    let mut terminal = Terminal::running(&room, &ARGS);
+    terminal.shows("enough for today");
+    terminal.press("\r");
+    terminal.shows("kept 20.00 gf: 3.00 %");
+    let number = terminal.child.process_id().unwrap().to_string();
+    std::process::Command::new("sh")
+        .args(["-c", &format!("kill -TERM {number}")])
+        .status()
+        .unwrap();
+    terminal.shows("kept 1 sample in new.csv");
+    assert!(!terminal.screen.screen().alternate_screen());
+    terminal.child.wait().unwrap();
+}
