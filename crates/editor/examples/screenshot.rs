@@ -1,7 +1,8 @@
 //! A picture of the editor, without a display:
-//! `cargo run -p evenhand-editor --example screenshot -- OUT.png [WIDTH HEIGHT SCALE light|dark FILE BUTTON]`
+//! `cargo run -p evenhand-editor --example screenshot -- OUT.png [WIDTH HEIGHT SCALE light|dark FILE STEP…]`
 //!
-//! FILE is opened, and BUTTON pressed, before the picture is taken.
+//! Before the picture is taken FILE is opened, unless it is empty, and each STEP done: a button's label is pressed,
+//! `LABEL=TEXT` is written into a field.
 
 use std::process::ExitCode;
 
@@ -45,10 +46,17 @@ fn main() -> ExitCode {
         .wgpu()
         .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
     harness.run_steps(6);
-    if let Some(word) = args.get(6) {
+    for step in args.iter().skip(6) {
         use egui_kittest::kittest::Queryable as _;
-        harness.get_by_label(word).click();
-        harness.run_steps(6);
+        match step.split_once('=') {
+            Some((label, text)) => {
+                let field = harness.get_by_label(label);
+                field.focus();
+                field.type_text(text);
+            }
+            None => harness.get_by_label(step).click(),
+        }
+        harness.run_steps(12);
     }
     match harness.render() {
         Ok(image) => match image.save(out) {

@@ -13,6 +13,7 @@ use crate::bench::{Opened, demo, open};
 use crate::chart::{chart_data, force_end};
 use crate::document::Command;
 use crate::files::Purpose;
+use crate::measuring::Measuring;
 use crate::recovery::Left;
 use crate::session::Session;
 use crate::tokens;
@@ -75,6 +76,8 @@ fn kind(path: &Path) -> Kind {
 pub struct Editor {
     pub(crate) session: Session,
     pub(crate) view: View,
+    /// The side that measures.
+    pub(crate) measuring: Measuring,
     /// Work of sessions that were killed.
     pub(crate) left: Vec<Left>,
 }
@@ -118,6 +121,7 @@ impl Editor {
         Ok(Self {
             session,
             view,
+            measuring: Measuring::default(),
             left,
         })
     }
@@ -165,6 +169,7 @@ impl Editor {
             self.left = left;
         }
         self.watch_file(ui);
+        self.attend(ui);
         self.take_dropped(ui);
         Panel::top("bar").show(ui, |ui| {
             ui.add_space(3.0);
@@ -177,7 +182,25 @@ impl Editor {
             .default_size(tokens::SIDE_WIDTH.min(0.36 * room.x))
             .min_size(tokens::SIDE_LEAST)
             .max_size(0.5 * room.x)
-            .show(ui, |ui| self.side(ui));
+            .show(ui, |ui| {
+                if self.view.measures {
+                    self.measure_side(ui);
+                } else {
+                    self.side(ui);
+                }
+            });
+        if self.view.measures {
+            CentralPanel::default().show(ui, |ui| self.measure(ui));
+        } else {
+            self.map_side(ui);
+        }
+        self.file_dialog(ui);
+        self.export_box(ui);
+        self.closing(ui);
+    }
+
+    /// Chart and strokes.
+    fn map_side(&mut self, ui: &mut Ui) {
         // In a small window the chart goes before the strokes, and the strokes before the pad.
         let room = ui.available_size();
         if room.y > tokens::ROOM_FOR_STRIP {
@@ -189,9 +212,6 @@ impl Editor {
                 .show(ui, |ui| self.strip(ui));
         }
         CentralPanel::default().show(ui, |ui| self.chart(ui));
-        self.file_dialog(ui);
-        self.export_box(ui);
-        self.closing(ui);
     }
 
     fn strip(&mut self, ui: &mut Ui) {
@@ -244,6 +264,16 @@ impl Editor {
             Purpose::SaveMap => self.session.save(path, replace).map(|()| None),
             Purpose::SaveExport => self.save_export(path, replace).map(Some),
             Purpose::SavePicture => self.save_chart(path, replace).map(Some),
+            Purpose::MeasureInto | Purpose::ReadingsFrom | Purpose::Rig => {
+                let form = &mut self.measuring.form;
+                let text = match purpose {
+                    Purpose::MeasureInto => &mut form.out,
+                    Purpose::ReadingsFrom => &mut form.from,
+                    _ => &mut form.rig,
+                };
+                *text = path.display().to_string();
+                Ok(None)
+            }
         };
         match done {
             Ok(Some(said)) => self.session.say(said),

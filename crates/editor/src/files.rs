@@ -13,6 +13,17 @@ pub(crate) enum Purpose {
     SaveMap,
     SaveExport,
     SavePicture,
+    /// A measurement that is recorded, new or begun before.
+    MeasureInto,
+    ReadingsFrom,
+    Rig,
+}
+
+impl Purpose {
+    /// Whether the file is written as soon as it is chosen.
+    fn writes_at_once(self) -> bool {
+        matches!(self, Self::SaveMap | Self::SaveExport | Self::SavePicture)
+    }
 }
 
 /// A file that is being chosen.
@@ -52,6 +63,9 @@ impl FileChoice {
             Purpose::SaveMap => "Save the map",
             Purpose::SaveExport => "Save the export",
             Purpose::SavePicture => "Save the chart, .svg or .png",
+            Purpose::MeasureInto => "Measurement to write",
+            Purpose::ReadingsFrom => "Where readings come from",
+            Purpose::Rig => "The bench",
         }
     }
 
@@ -75,8 +89,9 @@ impl FileChoice {
         let ending = path.extension().and_then(|ending| ending.to_str());
         match self.purpose {
             Purpose::Open => matches!(ending, Some("csv" | "tsv" | "txt" | "toml")),
-            Purpose::SaveMap => ending == Some("toml"),
-            Purpose::SaveExport => true,
+            Purpose::SaveMap | Purpose::Rig => ending == Some("toml"),
+            Purpose::SaveExport | Purpose::ReadingsFrom => true,
+            Purpose::MeasureInto => ending == Some("csv"),
             Purpose::SavePicture => matches!(ending, Some("svg" | "png")),
         }
     }
@@ -180,6 +195,9 @@ impl Editor {
             ui.horizontal(|ui| {
                 let word = match (choice.purpose, choice.replaces.is_some()) {
                     (Purpose::Open, _) => "Open file",
+                    (Purpose::MeasureInto | Purpose::ReadingsFrom | Purpose::Rig, _) => {
+                        "Choose this"
+                    }
                     (_, true) => "Replace it",
                     (_, false) => "Save file",
                 };
@@ -198,7 +216,7 @@ impl Editor {
         };
         let replace = choice.replaces.as_deref() == Some(&*path);
         let is_own = choice.purpose == Purpose::SaveMap && self.session.path() == Some(&*path);
-        if choice.purpose != Purpose::Open && path.exists() && !replace && !is_own {
+        if choice.purpose.writes_at_once() && path.exists() && !replace && !is_own {
             choice.replaces = Some(path);
             self.view.choice = Some(choice);
             return;

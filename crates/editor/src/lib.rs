@@ -3,7 +3,8 @@
 //! State comes first and without a window: a [`Document`] holds what is wanted, what takes the map and its
 //! points; a [`Command`] changes it; a [`Session`] adds undo and redo per gesture, solving (at once or in
 //! the background), saving, and keeping work that outlives a kill. [`Editor`] shows a session and turns
-//! what hands do into commands; [`run`] opens the window.
+//! what hands do into commands; [`run`] opens the window. Its other side measures: there it shows a session at the
+//! bench, the same one that the command line runs (crate `recorder`).
 //!
 //! Documents, what the view remembers and what follows from them are kept apart: a document is undone and
 //! saved, a view is neither, and figures are told anew after every change.
@@ -17,6 +18,9 @@ mod fields;
 mod files;
 mod handles;
 mod history;
+mod measure;
+mod measure_plot;
+mod measuring;
 mod pad;
 mod points_table;
 mod recovery;

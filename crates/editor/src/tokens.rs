@@ -23,6 +23,15 @@ pub(crate) const ROOM_FOR_PAD: f32 = 560.0;
 /// Room from which on the tracer's values have their names beside them.
 pub(crate) const ROOM_FOR_WORDS: f32 = 440.0;
 
+/// Room for the button beside a path.
+pub(crate) const BROWSE_WIDTH: f32 = 90.0;
+/// Height of the button that is pressed most.
+pub(crate) const LARGE_BUTTON: f32 = 40.0;
+/// Largest force of fields, gf.
+pub(crate) const MOST_FORCE_GF: f64 = 5000.0;
+/// How often readings are looked at.
+pub(crate) const ATTEND_EVERY: std::time::Duration = std::time::Duration::from_millis(40);
+
 /// Steps of the arrow keys where the receiver has no grid, and forces by keys, gf.
 pub(crate) const KEY_STEP: f64 = 0.005;
 pub(crate) const KEY_FORCE_GF: f64 = 1.0;

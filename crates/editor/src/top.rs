@@ -56,6 +56,16 @@ impl Editor {
     pub(crate) fn bar(&mut self, ui: &mut Ui) {
         self.shortcuts(ui);
         ui.horizontal_wrapped(|ui| {
+            for (measures, word, hint) in [
+                (true, "Measure", "Record a stylus at the bench"),
+                (false, "Map", "Tune a map of what was measured"),
+            ] {
+                let tab = ui.selectable_label(self.view.measures == measures, word);
+                if tab.on_hover_text(hint).clicked() {
+                    self.view.measures = measures;
+                }
+            }
+            ui.separator();
             if ui.button("Open…").on_hover_text("Ctrl+O").clicked() {
                 self.choose(Purpose::Open);
             }
@@ -184,6 +194,7 @@ impl Editor {
             Purpose::SaveMap => format!("{stem}.map.toml"),
             Purpose::SaveExport => format!("{stem}.{}", FORMS[self.view.export_form].1),
             Purpose::SavePicture => format!("{stem}.svg"),
+            Purpose::MeasureInto | Purpose::ReadingsFrom | Purpose::Rig => String::new(),
         };
         self.view.choice = Some(FileChoice::new(purpose, &self.view.folder, &name));
     }
@@ -217,7 +228,7 @@ impl Editor {
                 }
             });
         }
-        if self.view.shows_help {
+        if self.view.shows_help && !self.view.measures {
             egui::Frame::group(ui.style()).show(ui, |ui| {
                 ui.set_width(ui.available_width());
                 ui.horizontal_wrapped(|ui| {

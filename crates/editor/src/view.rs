@@ -13,6 +13,8 @@ use crate::pad::Pad;
 pub(crate) struct View {
     /// Unit of forces.
     pub(crate) unit: ForceScale,
+    /// Whether the side that measures is shown.
+    pub(crate) measures: bool,
     /// The force that is followed, gf as the hand means it.
     pub(crate) traced_gf: f64,
     /// Where the pointer was in the frame before.

@@ -73,6 +73,7 @@ pub use quadrants_svg::quadrants_svg;
 pub use response_chart::{CurvePoint, ResponseChart, SampleMark, Span};
 pub use response_svg::response_svg;
 pub use stroke_sheet::{HandForce, MOST_HANDS, RecordedPoint, StrokeSheet, stroke_sheet_svg};
+pub use ticks::tick_step;
 pub use tokens::{Theme, dark_counterparts};
 pub use units_svg::units_svg;
 pub use width_scale::{WidthLaw, WidthScale};

@@ -44,6 +44,13 @@ impl Ticks {
     }
 }
 
+/// The smallest step of 1, 2 or 5 times a power of ten that cuts `range` (above 0, finite) into at most `most`
+/// parts.
+#[must_use]
+pub fn tick_step(range: f64, most: f64) -> f64 {
+    Ticks::cutting(range, most).step
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -10,6 +10,7 @@ use evenhand_fitting::{Fit, Settings, fit};
 use evenhand_measurement::{
     Force, ForceBudget, Measurement, ReadOptions, parse_measurement, save_atomically,
 };
+use evenhand_preview::tick_step;
 use evenhand_workflow::{
     Failure, gf, near_limit, read_failure, read_text, rig, save_failure, step_in_words, to_hang,
 };
@@ -29,7 +30,9 @@ const MOST_BYTES: u64 = 4 << 20;
 const RESAMPLES: usize = 300;
 
 /// Room beyond the largest force of a drawing.
-const BEYOND: f64 = 1.08;
+const BEYOND: f64 = 1.04;
+/// Most ticks of its axis.
+const MOST_TICKS: f64 = 8.0;
 /// Shortest axis of forces, gf.
 const SHORTEST_GF: f64 = 20.0;
 
@@ -198,8 +201,11 @@ impl Recorder {
             .as_ref()
             .map_or_else(Vec::new, |known| known.curve.clone());
         let far = samples.iter().map(|(force, _)| *force).chain(asked_gf);
+        let reach = BEYOND * far.fold(SHORTEST_GF, f64::max);
+        let tick_gf = tick_step(reach, MOST_TICKS);
         SoFar {
-            end_gf: BEYOND * far.fold(SHORTEST_GF, f64::max),
+            end_gf: (reach / tick_gf).ceil() * tick_gf,
+            tick_gf,
             samples,
             curve,
             asked_gf,

@@ -63,6 +63,8 @@ impl RecorderSettings {
     pub const SETTLE: usize = 50;
     /// Lean that is warned of, degrees (common practice, no source).
     pub const TILT_LIMIT: f64 = 10.0;
+    /// Numbers of levels that counts can have.
+    pub const LEVELS: std::ops::RangeInclusive<u32> = 2..=16_777_216;
     /// Largest force that is asked for, gf.
     pub const LIMIT_GF: f64 = 1000.0;
 

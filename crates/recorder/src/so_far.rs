@@ -24,6 +24,8 @@ pub struct SoFar {
     pub asked_gf: Option<f64>,
     /// The reading now, 0..1.
     pub current: Option<f64>,
-    /// Where an axis of forces ends, gf.
+    /// Where an axis of forces ends, gf: at a tick.
     pub end_gf: f64,
+    /// From tick to tick of that axis, gf.
+    pub tick_gf: f64,
 }

@@ -1,5 +1,10 @@
 //! What a session keeps, asks for and refuses.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
 use std::path::Path;
 
 use evenhand_recorder::{

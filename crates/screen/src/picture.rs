@@ -60,13 +60,14 @@ impl Screen {
         let area = frame.area();
         let keys = self.keys(area.width);
         let key_rows = u16::try_from(keys.len()).unwrap_or(u16::MAX);
-        let next = self.recorder.asked().clone();
+        let next = self.attended.recorder_mut().asked().clone();
         let force = match &next {
             Next::Place(placed) => figure(placed.force_gf),
             Next::Done(_) => "done".to_owned(),
         };
         let reading = self
-            .recorder
+            .attended
+            .recorder()
             .current()
             .map_or("--".to_owned(), percent_figure);
         let longest = force.len().max(reading.len());
@@ -115,7 +116,7 @@ impl Screen {
         };
         frame.render_widget(Line::raw(reason), why);
         if has_curve {
-            let so_far = self.recorder.so_far();
+            let so_far = self.attended.recorder_mut().so_far();
             plot::draw(frame, curve, &so_far);
         }
         self.draw_sentences(frame, told, &next);
@@ -123,12 +124,12 @@ impl Screen {
     }
 
     fn draw_head(&self, frame: &mut Frame<'_>, area: Rect) {
-        let name = self.recorder.out().display().to_string();
+        let name = self.attended.recorder().out().display().to_string();
         let text = format!(
             " {name} · seating {} · {} · limit {} ",
-            self.recorder.seating(),
-            count(self.recorder.rows().len(), "sample"),
-            gf(self.recorder.limit_gf())
+            self.attended.recorder().seating(),
+            count(self.attended.recorder().rows().len(), "sample"),
+            gf(self.attended.recorder().limit_gf())
         );
         frame.render_widget(Paragraph::new(text).style(warning()), area);
     }
@@ -137,13 +138,13 @@ impl Screen {
     fn draw_state(&self, frame: &mut Frame<'_>, area: Rect, next: &Next) {
         let [bar, words] =
             Layout::vertical([Constraint::Length(1), Constraint::Length(1)]).areas(area);
-        let (ticks, wanted) = self.recorder.watched();
-        let (restless, may) = self.recorder.restlessness();
+        let (ticks, wanted) = self.attended.recorder().watched();
+        let (restless, may) = self.attended.recorder().restlessness();
         let lies = restless.map_or_else(
             || "nothing is read yet".to_owned(),
             |far| format!("moves by {:.2} %, may by {:.2} %", 100.0 * far, 100.0 * may),
         );
-        if self.recorder.is_watching() {
+        if self.attended.recorder().is_watching() {
             let part = ticks as f64 / wanted.max(1) as f64;
             let gauge = Gauge::default()
                 .gauge_style(Style::new())
@@ -158,12 +159,12 @@ impl Screen {
             return;
         }
         let state = match next {
-            _ if self.recorder.has_ended() => "the source has ended",
+            _ if self.attended.recorder().has_ended() => "the source has ended",
             Next::Place(_) => "hang it, then press Enter",
             Next::Done(_) => "nothing is asked for",
         };
         frame.render_widget(Line::raw(state), bar);
-        if let Some(by) = self.recorder.leans_by() {
+        if let Some(by) = self.attended.recorder().leans_by() {
             let text = format!("the pen leans by {by:.0}");
             frame.render_widget(Line::styled(text, warning()), words);
         }
@@ -177,7 +178,7 @@ impl Screen {
             }) => Some(Line::styled(caution.clone(), warning())),
             _ => None,
         };
-        let told = self.sentences.iter().rev().map(|sentence| {
+        let told = self.attended.sentences().map(|sentence| {
             if sentence.is_warning {
                 Line::styled(sentence.text.clone(), warning())
             } else {

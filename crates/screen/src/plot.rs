@@ -10,6 +10,14 @@ use ratatui::widgets::{Axis, Chart, Dataset, GraphType};
 
 /// Points of a guide, so that it looks dotted.
 const DOTS: u32 = 40;
+/// More ticks than an axis has.
+const MOST_TICKS: u32 = 20;
+
+fn ticks(so_far: &SoFar) -> impl Iterator<Item = f64> {
+    (0..=MOST_TICKS)
+        .map(|index| f64::from(index) * so_far.tick_gf)
+        .take_while(|tick| *tick <= so_far.end_gf + 0.5 * so_far.tick_gf)
+}
 
 /// Draws samples, curve, and where force and reading are now.
 pub(crate) fn draw(frame: &mut Frame<'_>, area: Rect, so_far: &SoFar) {
@@ -56,7 +64,7 @@ pub(crate) fn draw(frame: &mut Frame<'_>, area: Rect, so_far: &SoFar) {
     let forces = Axis::default()
         .title("gf")
         .bounds([0.0, so_far.end_gf])
-        .labels([0.0, 0.5, 1.0].map(|part| label(part * so_far.end_gf)));
+        .labels(ticks(so_far).map(label));
     let readings = Axis::default()
         .title("reading, %")
         .bounds([0.0, 100.0])

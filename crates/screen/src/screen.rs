@@ -1,13 +1,8 @@
 //! What is shown, and what keys do.
 
-use std::collections::VecDeque;
-
 use evenhand_measurement::Force;
-use evenhand_recorder::{Heard, Recorder, Said};
-use evenhand_workflow::{BEFORE_WEIGHTS, Failure, count};
+use evenhand_recorder::{Attended, Recorder, Said};
 
-/// Sentences that are remembered.
-const REMEMBERED: usize = 3;
 /// Longest force that can be typed.
 const LONGEST: usize = 12;
 
@@ -26,17 +21,9 @@ pub enum Key {
     Interrupt,
 }
 
-/// A sentence.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Sentence {
-    pub(crate) text: String,
-    pub(crate) is_warning: bool,
-}
-
 /// A session with what a person is typing.
 pub struct Screen {
-    pub(crate) recorder: Recorder,
-    pub(crate) sentences: VecDeque<Sentence>,
+    pub(crate) attended: Attended,
     /// A force that is being typed.
     pub(crate) typed: Option<String>,
     is_over: bool,
@@ -46,25 +33,11 @@ impl Screen {
     /// Shows a session.
     #[must_use]
     pub fn new(recorder: Recorder) -> Self {
-        let mut screen = Self {
-            sentences: VecDeque::new(),
+        Self {
+            attended: Attended::new(recorder),
             typed: None,
             is_over: false,
-            recorder,
-        };
-        let kept = screen.recorder.rows().len();
-        if kept > 0 {
-            screen.tell(
-                format!(
-                    "going on with {}, seating {}",
-                    count(kept, "sample"),
-                    screen.recorder.seating()
-                ),
-                false,
-            );
         }
-        screen.tell(BEFORE_WEIGHTS.to_owned(), true);
-        screen
     }
 
     /// Whether the person has had enough.
@@ -76,7 +49,7 @@ impl Screen {
     /// The session.
     #[must_use]
     pub fn into_recorder(self) -> Recorder {
-        self.recorder
+        self.attended.into_recorder()
     }
 
     /// Does what a key stands for.
@@ -90,10 +63,10 @@ impl Screen {
             return;
         }
         match key {
-            Key::Enter => self.say(Said::Hangs),
-            Key::Char('r') => self.say(Said::Retake),
-            Key::Char('u') => self.say(Said::Undo),
-            Key::Char('s') => self.say(Said::NewSeating),
+            Key::Enter => self.attended.say(Said::Hangs),
+            Key::Char('r') => self.attended.say(Said::Retake),
+            Key::Char('u') => self.attended.say(Said::Undo),
+            Key::Char('s') => self.attended.say(Said::NewSeating),
             Key::Char('q') => self.is_over = true,
             Key::Char(first) if first.is_ascii_digit() || first == '.' => {
                 self.typed = Some(first.to_string());
@@ -107,8 +80,8 @@ impl Screen {
             Key::Escape => return,
             Key::Enter => {
                 match typed.parse::<Force>() {
-                    Ok(force) => self.say(Said::Instead(force)),
-                    Err(error) => self.tell(error.to_string(), true),
+                    Ok(force) => self.attended.say(Said::Instead(force)),
+                    Err(error) => self.attended.tell(error.to_string(), true),
                 }
                 return;
             }
@@ -123,38 +96,8 @@ impl Screen {
         self.typed = (!typed.is_empty()).then_some(typed);
     }
 
-    fn say(&mut self, said: Said) {
-        match self.recorder.say(said) {
-            // That it is watched is seen.
-            Ok(Heard::Watching) => {}
-            Ok(heard) => self.hear(&heard),
-            Err(failure) => self.complain(&failure),
-        }
-    }
-
     /// Takes the readings that have come.
     pub fn poll(&mut self) {
-        match self.recorder.poll() {
-            Ok(all) => all.iter().for_each(|heard| self.hear(heard)),
-            Err(failure) => self.complain(&failure),
-        }
-    }
-
-    fn hear(&mut self, heard: &Heard) {
-        self.tell(heard.to_string(), heard.is_warning());
-    }
-
-    fn complain(&mut self, failure: &Failure) {
-        self.tell(
-            format!("not kept: {}; {}", failure.message, failure.help),
-            true,
-        );
-    }
-
-    fn tell(&mut self, text: String, is_warning: bool) {
-        self.sentences.push_back(Sentence { text, is_warning });
-        while self.sentences.len() > REMEMBERED {
-            self.sentences.pop_front();
-        }
+        self.attended.poll();
     }
 }

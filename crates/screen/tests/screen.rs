@@ -1,5 +1,10 @@
 //! What the whole screen shows and what its keys do, without a terminal.
 
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
 use std::path::Path;
 
 use evenhand_recorder::{Recorder, RecorderSettings, Source, SourceSettings};

@@ -1,0 +1,152 @@
+//! A session at the bench in the window: what it is begun with, and the session itself.
+
+use std::path::{Path, PathBuf};
+
+use evenhand_measurement::Force;
+use evenhand_recorder::{Attended, Recorder, RecorderSettings, Source, SourceSettings, StreamKind};
+use evenhand_workflow::Failure;
+
+/// What streams can hold, with their words; nothing where the stream tells it itself.
+pub(crate) const KINDS: [(Option<StreamKind>, &str); 5] = [
+    (None, "told by the stream"),
+    (Some(StreamKind::Percent), "percent"),
+    (Some(StreamKind::Fraction), "0 to 1"),
+    (Some(StreamKind::Raw), "counts"),
+    (Some(StreamKind::Events), "input events"),
+];
+
+/// What a session is begun with, as it is typed.
+#[derive(Clone, Debug)]
+pub(crate) struct Form {
+    pub(crate) out: String,
+    pub(crate) from: String,
+    pub(crate) kind: Option<StreamKind>,
+    pub(crate) levels: String,
+    pub(crate) forces: String,
+    pub(crate) limit_gf: f64,
+    pub(crate) rig: String,
+    pub(crate) model: String,
+    pub(crate) unit: String,
+    pub(crate) same_seating: bool,
+}
+
+impl Default for Form {
+    fn default() -> Self {
+        Self {
+            out: String::new(),
+            from: String::new(),
+            kind: None,
+            levels: String::new(),
+            forces: String::new(),
+            limit_gf: RecorderSettings::LIMIT_GF,
+            rig: String::new(),
+            model: String::new(),
+            unit: String::new(),
+            same_seating: false,
+        }
+    }
+}
+
+fn given(text: &str) -> Option<String> {
+    let text = text.trim();
+    (!text.is_empty()).then(|| text.to_owned())
+}
+
+impl Form {
+    /// Begins the session.
+    pub(crate) fn begin(&self) -> Result<Recorder, Failure> {
+        let out = named(&self.out, "the measurement to write")?;
+        let from = named(&self.from, "where readings come from")?;
+        if from == Path::new("-") {
+            return Err(Failure::bad_input(
+                "a window has no standard input to read from",
+                "name a file, a serial line or a device; `evenhand bench record --from -` reads standard input",
+            ));
+        }
+        let levels = match given(&self.levels) {
+            Some(text) => Some(levels(&text)?),
+            None => None,
+        };
+        let source = Source::open(&SourceSettings {
+            path: from,
+            kind: self.kind,
+            levels,
+            layout: None,
+        })?;
+        let settings = RecorderSettings {
+            forces: forces(&self.forces)?,
+            limit: Force::from_gf(self.limit_gf),
+            rig: given(&self.rig).map(PathBuf::from),
+            same_seating: self.same_seating,
+            levels,
+            model: given(&self.model),
+            unit: given(&self.unit),
+            ..RecorderSettings::new(out)
+        };
+        Recorder::open(settings, source)
+    }
+}
+
+fn named(text: &str, what: &str) -> Result<PathBuf, Failure> {
+    given(text).map(PathBuf::from).ok_or_else(|| {
+        Failure::bad_input(
+            format!("{what} is not named"),
+            "write a name, or choose a file",
+        )
+    })
+}
+
+fn levels(text: &str) -> Result<u32, Failure> {
+    text.parse()
+        .ok()
+        .filter(|levels| RecorderSettings::LEVELS.contains(levels))
+        .ok_or_else(|| {
+            Failure::bad_input(
+                format!("`{text}` is no number of levels"),
+                "write a whole number from 2 on, such as 8192, or leave it empty",
+            )
+        })
+}
+
+fn forces(text: &str) -> Result<Vec<Force>, Failure> {
+    text.split(',')
+        .map(str::trim)
+        .filter(|word| !word.is_empty())
+        .map(|word| {
+            word.parse()
+                .map_err(|error: evenhand_measurement::ForceError| {
+                    Failure::bad_input(
+                        error.to_string(),
+                        "write forces such as 5gf, 20gf, 60gf, or leave them to the plan",
+                    )
+                })
+        })
+        .collect()
+}
+
+/// The measure side: a form, and a session once it is begun.
+#[derive(Default)]
+pub(crate) struct Measuring {
+    pub(crate) form: Form,
+    pub(crate) attended: Option<Attended>,
+    /// Another force, as it is typed.
+    pub(crate) instead: String,
+}
+
+impl Measuring {
+    /// Begins with what the form says.
+    pub(crate) fn begin(&mut self) -> Result<(), Failure> {
+        self.attended = Some(Attended::new(self.form.begin()?));
+        Ok(())
+    }
+
+    /// Takes the readings that have come; whether more are to be looked for soon.
+    pub(crate) fn poll(&mut self) -> bool {
+        let Some(attended) = &mut self.attended else {
+            return false;
+        };
+        attended.poll();
+        let recorder = attended.recorder();
+        !recorder.has_ended() && (recorder.is_watching() || recorder.source().is_live())
+    }
+}
