@@ -3,6 +3,7 @@
 //! `cargo run -p demo-generator -- FOLDER` writes every file into FOLDER.
 
 mod file;
+mod line;
 mod page;
 mod scene;
 mod studio;
@@ -17,7 +18,10 @@ fn main() -> ExitCode {
     let scene = scene::files()
         .into_iter()
         .map(|(name, text)| (name.to_owned(), text));
-    for (name, text) in scene.chain(studio::files()) {
+    for (name, text) in scene
+        .chain(studio::files())
+        .chain(std::iter::once(line::file()))
+    {
         let path = std::path::Path::new(&folder).join(name);
         let made = path.parent().map_or(Ok(()), std::fs::create_dir_all);
         if let Err(error) = made.and_then(|()| std::fs::write(&path, text)) {
