@@ -76,6 +76,7 @@ impl Log {
         let mut in_table = false;
         for (index, line) in lines {
             let number = index + 1;
+            let line = line.trim_end_matches('\r');
             if !in_table {
                 if line == HEADER {
                     in_table = true;
