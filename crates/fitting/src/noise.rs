@@ -19,11 +19,7 @@ pub(crate) struct Noise {
 /// Scatter of a reading on a quiet bench, fraction of full scale (common practice, no source).
 pub(crate) const READING: f64 = 0.004;
 
-/// Scatter of a placed force: 0.4 gf and 0.2 % of it, gf (common practice, no source).
-pub(crate) fn placed(force: f64) -> f64 {
-    FORCE_GF.hypot(FORCE_PART * force)
-}
-
+/// Scatter of a placed force: 0.4 gf and 0.2 % of it (common practice, no source).
 const FORCE_GF: f64 = 0.4;
 const FORCE_PART: f64 = 0.002;
 
@@ -47,6 +43,11 @@ impl Noise {
             force_gf: FORCE_GF,
             force_part: FORCE_PART,
         }
+    }
+
+    /// Standard deviation of a placed force, gf.
+    pub(crate) fn placed(&self, force: f64) -> f64 {
+        self.force_gf.hypot(self.force_part * force)
     }
 
     /// Standard deviation of a reading at a force where the response climbs by `slope` per gf.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use evenhand_measurement::{Direction, Measurement};
 
-use crate::noise::{READING, placed};
+use crate::noise::{Noise, READING};
 
 /// Whether a reading says where the latent response is or only on which side of a limit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,7 +89,10 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
         .collect();
     let near = NEAR * READING + step;
     // What scatters at one limit does so at the other, where there may be too few samples to see it.
-    if scatters_at_zero(&observations, near) || scatters_at_full(&observations, near) {
+    let noise = Noise::of(measurement.bench.budget.as_ref(), step);
+    if scatters_at_zero(&observations, near, &noise)
+        || scatters_at_full(&observations, near, &noise)
+    {
         for observation in &mut observations {
             if observation.censoring != Censoring::Inside {
                 continue;
@@ -106,11 +109,11 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
 
 /// Whether a reading near 0 was taken at a clearly smaller force than a reading of 0: then readings
 /// scatter where the stylus does not respond.
-fn scatters_at_zero(observations: &[Observation], near: f64) -> bool {
+fn scatters_at_zero(observations: &[Observation], near: f64, noise: &Noise) -> bool {
     courses(observations).iter().any(|course| {
         let zeros = course.iter().filter(|o| o.censoring == Censoring::NotAbove);
         let last = zeros.map(|o| o.force).fold(0.0, f64::max);
-        let clearly = last - CLEARLY * placed(last);
+        let clearly = last - CLEARLY * noise.placed(last);
         let small = |o: &&&Observation| o.censoring == Censoring::Inside && o.reading < near;
         course.iter().filter(small).any(|o| o.force < clearly)
     })
@@ -118,11 +121,11 @@ fn scatters_at_zero(observations: &[Observation], near: f64) -> bool {
 
 /// Whether a reading near full scale was taken at a clearly larger force than one of full scale: then
 /// readings scatter where the stylus is full.
-fn scatters_at_full(observations: &[Observation], near: f64) -> bool {
+fn scatters_at_full(observations: &[Observation], near: f64, noise: &Noise) -> bool {
     courses(observations).iter().any(|course| {
         let full = course.iter().filter(|o| o.censoring == Censoring::NotBelow);
         let first = full.map(|o| o.force).fold(f64::INFINITY, f64::min);
-        let clearly = first + CLEARLY * placed(first);
+        let clearly = first + CLEARLY * noise.placed(first);
         let large = |o: &&&Observation| o.censoring == Censoring::Inside && o.reading > 1.0 - near;
         course.iter().filter(large).any(|o| o.force > clearly)
     })
@@ -157,4 +160,58 @@ fn written_step(measurement: &Measurement) -> f64 {
         step /= 10.0;
     }
     step
+}
+
+#[cfg(test)]
+mod tests {
+    use evenhand_measurement::{ReadOptions, parse_measurement};
+
+    use super::*;
+
+    /// How the samples of a table are seen, on a bench with these figures of its forces' scatter.
+    fn seen(scatter_gf: Option<f64>, rows: &[(f64, f64)]) -> Vec<Censoring> {
+        let mut text = scatter_gf.map_or_else(String::new, |scatter| {
+            format!("# force_gain_u = 0\n# force_offset_u_gf = 0\n# force_scatter_u_gf = {scatter}\n# force_scatter_u = 0\n")
+        });
+        text.push_str("force_gf,reported_percent\n");
+        for (force, percent) in rows {
+            text.push_str(&format!("{force},{percent}\n"));
+        }
+        let options = ReadOptions::default();
+        let (measurement, _) = parse_measurement("bench.csv", text.as_bytes(), &options)
+            .expect("a measurement of these rows");
+        let (observations, _) = observations(&measurement);
+        observations.iter().map(|o| o.censoring).collect()
+    }
+
+    #[test]
+    fn what_differs_clearly_depends_on_the_bench() {
+        let rest = |inner: f64| {
+            [
+                (10.0, 0.5),
+                (inner, 0.0),
+                (40.0, 30.0),
+                (90.0, 90.0),
+                (120.0, 100.0),
+            ]
+        };
+        // 4 gf apart: clear where forces scatter by 0.4 gf, not where they scatter by 3 gf.
+        assert_eq!(seen(None, &rest(14.0))[0], Censoring::NearZero);
+        assert_eq!(seen(Some(3.0), &rest(14.0))[0], Censoring::Inside);
+        // 1 gf apart: the other way round for a fine bench.
+        assert_eq!(seen(None, &rest(11.0))[0], Censoring::Inside);
+        assert_eq!(seen(Some(0.1), &rest(11.0))[0], Censoring::NearZero);
+        // The same at full scale.
+        let full = |inner: f64| {
+            [
+                (2.0, 0.0),
+                (40.0, 30.0),
+                (90.0, 90.0),
+                (inner, 100.0),
+                (130.0, 99.5),
+            ]
+        };
+        assert_eq!(seen(None, &full(126.0))[4], Censoring::NearFull);
+        assert_eq!(seen(Some(3.0), &full(126.0))[4], Censoring::Inside);
+    }
 }
