@@ -133,6 +133,55 @@ fn the_same_bytes_count_once() {
 }
 
 #[test]
+fn units_that_agree_are_not_known_better_than_they_were_measured() {
+    let room = Room::new();
+    let text = std::fs::read_to_string(project().join("demo/studio/dunlin-01.csv")).unwrap();
+    for unit in ["51", "52"] {
+        room.write(
+            &format!("d{unit}.csv"),
+            text.replace("# unit = 01", &format!("# unit = {unit}")),
+        );
+    }
+    let args = [&["compare", "d51.csv", "d52.csv"][..], &QUICK].concat();
+    let told = room.run(&args);
+    assert_eq!(told.code, 0, "{}", told.err);
+    assert!(
+        told.err.contains("the same samples under two names"),
+        "{}",
+        told.err
+    );
+    assert!(told.out.contains("0.0 gf seen"), "{}", told.out);
+    let found = room.json(&[&args[..], &["--json"]].concat(), 0);
+    let saturation = &found["groups"][0]["saturation_force_gf"];
+    let next = &saturation["next_unit"];
+    let measuring = number(&saturation["measurement_deviation"]);
+    // t of one degree of freedom, times √1.5, on both sides of the mean.
+    let expected = 2.0 * 12.706_204_736 * 1.5_f64.sqrt() * measuring;
+    let width = number(&next["high"]) - number(&next["low"]);
+    assert!((width / expected - 1.0).abs() < 1e-6, "{saturation}");
+}
+
+#[test]
+fn names_steer_neither_terminals_nor_sheets() {
+    let room = Room::new();
+    let text = std::fs::read_to_string(project().join("demo/studio/dunlin-01.csv")).unwrap();
+    let named = |model: &str| text.replace("# model = Dunlin", &format!("# model = {model}"));
+    room.write("odd.csv", named("Esc\u{1b}[31m\u{7}\u{202e}red"));
+    room.write("sum.csv", named("=1+2"));
+    let args = [
+        &["compare", "odd.csv", "sum.csv", "--report", "page.html"][..],
+        &QUICK,
+    ]
+    .concat();
+    let told = room.run(&args);
+    assert_eq!(told.code, 0, "{}", told.err);
+    for text in [&told.out, &told.err, &room.read("page.html")] {
+        assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{text}");
+    }
+    assert!(told.out.contains("Esc\u{fffd}[31m"), "{}", told.out);
+}
+
+#[test]
 fn what_is_left_out_is_named_in_every_picture() {
     let room = Room::new();
     for (what, out) in [

@@ -22,7 +22,20 @@ pub(crate) fn text(findings: &Findings) -> String {
         out.push('\n');
         self::group(&mut out, group, comparison);
     }
-    if let Some(envelope) = &comparison.envelope {
+    if let Some(envelope) = comparison.envelope.as_ref().filter(|found| found.units > 1) {
+        let last = envelope
+            .greatest
+            .iter()
+            .take_while(|force| force.is_finite())
+            .count();
+        let up_to = if last < envelope.greatest.len() {
+            format!(
+                " up to a reading of {} %, beyond which not all were measured",
+                last.saturating_sub(1)
+            )
+        } else {
+            String::new()
+        };
         let bench = comparison
             .envelope_bench
             .as_ref()
@@ -31,7 +44,7 @@ pub(crate) fn text(findings: &Findings) -> String {
             &mut out,
             "Envelope",
             &[format!(
-                "extremes of {} units{bench}; at any one reading they hold at least {} of all units like these",
+                "extremes of {} units{bench}{up_to}; at any one reading they hold at least {} of all units, if these were drawn from them at random",
                 envelope.units,
                 probability(envelope.holds)
             )],
@@ -168,6 +181,22 @@ pub(crate) fn warnings(findings: &Findings) -> Vec<String> {
         .iter()
         .map(|flag| flag_sentence(flag, comparison))
         .collect();
+    let of = |index: usize| comparison.measured[index].file.as_str();
+    for (index, one) in comparison.units.iter().enumerate() {
+        // Two styluses never give the same response to the last digit.
+        let twin = comparison.units[..index]
+            .iter()
+            .find(|other| other.profile == one.profile);
+        if let (Some(twin), [own, ..]) = (twin, &one.measurements[..])
+            && let Some(other) = twin.measurements.first()
+        {
+            told.push(format!(
+                "{} and {} hold the same samples under two names; if they are one stylus, leave one out",
+                of(*other),
+                of(*own)
+            ));
+        }
+    }
     let nameless = comparison
         .measured
         .iter()

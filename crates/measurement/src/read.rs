@@ -132,6 +132,13 @@ pub fn parse_measurement(
     } else {
         csv_read::read(name, text, options)?
     };
+    for name in [
+        &mut measurement.stylus.model,
+        &mut measurement.stylus.unit,
+        &mut measurement.bench.name,
+    ] {
+        *name = name.take().map(|name| shown(&name));
+    }
     let asked = |by: &'static str, places: &[SamplePlace]| -> Vec<Wanted> {
         let wanted = |place: &SamplePlace| Wanted {
             by,
@@ -229,4 +236,13 @@ fn decode<'a>(name: &str, bytes: &'a [u8]) -> Result<&'a str, ReadError> {
         let line = line_of(error.valid_up_to());
         ReadError::of_file(name, format!("line {line} is not UTF-8 text"), SAVE_AS)
     })
+}
+
+/// A name as it can be shown: what would steer a terminal or turn the direction of writing is marked instead.
+fn shown(name: &str) -> String {
+    let steers =
+        |c: char| c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    name.chars()
+        .map(|c| if steers(c) { '\u{fffd}' } else { c })
+        .collect()
 }

@@ -135,7 +135,13 @@ pub fn compare(measured: Vec<Measured>, settings: CompareSettings) -> Comparison
         .collect();
     let standings: Vec<Option<f64>> = units
         .iter()
-        .map(|unit| standing(ordering(&unit.saturation), &saturations))
+        .enumerate()
+        .map(|(index, unit)| {
+            // Among units of its own bench only; of few nothing is said.
+            (enveloped.len() > 1 && enveloped.contains(&index))
+                .then(|| standing(ordering(&unit.saturation), &saturations))
+                .flatten()
+        })
         .collect();
 
     let mut groups: Vec<Group> = members
@@ -350,7 +356,11 @@ fn group(
         verdict: Verdict::OneUnit,
         alike_p: None,
         typical: typical(&own),
-        standing: crate::mann_whitney::median(&places),
+        standing: if places.is_empty() {
+            f64::NAN
+        } else {
+            crate::mann_whitney::median(&places)
+        },
         units: member.units,
     }
 }

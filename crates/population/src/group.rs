@@ -81,6 +81,7 @@ pub struct Group {
     pub alike_p: Option<f64>,
     /// Mean force at each level over the units that get there; infinite from where fewer than half do.
     pub typical: Profile,
-    /// Its median unit by saturation within the collection: part of the collection below, 0..1.
+    /// Its median unit by saturation among the units of the envelope: part of them below, 0..1; NaN where it is none
+    /// of them.
     pub standing: f64,
 }

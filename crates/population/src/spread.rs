@@ -3,7 +3,7 @@
 use statrs::distribution::{ChiSquared, ContinuousCDF as _};
 
 use crate::measured::Figure;
-use crate::prediction::prediction_interval;
+use crate::prediction::prediction_of;
 use crate::sample::Sample;
 use crate::tolerance::two_sided_factor;
 
@@ -25,7 +25,8 @@ pub struct Spread {
     pub measurement: Option<f64>,
     /// What is left for the units themselves: √(observed² − measurement²), 0 where measurement explains all.
     pub between: Option<f64>,
-    /// Upper bound, at the confidence, of the standard deviation between units.
+    /// Upper bound, at the confidence, of the standard deviation between units. This and the next two take the
+    /// deviation no smaller than the uncertainty of measuring: units that happen to agree prove no less.
     pub between_at_most: Option<f64>,
     /// Where the next unit lies, at the confidence, if units are normal.
     pub next_unit: Option<(f64, f64)>,
@@ -48,15 +49,18 @@ impl Spread {
         let measured = known.iter().map(|f| f.error.powi(2)).sum::<f64>() / n;
         let kept = |value: f64| several.then_some(value);
         let observed = sample.deviation;
+        // Units that happen to agree are not known better than they were measured.
+        let at_least_measuring = observed.max(measured.sqrt());
         let freedom = n - 1.0;
         let at_most = several
             .then(|| ChiSquared::new(freedom).ok())
             .flatten()
-            .map(|law| observed * (freedom / law.inverse_cdf(1.0 - confidence)).sqrt());
+            .map(|law| at_least_measuring * (freedom / law.inverse_cdf(1.0 - confidence)).sqrt());
         let most_units = several
             .then(|| {
                 let count = u32::try_from(sample.count).unwrap_or(u32::MAX);
-                let reach = two_sided_factor(count, TOLERANCE_PART, confidence) * observed;
+                let reach =
+                    two_sided_factor(count, TOLERANCE_PART, confidence) * at_least_measuring;
                 (sample.mean - reach, sample.mean + reach)
             })
             .filter(|(low, high)| low.is_finite() && high.is_finite());
@@ -68,7 +72,7 @@ impl Spread {
             measurement: (sample.count > 0).then(|| measured.sqrt()),
             between: kept((observed * observed - measured).max(0.0).sqrt()),
             between_at_most: at_most,
-            next_unit: prediction_interval(&values, confidence),
+            next_unit: prediction_of(&sample, at_least_measuring, confidence),
             most_units,
             alike_p: homogeneity(&known),
         }

@@ -169,7 +169,7 @@ fn standing(group: &Group) -> String {
             probability(group.standing)
         )
     } else {
-        "nothing to stand among".to_owned()
+        "its units are none of the envelope's".to_owned()
     }
 }
 

@@ -28,7 +28,10 @@ fn force(value: f64) -> String {
 
 fn range((low, high): (f64, f64)) -> String {
     // A force below 0 is none; where the normal law reaches there, that is its end.
-    format!("{} to {} gf", force(low.max(0.0)), force(high))
+    if low <= 0.0 {
+        return format!("below {} gf", force(high));
+    }
+    format!("{} to {} gf", force(low), force(high))
 }
 
 /// A probability in percent; those near certainty keep a digit.
@@ -53,6 +56,8 @@ fn p_value(p: f64) -> String {
         "p below 0.0001".to_owned()
     } else if p < 0.01 {
         format!("p = {p:.4}")
+    } else if p < 0.1 {
+        format!("p = {p:.3}")
     } else {
         format!("p = {p:.2}")
     }
@@ -80,9 +85,16 @@ pub fn overview(comparison: &Comparison) -> String {
             count(benches.len(), "bench").replace("benchs", "benches")
         ),
     };
+    let mut names: Vec<&str> = comparison.units.iter().map(|u| u.name.as_str()).collect();
+    names.sort_unstable();
+    names.dedup();
+    let again = match comparison.units.len() - names.len() {
+        0 => String::new(),
+        more => format!(" ({more} of them also on another bench)"),
+    };
     format!(
-        "{} of {} {on}, {}",
-        count(comparison.units.len(), "unit"),
+        "{}{again} of {} {on}, {}",
+        count(names.len(), "unit"),
         count(comparison.groups.len(), "group"),
         count(comparison.measured.len(), "measurement"),
     )
@@ -105,8 +117,9 @@ pub fn group_note(group: &Group) -> String {
     }
     match saturation.next_unit {
         Some(next) => format!(
-            "{units}{open}, saturation {} gf, next unit {}; {}",
+            "{units}{open}, saturation {} gf, next unit{} {}; {}",
             force(saturation.mean),
+            of_those(saturation),
             range(next),
             group.verdict.as_str()
         ),
@@ -122,6 +135,15 @@ fn open_words(spread: &Spread) -> String {
     }
 }
 
+/// Whom a statement about units leaves out.
+fn of_those(spread: &Spread) -> &'static str {
+    if spread.open > 0 {
+        " that saturates"
+    } else {
+        ""
+    }
+}
+
 /// A group in sentences: its spread, its next unit, what it reaches, and whether its units are alike.
 #[must_use]
 pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
@@ -132,11 +154,17 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
     let mut told = Vec::new();
     let saturation = &group.saturation;
     if saturation.open > 0 {
+        let rest = match saturation.known {
+            0 => "no mean and no spread of saturation is known".to_owned(),
+            1 => format!("the other at {} gf", force(saturation.mean)),
+            others => format!(
+                "means and spreads are those of the {others} others, and say nothing of units that do not saturate"
+            ),
+        };
         told.push(format!(
-            "{} of {} did not saturate within the forces placed; means and spreads are those of the {}",
+            "{} of {} did not saturate within the forces placed; {rest}",
             saturation.open,
             count(group.units.len(), "unit"),
-            if saturation.known == 1 { "other".to_owned() } else { format!("{} others", saturation.known) }
         ));
     }
     told.extend(spread_sentence("saturation", saturation));
@@ -154,7 +182,7 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
     }
     if let Some(parts) = &group.parts {
         told.push(format!(
-            "repeats of one unit scatter by {} gf, units by {} gf beyond that ({})",
+            "split by repeats instead of by intervals: repeats of one unit scatter by {} gf, units by {} gf beyond that ({})",
             force(parts.within),
             force(parts.between),
             p_value(parts.p)
@@ -180,11 +208,20 @@ fn spread_sentence(name: &str, spread: &Spread) -> Option<String> {
             force(measuring)
         )
     };
-    let next = spread
-        .next_unit
-        .map_or_else(String::new, |next| format!("; next unit {}", range(next)));
+    let next = spread.next_unit.map_or_else(String::new, |next| {
+        format!("; next unit{} {}", of_those(spread), range(next))
+    });
     let most = spread.most_units.map_or_else(String::new, |most| {
-        format!("; {} % of units {}", percent(TOLERANCE_PART), range(most))
+        let those = if spread.open > 0 {
+            " that saturate"
+        } else {
+            ""
+        };
+        format!(
+            "; {} % of units{those} {}",
+            percent(TOLERANCE_PART),
+            range(most)
+        )
     });
     Some(format!(
         "{name}: mean {} gf; {units}{next}{most}",
@@ -221,13 +258,13 @@ fn verdict_sentence(group: &Group, comparison: &Comparison) -> String {
         Verdict::OneUnit => "one unit: nothing is said of its model".to_owned(),
         Verdict::Consistent => format!("consistent: {bound}, within the limit of {limit} %"),
         Verdict::Varies => format!(
-            "varies: units differ beyond their uncertainties ({tested}, corrected), and {bound}, beyond the limit of {limit} %"
+            "varies: units differ by more than their uncertainties explain ({tested}, corrected); by how much is not known well enough: {bound}, and only within {limit} % would they be called consistent"
         ),
         Verdict::Undecided if bound.is_empty() => {
             "undecided: too few units saturated to say whether they are alike".to_owned()
         }
         Verdict::Undecided => format!(
-            "undecided: {bound}, beyond the limit of {limit} %, and no difference is shown ({tested}, corrected)"
+            "undecided: no difference is shown ({tested}, corrected), but {bound}, and only within {limit} % would they be called consistent"
         ),
     }
 }
@@ -289,7 +326,7 @@ pub fn pair_note(comparison: &Comparison) -> Option<String> {
     };
     least.is_finite().then(|| {
         format!(
-            "probabilities are corrected for {} (Holm); before it no permutation of units of these groups can give less than {}, after it no less than {}{open}",
+            "intervals are of each pair by itself; probabilities are corrected for {} (Holm); for saturation no permutation of units of any pair can give less than {} before it, nor less than {} after it{open}",
             count(pairs, "pair"),
             p_value(least),
             p_value((least * pairs as f64).min(1.0))
@@ -311,9 +348,9 @@ fn signed(value: f64) -> String {
 pub fn all_groups_sentence(comparison: &Comparison) -> Option<String> {
     let found = comparison.all_groups.as_ref()?;
     Some(format!(
-        "all groups alike in saturation (Kruskal and Wallis, H = {:.1}, {} degrees of freedom): {}",
+        "all groups alike in saturation (Kruskal and Wallis, H = {:.1}, {}): {}",
         found.h,
-        found.freedom,
+        count_of_freedom(found.freedom),
         p_value(found.p)
     ))
 }
@@ -335,6 +372,20 @@ pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {
             )
         })
         .collect();
+    for unit in comparison.units.iter().filter(|unit| unit.is_repeated()) {
+        let own = unit
+            .measurements
+            .iter()
+            .map(|index| &comparison.measured[*index]);
+        let open = own.filter(|m| m.saturation.is_least).count();
+        if open > 0 {
+            told.push(format!(
+                "{}, measured {} times: {open} of them did not reach full scale; its saturation is that of the others",
+                unit.name,
+                unit.measurements.len()
+            ));
+        }
+    }
     if let Some(found) = &comparison.repeatability {
         let judged = if found.p < LEVEL {
             "more than their intervals foretell: something between measurements, such as a repositioned lever, is not in them"
@@ -448,11 +499,24 @@ pub fn left_out_sentence(findings: &Findings) -> String {
 /// How near units come to the one that is wished for, for heads of tables, as [`likeness_cells`] gives it.
 pub const LIKENESS_HEADS: [&str; 4] = ["unit", "with a map", "beyond any map", "without"];
 
+/// A unit's name, with its bench where another has the same name.
+fn unit_name(index: usize, comparison: &Comparison) -> String {
+    let unit = &comparison.units[index];
+    let namesakes = comparison
+        .units
+        .iter()
+        .filter(|other| other.name == unit.name);
+    match &unit.bench {
+        Some(bench) if namesakes.count() > 1 => format!("{} ({bench})", unit.name),
+        _ => unit.name.clone(),
+    }
+}
+
 /// How near one unit comes: worst errors of the output.
 #[must_use]
 pub fn likeness_cells(one: &Likeness, comparison: &Comparison) -> [String; 4] {
     [
-        comparison.units[one.unit].name.clone(),
+        unit_name(one.unit, comparison),
         percent_of(one.max_error),
         percent_of(one.beyond_maps),
         percent_of(one.without_map),
@@ -488,7 +552,7 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
         (
             "Spread between units",
             format!(
-                "is the standard deviation of their estimates, less what measuring adds: √(seen² − measurement²). The gain of the bench (its budget's, or {} of each force) is common to its units and not counted. Where the next unit lies, and what holds {} % of all units with the same confidence, assume a normal law; with few units they are wide, and rightly so.",
+                "is the standard deviation of their estimates, less what measuring adds: √(seen² − measurement²). The gain of the bench (its budget's, or {} of each force) is common to its units and not counted. Where the next unit lies, and what holds {} % of all units with the same confidence, assume a normal law, and a deviation no smaller than measuring adds: units that happen to agree are not known better than they were measured. With few units they are wide, and rightly so. Where repeats are told, the spread is also split by their scatter instead of by intervals: another estimate of the same.",
                 percent_of(BENCH_GAIN),
                 percent(TOLERANCE_PART)
             ),

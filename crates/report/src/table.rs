@@ -70,7 +70,11 @@ fn cells(figure: &Figure) -> String {
 }
 
 fn quoted(text: &str) -> String {
-    let line = text.replace(['\n', '\r'], " ");
+    let mut line = text.replace(['\n', '\r'], " ");
+    // Where a table is opened as a sheet, a name is no formula.
+    if line.starts_with(['=', '+', '-', '@']) {
+        line.insert(0, '\'');
+    }
     if line.contains([',', '"']) {
         format!("\"{}\"", line.replace('"', "\"\""))
     } else {
