@@ -164,7 +164,45 @@ fn what_cannot_be_placed_is_told_with_its_place() {
         "name = \"x\"\ntilt_deg = 89\n[scale]\nstep_g = 0.1\nwithin_part = 0.01\n",
         "tilt_deg",
     );
-    rig("not toml", "bad.toml");
+    rig("name = \"x\"\nnot toml", "bad.toml:2");
+    rig(
+        "name = \"x\"\n[scale]\nstep_g = nan\nwithin_part = 0.01\n",
+        "bad.toml:3",
+    );
+    rig(
+        "name = \"x\"\ntilt_deg = 89\n[scale]\nstep_g = 0.1\nwithin_part = 0.01\n",
+        "bad.toml:2",
+    );
+    // Every figure of the demo's rig that cannot be meant is pointed at.
+    let demo = room.read("rig.toml");
+    for key in [
+        "tilt_deg",
+        "tilt_within_deg",
+        "nib_arm_mm",
+        "nib_arm_within_mm",
+        "pan_arm_mm",
+        "pan_arm_within_mm",
+        "hook_within_mm",
+        "beam_moment_g_mm",
+        "beam_moment_within_g_mm",
+        "friction_within_gf",
+    ] {
+        let line = 1 + demo
+            .lines()
+            .position(|line| line.starts_with(&format!("{key} =")))
+            .unwrap();
+        let wrong: Vec<String> = demo
+            .lines()
+            .map(|text| {
+                if text.starts_with(&format!("{key} =")) {
+                    format!("{key} = nan")
+                } else {
+                    text.to_owned()
+                }
+            })
+            .collect();
+        rig(&wrong.join("\n"), &format!("bad.toml:{line}"));
+    }
     assert_eq!(
         room.run(&["bench", "convert", "placed.csv", "--rig", "missing.toml"])
             .code,

@@ -1,5 +1,7 @@
 //! A bench as its owner describes it: a lever with masses, a scale under the tablet, or a force gauge.
 
+use std::ops::Range;
+
 use serde::Deserialize;
 
 use crate::error::BenchError;
@@ -145,17 +147,17 @@ impl Rig {
         let rig: Self = toml::from_str(text).map_err(|error| BenchError::Rig {
             message: error.message().to_owned(),
             help: "see demo/rig.toml for how a rig is written".to_owned(),
-            span: error.span().unwrap_or(0..0),
+            span: error.span().map_or(0..0, |span| widened(text, span)),
         })?;
-        rig.checked()
+        rig.checked(text)
     }
 
-    fn checked(self) -> Result<Self, BenchError> {
-        let fail = |message: &str, help: &str| {
+    fn checked(self, text: &str) -> Result<Self, BenchError> {
+        let fail = |key: &str, message: &str, help: &str| {
             Err(BenchError::Rig {
                 message: message.to_owned(),
                 help: help.to_owned(),
-                span: 0..0,
+                span: line_of(text, key),
             })
         };
         let count = usize::from(self.lever.is_some())
@@ -163,86 +165,132 @@ impl Rig {
             + usize::from(self.gauge.is_some());
         if count != 1 {
             return fail(
+                "",
                 "a rig has one of [lever], [scale] and [gauge]",
                 "keep the one that sets the force",
             );
         }
-        let limits = |values: &[f64]| values.iter().all(|v| v.is_finite() && *v >= 0.0);
-        if !(0.0..=80.0).contains(&self.tilt_deg) || !limits(&[self.tilt_within_deg]) {
+        // The first of some figures that is no limit.
+        let no_limit = |figures: &[(&'static str, f64)]| {
+            let wrong = figures.iter().find(|(_, v)| !(v.is_finite() && *v >= 0.0));
+            wrong.map(|(key, _)| *key)
+        };
+        let tilt_key = if (0.0..=80.0).contains(&self.tilt_deg) {
+            no_limit(&[("tilt_within_deg", self.tilt_within_deg)])
+        } else {
+            Some("tilt_deg")
+        };
+        if let Some(key) = tilt_key {
             return fail(
+                key,
                 "tilt_deg must be from 0 to 80 degrees, its limits 0 or more",
                 "give the angle between stylus and upright",
             );
         }
-        if !(9.7..=9.9).contains(&self.gravity_m_s2) || !limits(&[self.gravity_within_m_s2]) {
+        let gravity_key = if (9.7..=9.9).contains(&self.gravity_m_s2) {
+            no_limit(&[("gravity_within_m_s2", self.gravity_within_m_s2)])
+        } else {
+            Some("gravity_m_s2")
+        };
+        if let Some(key) = gravity_key {
             return fail(
+                key,
                 "gravity_m_s2 must be between 9.7 and 9.9",
                 "leave it out, or give the acceleration where the bench stands",
             );
         }
         if let Some(lever) = &self.lever {
-            let arms = [lever.nib_arm_mm, lever.pan_arm_mm];
-            if !arms.iter().all(|arm| arm.is_finite() && *arm > 0.0) {
+            let arms = [
+                ("nib_arm_mm", lever.nib_arm_mm),
+                ("pan_arm_mm", lever.pan_arm_mm),
+            ];
+            let wrong = arms
+                .iter()
+                .find(|(_, arm)| !(arm.is_finite() && *arm > 0.0));
+            if let Some((key, _)) = wrong {
                 return fail(
+                    key,
                     "arms must be longer than 0 mm",
                     "measure them from the pivot",
                 );
             }
             let within = [
-                lever.nib_arm_within_mm,
-                lever.pan_arm_within_mm,
-                lever.hook_within_mm,
-                lever.beam_moment_within_g_mm,
-                lever.friction_within_gf,
-                lever.mass_within_g.unwrap_or(0.0),
-                lever
-                    .calibration
-                    .as_ref()
-                    .map_or(0.0, |c| c.scale_within_part),
+                ("nib_arm_within_mm", lever.nib_arm_within_mm),
+                ("pan_arm_within_mm", lever.pan_arm_within_mm),
+                ("hook_within_mm", lever.hook_within_mm),
+                ("beam_moment_within_g_mm", lever.beam_moment_within_g_mm),
+                ("friction_within_gf", lever.friction_within_gf),
+                ("mass_within_g", lever.mass_within_g.unwrap_or(0.0)),
+                (
+                    "scale_within_part",
+                    lever
+                        .calibration
+                        .as_ref()
+                        .map_or(0.0, |c| c.scale_within_part),
+                ),
             ];
-            if !limits(&within) || lever.nib_arm_within_mm >= lever.nib_arm_mm {
+            let is_too_wide = lever.nib_arm_within_mm >= lever.nib_arm_mm;
+            let wrong = no_limit(&within).or(is_too_wide.then_some("nib_arm_within_mm"));
+            if let Some(key) = wrong {
                 return fail(
+                    key,
                     "limits must be 0 or more, and that of the nib's arm below the arm",
                     "give how far each figure may be off to either side",
                 );
             }
             if !lever.beam_moment_g_mm.is_finite() {
                 return fail(
+                    "beam_moment_g_mm",
                     "beam_moment_g_mm must be a number",
                     "0 where the beam is balanced",
                 );
             }
             if lever.mass_class.is_none() && lever.mass_within_g.is_none() {
                 return fail(
+                    "masses_g",
                     "nothing says how well the masses are known",
                     "give mass_class = \"M1\" (E2 to M3), or mass_within_g for weighed ones",
                 );
             }
             if !lever.masses_g.iter().all(|m| m.is_finite() && *m > 0.0) {
                 return fail(
+                    "masses_g",
                     "masses must be above 0 g",
                     "write masses_g = [5, 10, 20, 20, 50]",
                 );
             }
             if lever.calibration.is_some() && lever.line().is_none() {
                 return fail(
+                    "pairs_g",
                     "the calibration has no line: it needs three pairs or more with different masses, and uncertainties above 0",
                     "write pairs_g = [[0, 4.1], [20, 64.0], [50, 153.8]]",
                 );
             }
         }
-        if let Some(scale) = &self.scale
-            && !limits(&[scale.step_g, scale.within_part, scale.within_g])
-        {
+        let of_scale = self.scale.as_ref().and_then(|scale| {
+            no_limit(&[
+                ("step_g", scale.step_g),
+                ("within_part", scale.within_part),
+                ("within_g", scale.within_g),
+            ])
+        });
+        if let Some(key) = of_scale {
             return fail(
+                key,
                 "figures of the scale must be 0 or more",
                 "see its data sheet",
             );
         }
-        if let Some(gauge) = &self.gauge
-            && !limits(&[gauge.step_n, gauge.within_part, gauge.within_n])
-        {
+        let of_gauge = self.gauge.as_ref().and_then(|gauge| {
+            no_limit(&[
+                ("step_n", gauge.step_n),
+                ("within_part", gauge.within_part),
+                ("within_n", gauge.within_n),
+            ])
+        });
+        if let Some(key) = of_gauge {
             return fail(
+                key,
                 "figures of the gauge must be 0 or more",
                 "see its data sheet",
             );
@@ -298,4 +346,34 @@ impl Lever {
             .collect();
         york_line(&points)
     }
+}
+
+/// The line that sets a key, in bytes; empty where none does.
+fn line_of(text: &str, key: &str) -> Range<usize> {
+    let mut start = 0;
+    for line in text.split_inclusive('\n') {
+        let set = line.trim_start().strip_prefix(key);
+        if !key.is_empty() && set.is_some_and(|rest| rest.trim_start().starts_with('=')) {
+            return start..start + line.trim_end().len();
+        }
+        start += line.len();
+    }
+    0..0
+}
+
+/// A place that is no wider than a point, widened to its line.
+fn widened(text: &str, span: Range<usize>) -> Range<usize> {
+    if !span.is_empty() {
+        return span;
+    }
+    let at = span.start.min(text.len());
+    let start = text
+        .get(..at)
+        .and_then(|before| before.rfind('\n'))
+        .map_or(0, |i| i + 1);
+    let end = text
+        .get(at..)
+        .and_then(|rest| rest.find('\n'))
+        .map_or(text.len(), |i| at + i);
+    start..end
 }
