@@ -29,6 +29,8 @@ const MOST_BYTES: u64 = 4 << 20;
 /// Resamples of the fits that planning looks at.
 const RESAMPLES: usize = 300;
 
+/// Ticks of a recording that are taken at once where none are waited for: its reading is seen to settle.
+const AT_ONCE: usize = 10;
 /// Room beyond the largest force of a drawing.
 const BEYOND: f64 = 1.04;
 /// Most ticks of its axis.
@@ -355,12 +357,19 @@ impl Recorder {
     /// # Errors
     /// A file that cannot be written; the sample is then not kept.
     pub fn poll(&mut self) -> Result<Vec<Heard>, Failure> {
-        if self.has_ended {
-            return Ok(Vec::new());
-        }
         let mut heard = Vec::new();
         let was_watching = self.is_watching();
-        for drawn in self.source.ready(was_watching) {
+        let Some(ready) = self.source.ready() else {
+            // A recording is read while it is watched only, and never beyond the placement.
+            for _ in 0..AT_ONCE {
+                if !self.is_watching() {
+                    break;
+                }
+                heard.extend(self.watch()?);
+            }
+            return Ok(heard);
+        };
+        for drawn in ready {
             heard.extend(self.draw(drawn)?);
             if was_watching && !self.is_watching() {
                 // What else was there belongs to the placement that is over.

@@ -16,8 +16,6 @@ use crate::settings::{SourceSettings, StreamKind};
 const MOST_BYTES: u64 = 256 << 20;
 /// Time of a tick of a live stream.
 const TICK: Duration = Duration::from_millis(10);
-/// Ticks of a recording that are taken at once where none are waited for: its reading is seen to settle.
-const AT_ONCE: usize = 10;
 /// Ticks of silence that are made up for at once.
 const MOST_SILENT: u128 = 1000;
 
@@ -94,12 +92,11 @@ impl Source {
         }
     }
 
-    /// What has come by now; of a recording a few ticks, for `watching` only.
-    pub(crate) fn ready(&mut self, watching: bool) -> Vec<Drawn> {
+    /// What has come by now from a device; `None` of what holds its readings, which waits for nobody.
+    pub(crate) fn ready(&mut self) -> Option<Vec<Drawn>> {
         match &mut self.0 {
-            Kind::Live(live) => live.ready(),
-            _ if watching => (0..AT_ONCE).map(|_| self.wait()).collect(),
-            _ => Vec::new(),
+            Kind::Live(live) => Some(live.ready()),
+            _ => None,
         }
     }
 

@@ -178,3 +178,41 @@ fn limits_are_kept() {
         Next::Done(why) => panic!("{why}"),
     }
 }
+
+#[test]
+fn taking_readings_as_they_come_keeps_what_waiting_keeps() {
+    let percents = [5.0, 20.0, 45.0, 70.0];
+    // Placements of every length, so that they end anywhere among the readings that are taken at once.
+    for length in 13..32 {
+        let stream: String = percents
+            .iter()
+            .map(|percent| format!("{percent}\n").repeat(length) + "\n")
+            .collect();
+        let kept = |waits: bool| -> Vec<(f64, f64)> {
+            let folder = tempfile::tempdir().unwrap();
+            let listed = RecorderSettings {
+                forces: [10.0, 30.0, 60.0, 90.0]
+                    .map(evenhand_measurement::Force::from_gf)
+                    .to_vec(),
+                settle: 13,
+                ..settings(folder.path())
+            };
+            let mut recorder = Recorder::open(listed, source(folder.path(), &stream)).unwrap();
+            for _ in percents {
+                recorder.say(Said::Hangs).unwrap();
+                while recorder.is_watching() {
+                    if waits {
+                        recorder.watch().unwrap();
+                    } else {
+                        recorder.poll().unwrap();
+                    }
+                }
+            }
+            let rows = recorder.rows().iter();
+            rows.map(|row| (row.force_gf, row.reading)).collect()
+        };
+        let expected = [(10.0, 0.05), (30.0, 0.2), (60.0, 0.45), (90.0, 0.7)];
+        assert_eq!(kept(true), expected, "{length} readings, waiting");
+        assert_eq!(kept(false), expected, "{length} readings, as they come");
+    }
+}
