@@ -14,8 +14,8 @@ pub enum BenchError {
         message: String,
         /// What to write instead.
         help: String,
-        /// Where, in bytes; empty where the whole is meant.
-        span: Range<usize>,
+        /// Where, in bytes; `None` where the whole is meant.
+        span: Option<Range<usize>>,
     },
     /// What was placed cannot be read.
     #[error("`{found}` is no placement")]

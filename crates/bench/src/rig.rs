@@ -147,17 +147,17 @@ impl Rig {
         let rig: Self = toml::from_str(text).map_err(|error| BenchError::Rig {
             message: error.message().to_owned(),
             help: "see demo/rig.toml for how a rig is written".to_owned(),
-            span: error.span().map_or(0..0, |span| widened(text, span)),
+            span: error.span(),
         })?;
         rig.checked(text)
     }
 
     fn checked(self, text: &str) -> Result<Self, BenchError> {
-        let fail = |key: &str, message: &str, help: &str| {
+        let fail = |key: Option<&str>, message: &str, help: &str| {
             Err(BenchError::Rig {
                 message: message.to_owned(),
                 help: help.to_owned(),
-                span: line_of(text, key),
+                span: key.and_then(|key| line_of(text, key)),
             })
         };
         let count = usize::from(self.lever.is_some())
@@ -165,7 +165,7 @@ impl Rig {
             + usize::from(self.gauge.is_some());
         if count != 1 {
             return fail(
-                "",
+                None,
                 "a rig has one of [lever], [scale] and [gauge]",
                 "keep the one that sets the force",
             );
@@ -182,7 +182,7 @@ impl Rig {
         };
         if let Some(key) = tilt_key {
             return fail(
-                key,
+                Some(key),
                 "tilt_deg must be from 0 to 80 degrees, its limits 0 or more",
                 "give the angle between stylus and upright",
             );
@@ -194,7 +194,7 @@ impl Rig {
         };
         if let Some(key) = gravity_key {
             return fail(
-                key,
+                Some(key),
                 "gravity_m_s2 must be between 9.7 and 9.9",
                 "leave it out, or give the acceleration where the bench stands",
             );
@@ -209,7 +209,7 @@ impl Rig {
                 .find(|(_, arm)| !(arm.is_finite() && *arm > 0.0));
             if let Some((key, _)) = wrong {
                 return fail(
-                    key,
+                    Some(key),
                     "arms must be longer than 0 mm",
                     "measure them from the pivot",
                 );
@@ -233,35 +233,35 @@ impl Rig {
             let wrong = no_limit(&within).or(is_too_wide.then_some("nib_arm_within_mm"));
             if let Some(key) = wrong {
                 return fail(
-                    key,
+                    Some(key),
                     "limits must be 0 or more, and that of the nib's arm below the arm",
                     "give how far each figure may be off to either side",
                 );
             }
             if !lever.beam_moment_g_mm.is_finite() {
                 return fail(
-                    "beam_moment_g_mm",
+                    Some("beam_moment_g_mm"),
                     "beam_moment_g_mm must be a number",
                     "0 where the beam is balanced",
                 );
             }
             if lever.mass_class.is_none() && lever.mass_within_g.is_none() {
                 return fail(
-                    "masses_g",
+                    Some("masses_g"),
                     "nothing says how well the masses are known",
                     "give mass_class = \"M1\" (E2 to M3), or mass_within_g for weighed ones",
                 );
             }
             if !lever.masses_g.iter().all(|m| m.is_finite() && *m > 0.0) {
                 return fail(
-                    "masses_g",
+                    Some("masses_g"),
                     "masses must be above 0 g",
                     "write masses_g = [5, 10, 20, 20, 50]",
                 );
             }
             if lever.calibration.is_some() && lever.line().is_none() {
                 return fail(
-                    "pairs_g",
+                    Some("pairs_g"),
                     "the calibration has no line: it needs three pairs or more with different masses, and uncertainties above 0",
                     "write pairs_g = [[0, 4.1], [20, 64.0], [50, 153.8]]",
                 );
@@ -276,7 +276,7 @@ impl Rig {
         });
         if let Some(key) = of_scale {
             return fail(
-                key,
+                Some(key),
                 "figures of the scale must be 0 or more",
                 "see its data sheet",
             );
@@ -290,7 +290,7 @@ impl Rig {
         });
         if let Some(key) = of_gauge {
             return fail(
-                key,
+                Some(key),
                 "figures of the gauge must be 0 or more",
                 "see its data sheet",
             );
@@ -348,32 +348,15 @@ impl Lever {
     }
 }
 
-/// The line that sets a key, in bytes; empty where none does.
-fn line_of(text: &str, key: &str) -> Range<usize> {
+/// The line that sets a key, in bytes.
+fn line_of(text: &str, key: &str) -> Option<Range<usize>> {
     let mut start = 0;
     for line in text.split_inclusive('\n') {
         let set = line.trim_start().strip_prefix(key);
-        if !key.is_empty() && set.is_some_and(|rest| rest.trim_start().starts_with('=')) {
-            return start..start + line.trim_end().len();
+        if set.is_some_and(|rest| rest.trim_start().starts_with('=')) {
+            return Some(start..start + line.trim_end().len());
         }
         start += line.len();
     }
-    0..0
-}
-
-/// A place that is no wider than a point, widened to its line.
-fn widened(text: &str, span: Range<usize>) -> Range<usize> {
-    if !span.is_empty() {
-        return span;
-    }
-    let at = span.start.min(text.len());
-    let start = text
-        .get(..at)
-        .and_then(|before| before.rfind('\n'))
-        .map_or(0, |i| i + 1);
-    let end = text
-        .get(at..)
-        .and_then(|rest| rest.find('\n'))
-        .map_or(text.len(), |i| at + i);
-    start..end
+    None
 }

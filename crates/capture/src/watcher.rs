@@ -75,7 +75,7 @@ impl Watcher {
         let middle = median(&all);
         let half = all.len() / 2;
         let drift = (median(&all[..half]) - median(&all[half..])).abs();
-        let far = all.iter().map(|r| (r - middle).abs()).fold(0.0, f64::max);
+        let far = farthest(&all, middle);
         if far > self.rule.within || drift > self.rule.drift {
             return None;
         }
@@ -103,10 +103,7 @@ impl Watcher {
     #[must_use]
     pub fn restlessness(&self) -> Option<f64> {
         let all: Vec<f64> = self.readings.iter().copied().collect();
-        (!all.is_empty()).then(|| {
-            let middle = median(&all);
-            all.iter().map(|r| (r - middle).abs()).fold(0.0, f64::max)
-        })
+        (!all.is_empty()).then(|| farthest(&all, median(&all)))
     }
 
     /// The reading now: median of the last few.
@@ -115,6 +112,13 @@ impl Watcher {
         let last: Vec<f64> = self.readings.iter().rev().take(5).copied().collect();
         (!last.is_empty()).then(|| median(&last))
     }
+}
+
+fn farthest(values: &[f64], middle: f64) -> f64 {
+    values
+        .iter()
+        .map(|v| (v - middle).abs())
+        .fold(0.0, f64::max)
 }
 
 fn median(values: &[f64]) -> f64 {

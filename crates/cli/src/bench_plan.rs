@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use evenhand_bench::{PlanSettings, Reachable, Step, Wish, next_force, reachable, whole_gf};
 use evenhand_fitting::fit;
-use evenhand_workflow::{BEFORE_WEIGHTS, gf, large_limit, near_limit, rig, step_in_words};
+use evenhand_workflow::{BEFORE_WEIGHTS, gf, large_limit, making, near_limit, rig, step_in_words};
 use serde::Serialize;
 
 use crate::args::PlanArgs;
@@ -123,10 +123,7 @@ fn told(
             aim,
             remaining,
         } => {
-            let masses = forces
-                .iter()
-                .find(|one| one.force_gf.total_cmp(force_gf).is_eq())
-                .filter(|_| names_masses);
+            let masses = making(*force_gf, forces).filter(|_| names_masses);
             let hang =
                 masses.map_or_else(String::new, |one| format!(" (hang {} g)", one.written()));
             found.reason = format!("place {}{hang}: {}", gf(*force_gf), found.reason);

@@ -72,11 +72,7 @@ fn settings(args: &RecordArgs) -> RecorderSettings {
 }
 
 fn farewell(recorder: &Recorder) -> String {
-    format!(
-        "kept {} in {}; the same command goes on\n",
-        count(recorder.rows().len(), "sample"),
-        recorder.out().display()
-    )
+    format!("{}; the same command goes on\n", recorder.farewell())
 }
 
 /// What is meant by a line of keys.
@@ -127,12 +123,8 @@ impl Plain<'_> {
     }
 
     fn session(mut self) -> Result<u8, Failure> {
-        if !self.recorder.rows().is_empty() {
-            self.say(&format!(
-                "going on with {}, seating {}",
-                count(self.recorder.rows().len(), "sample"),
-                self.recorder.seating()
-            ))?;
+        if let Some(text) = self.recorder.going_on() {
+            self.say(&text)?;
         }
         self.say(BEFORE_WEIGHTS)?;
         // Standard input has one reader: a stream of readings, or a person's keys.

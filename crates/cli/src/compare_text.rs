@@ -4,9 +4,9 @@ use std::fmt::Write as _;
 
 use evenhand_population::{Comparison, Group};
 use evenhand_report::{
-    Findings, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, figure_words,
-    flag_sentence, group_sentences, left_out_sentence, likeness_cells, likeness_note, overview,
-    pair_cells, pair_note, probability, repeat_sentences,
+    Findings, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, envelope_sentence,
+    figure_words, flag_sentence, group_sentences, left_out_sentence, likeness_cells, likeness_note,
+    overview, pair_cells, pair_note, probability, repeat_sentences,
 };
 
 /// Sentences are broken at this width.
@@ -22,34 +22,8 @@ pub(crate) fn text(findings: &Findings) -> String {
         out.push('\n');
         self::group(&mut out, group, comparison);
     }
-    if let Some(envelope) = comparison.envelope.as_ref().filter(|found| found.units > 1) {
-        let last = envelope
-            .greatest
-            .iter()
-            .take_while(|force| force.is_finite())
-            .count();
-        let up_to = if last < envelope.greatest.len() {
-            format!(
-                " up to a reading of {} %, beyond which not all were measured",
-                last.saturating_sub(1)
-            )
-        } else {
-            String::new()
-        };
-        let bench = comparison
-            .envelope_bench
-            .as_ref()
-            .map_or_else(String::new, |bench| format!(" on {bench}"));
-        listed(
-            &mut out,
-            "Envelope",
-            &[format!(
-                "extremes of {} units{bench}{up_to}; at any one reading they hold at least {} of all units, if these were drawn from them at random",
-                envelope.units,
-                probability(envelope.holds)
-            )],
-        );
-    }
+    let envelope: Vec<String> = envelope_sentence(comparison).into_iter().collect();
+    listed(&mut out, "Envelope", &envelope);
     pairs(&mut out, comparison);
     listed(&mut out, "Repeats", &repeat_sentences(comparison));
     listed(&mut out, "Benches", &bench_sentences(comparison));

@@ -72,6 +72,13 @@ fn kind(path: &Path) -> Kind {
     }
 }
 
+/// Writes a chosen path into a field; nothing is to be said of it.
+#[expect(clippy::unnecessary_wraps, reason = "as other choices of a file end")]
+fn filled(field: &mut String, path: &Path) -> Result<Option<String>, Failure> {
+    *field = path.display().to_string();
+    Ok(None)
+}
+
 /// The window's content.
 pub struct Editor {
     pub(crate) session: Session,
@@ -264,16 +271,9 @@ impl Editor {
             Purpose::SaveMap => self.session.save(path, replace).map(|()| None),
             Purpose::SaveExport => self.save_export(path, replace).map(Some),
             Purpose::SavePicture => self.save_chart(path, replace).map(Some),
-            Purpose::MeasureInto | Purpose::ReadingsFrom | Purpose::Rig => {
-                let form = &mut self.measuring.form;
-                let text = match purpose {
-                    Purpose::MeasureInto => &mut form.out,
-                    Purpose::ReadingsFrom => &mut form.from,
-                    _ => &mut form.rig,
-                };
-                *text = path.display().to_string();
-                Ok(None)
-            }
+            Purpose::MeasureInto => filled(&mut self.measuring.form.out, path),
+            Purpose::ReadingsFrom => filled(&mut self.measuring.form.from, path),
+            Purpose::Rig => filled(&mut self.measuring.form.rig, path),
         };
         match done {
             Ok(Some(said)) => self.session.say(said),

@@ -4,7 +4,7 @@ use egui::{ComboBox, Key, ProgressBar, RichText, TextEdit, Ui, vec2};
 use evenhand_measurement::Force;
 use evenhand_preview::ForceScale;
 use evenhand_recorder::{Attended, Next, Said};
-use evenhand_workflow::count;
+use evenhand_workflow::{count, short};
 
 use crate::editor::Editor;
 use crate::fields::Field;
@@ -22,10 +22,7 @@ const LISTED: usize = 200;
 fn figure(force_gf: f64, unit: ForceScale) -> String {
     let value = force_gf * unit.per_gf();
     match unit {
-        ForceScale::Gf => {
-            let text = format!("{value:.1}");
-            text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
-        }
+        ForceScale::Gf => short(value, 1),
         ForceScale::Newton => format!("{value:.3}"),
     }
 }
@@ -299,11 +296,7 @@ impl Editor {
         });
         samples(ui, attended, unit);
         if ends {
-            let told = format!(
-                "kept {} in {}",
-                count(attended.recorder().rows().len(), "sample"),
-                attended.recorder().out().display()
-            );
+            let told = attended.recorder().farewell();
             self.measuring.attended = None;
             self.session.say(told);
         }
@@ -357,31 +350,22 @@ fn reading(ui: &mut Ui, attended: &Attended, size: f32) {
 /// How far the reading has settled.
 fn state(ui: &mut Ui, attended: &Attended) {
     let recorder = attended.recorder();
-    let (restless, may) = recorder.restlessness();
-    if recorder.is_watching() {
-        let (ticks, wanted) = recorder.watched();
-        let words = if ticks < wanted {
-            format!("watching: {ticks} of {wanted}")
-        } else {
-            "watching: not still yet".to_owned()
-        };
-        #[expect(clippy::cast_precision_loss, reason = "a few thousand at most")]
-        let part = ticks as f32 / wanted.max(1) as f32;
-        ui.add(ProgressBar::new(part).text(words));
-        if let Some(far) = restless {
-            ui.label(format!(
-                "moves by {:.2} %, may by {:.2} %",
-                100.0 * far,
-                100.0 * may
-            ));
+    if let Some(settling) = recorder.settling() {
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "pixels need no more digits"
+        )]
+        ui.add(ProgressBar::new(settling.part as f32).text(settling.words));
+        if let Some(moves) = settling.moves {
+            ui.label(moves);
         }
     } else if recorder.has_ended() {
         ui.label("the source has ended");
     } else {
         ui.label("waits for the force to hang still");
     }
-    if let Some(by) = recorder.leans_by() {
-        warn(ui, &format!("the pen leans by {by:.0}"));
+    if let Some(text) = recorder.leaning() {
+        warn(ui, &text);
     }
 }
 

@@ -4,6 +4,7 @@ use egui::Ui;
 use egui_plot::{FilledArea, HLine, Line, LineStyle, Plot, PlotPoints, Points, VLine};
 use evenhand_preview::{ForceScale, Role, tick_step};
 use evenhand_recorder::SoFar;
+use evenhand_workflow::{count, short};
 
 use crate::tokens;
 
@@ -11,7 +12,7 @@ use crate::tokens;
 const MOST_TICKS: f64 = 8.0;
 
 /// Shows it in all the room that is left.
-pub(crate) fn show(ui: &mut Ui, so_far: &SoFar, unit: ForceScale) {
+pub(crate) fn show(ui: &mut Ui, so_far: &SoFar<'_>, unit: ForceScale) {
     let theme = tokens::theme(ui.visuals().dark_mode);
     let colour = |role| tokens::colour(role, theme);
     let scale = unit.per_gf();
@@ -39,7 +40,7 @@ pub(crate) fn show(ui: &mut Ui, so_far: &SoFar, unit: ForceScale) {
         .collect();
     let words = format!(
         "The curve so far, of {}",
-        evenhand_workflow::count(so_far.samples.len(), "sample")
+        count(so_far.samples.len(), "sample")
     );
     let dashed = LineStyle::dashed_loose();
     let response = Plot::new("curve so far")
@@ -56,10 +57,7 @@ pub(crate) fn show(ui: &mut Ui, so_far: &SoFar, unit: ForceScale) {
         .x_grid_spacer(egui_plot::uniform_grid_spacer(move |_| [tick; 3]))
         .y_grid_spacer(egui_plot::uniform_grid_spacer(|_| [20.0; 3]))
         .label_formatter(|_| None)
-        .x_axis_formatter(|mark, _| {
-            let text = format!("{:.3}", mark.value);
-            text.trim_end_matches('0').trim_end_matches('.').to_owned()
-        })
+        .x_axis_formatter(|mark, _| short(mark.value, 3))
         .x_axis_label(format!("force, {}", unit.as_str()))
         .y_axis_label("reading, %")
         .show(ui, move |plot| {

@@ -8,30 +8,16 @@
 use std::path::{Path, PathBuf};
 
 use egui::{Key, Modifiers, Pos2, vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use evenhand_editor::{Editor, Start, left_behind};
+use evenhand_editor::{Start, left_behind};
 use evenhand_workflow::MapFile;
 
-type Window<'a> = Harness<'a, Editor>;
+mod room;
+
+use room::{Window, window, window_of};
 
 fn project(name: &str) -> PathBuf {
     Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../..")).join(name)
-}
-
-fn window_of<'a>(start: &Start) -> Window<'a> {
-    let editor = Editor::new(start, || ()).unwrap();
-    let mut window = Harness::builder()
-        .with_size([1280.0, 860.0])
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(Editor::dress)
-        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
-    window.run_steps(4);
-    window
-}
-
-fn window<'a>() -> Window<'a> {
-    window_of(&Start::default())
 }
 
 fn points(window: &Window<'_>) -> Vec<(f64, f64)> {

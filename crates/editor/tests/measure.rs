@@ -8,22 +8,11 @@
 use std::path::Path;
 
 use egui::Key;
-use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use evenhand_editor::{Editor, Start};
 
-type Window<'a> = Harness<'a, Editor>;
+mod room;
 
-fn window<'a>() -> Window<'a> {
-    let editor = Editor::new(&Start::default(), || ()).unwrap();
-    let mut window = Harness::builder()
-        .with_size([1280.0, 860.0])
-        .with_theme(egui::Theme::Light)
-        .with_context_setup(Editor::dress)
-        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
-    window.run_steps(4);
-    window
-}
+use room::{Window, window};
 
 fn click(window: &mut Window<'_>, label: &str) {
     window.get_by_label(label).click();

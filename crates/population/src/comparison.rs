@@ -121,8 +121,9 @@ impl Comparison {
 pub fn compare(measured: Vec<Measured>, settings: CompareSettings) -> Comparison {
     let (units, members) = grouped(&measured, &settings);
     let envelope_bench = main_bench(&units);
+    let is_enveloped = |bench: &Option<String>| settings.pool_benches || *bench == envelope_bench;
     let enveloped: Vec<usize> = (0..units.len())
-        .filter(|index| settings.pool_benches || units[*index].bench == envelope_bench)
+        .filter(|index| is_enveloped(&units[*index].bench))
         .collect();
     let profiles: Vec<&Profile> = enveloped
         .iter()
@@ -135,10 +136,9 @@ pub fn compare(measured: Vec<Measured>, settings: CompareSettings) -> Comparison
         .collect();
     let standings: Vec<Option<f64>> = units
         .iter()
-        .enumerate()
-        .map(|(index, unit)| {
+        .map(|unit| {
             // Among units of its own bench only; of few nothing is said.
-            (enveloped.len() > 1 && enveloped.contains(&index))
+            (enveloped.len() > 1 && is_enveloped(&unit.bench))
                 .then(|| standing(ordering(&unit.saturation), &saturations))
                 .flatten()
         })
@@ -167,7 +167,7 @@ pub fn compare(measured: Vec<Measured>, settings: CompareSettings) -> Comparison
     let all_groups = {
         let values: Vec<Vec<f64>> = groups
             .iter()
-            .filter(|g| settings.pool_benches || g.bench == envelope_bench)
+            .filter(|g| is_enveloped(&g.bench))
             .map(|g| known_saturations(g, &units))
             .filter(|values| values.len() >= 2)
             .collect();

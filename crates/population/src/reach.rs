@@ -5,6 +5,7 @@ use statrs::distribution::{ContinuousCDF as _, Normal};
 use crate::measured::Figure;
 use crate::sample::Sample;
 use crate::share::share_interval;
+use crate::spread::careful_deviation;
 use crate::tolerance::part_above;
 
 /// What a probability rests on.
@@ -53,10 +54,8 @@ pub fn reach(saturations: &[&Figure], force_gf: f64, confidence: f64) -> Option<
     }
     let known: Vec<f64> = saturations.iter().filter_map(|f| f.known()).collect();
     let sample = Sample::of(&known);
+    let deviation = careful_deviation(saturations);
     let tail = (1.0 - confidence) / 2.0;
-    // Units that happen to agree are not known better than they were measured.
-    let measured = saturations.iter().map(|f| f.error.powi(2)).sum::<f64>() / known.len() as f64;
-    let deviation = sample.deviation.max(measured.sqrt());
     if known.len() == saturations.len() && deviation > 0.0 {
         let k = (sample.mean - force_gf) / deviation;
         let count = u32::try_from(known.len()).unwrap_or(u32::MAX);

@@ -46,21 +46,19 @@ impl Spread {
         let sample = Sample::of(&values);
         let n = sample.count as f64;
         let several = sample.count >= 2;
-        let measured = known.iter().map(|f| f.error.powi(2)).sum::<f64>() / n;
+        let measured = measuring_variance(&known);
         let kept = |value: f64| several.then_some(value);
         let observed = sample.deviation;
-        // Units that happen to agree are not known better than they were measured.
-        let at_least_measuring = observed.max(measured.sqrt());
+        let careful = careful_deviation(&known);
         let freedom = n - 1.0;
         let at_most = several
             .then(|| ChiSquared::new(freedom).ok())
             .flatten()
-            .map(|law| at_least_measuring * (freedom / law.inverse_cdf(1.0 - confidence)).sqrt());
+            .map(|law| careful * (freedom / law.inverse_cdf(1.0 - confidence)).sqrt());
         let most_units = several
             .then(|| {
                 let count = u32::try_from(sample.count).unwrap_or(u32::MAX);
-                let reach =
-                    two_sided_factor(count, TOLERANCE_PART, confidence) * at_least_measuring;
+                let reach = two_sided_factor(count, TOLERANCE_PART, confidence) * careful;
                 (sample.mean - reach, sample.mean + reach)
             })
             .filter(|(low, high)| low.is_finite() && high.is_finite());
@@ -72,11 +70,25 @@ impl Spread {
             measurement: (sample.count > 0).then(|| measured.sqrt()),
             between: kept((observed * observed - measured).max(0.0).sqrt()),
             between_at_most: at_most,
-            next_unit: prediction_of(&sample, at_least_measuring, confidence),
+            next_unit: prediction_of(&sample, careful, confidence),
             most_units,
             alike_p: homogeneity(&known),
         }
     }
+}
+
+/// Mean square of the uncertainties of measuring; NaN of none.
+fn measuring_variance(known: &[&Figure]) -> f64 {
+    known.iter().map(|f| f.error.powi(2)).sum::<f64>() / known.len() as f64
+}
+
+/// Deviation of the estimates, no smaller than the uncertainty of measuring: units that happen to agree are not
+/// known better than they were measured.
+pub(crate) fn careful_deviation(known: &[&Figure]) -> f64 {
+    let values: Vec<f64> = known.iter().map(|f| f.estimate).collect();
+    Sample::of(&values)
+        .deviation
+        .max(measuring_variance(known).sqrt())
 }
 
 fn homogeneity(figures: &[&Figure]) -> Option<f64> {

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use evenhand_workflow::{BEFORE_WEIGHTS, Failure, count};
+use evenhand_workflow::{BEFORE_WEIGHTS, Failure};
 
 use crate::heard::Heard;
 use crate::recorder::Recorder;
@@ -35,13 +35,8 @@ impl Attended {
             recorder,
             sentences: VecDeque::new(),
         };
-        let kept = attended.recorder.rows().len();
-        if kept > 0 {
-            let seating = attended.recorder.seating();
-            attended.tell(
-                format!("going on with {}, seating {seating}", count(kept, "sample")),
-                false,
-            );
+        if let Some(text) = attended.recorder.going_on() {
+            attended.tell(text, false);
         }
         attended.tell(BEFORE_WEIGHTS.to_owned(), true);
         attended

@@ -17,6 +17,7 @@ mod next;
 mod recorder;
 mod said;
 mod settings;
+mod settling;
 mod so_far;
 mod source;
 
@@ -26,5 +27,6 @@ pub use next::{Next, Placed};
 pub use recorder::Recorder;
 pub use said::Said;
 pub use settings::{RecorderSettings, SourceSettings, StreamKind};
+pub use settling::Settling;
 pub use so_far::{CurvePoint, SoFar};
 pub use source::Source;

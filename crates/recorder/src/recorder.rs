@@ -12,13 +12,15 @@ use evenhand_measurement::{
 };
 use evenhand_preview::tick_step;
 use evenhand_workflow::{
-    Failure, gf, near_limit, read_failure, read_text, rig, save_failure, step_in_words, to_hang,
+    Failure, count, gf, making, near_limit, read_failure, read_text, rig, save_failure,
+    step_in_words,
 };
 
 use crate::heard::{Heard, Unsettled};
 use crate::next::{Next, Placed};
 use crate::said::Said;
 use crate::settings::RecorderSettings;
+use crate::settling::Settling;
 use crate::so_far::{CurvePoint, SoFar};
 use crate::source::{Drawn, Source};
 
@@ -52,18 +54,17 @@ pub struct Recorder {
     log: Log,
     seating: u32,
     forces: Vec<Reachable>,
-    names_masses: bool,
     watcher: Watcher,
     placement: Option<Placement>,
     tilt: Option<f64>,
     /// Whether the lean of this placement was told.
-    leaning: bool,
+    has_told_lean: bool,
     has_ended: bool,
     /// A force chosen instead of the next.
     instead: Option<Force>,
     next: Option<Next>,
-    /// The fit, where it was tried since the samples changed.
-    known: Option<Option<Known>>,
+    /// What follows from the samples, where it was asked for since they changed.
+    known: Option<Known>,
     /// What this session last wrote.
     written: String,
 }
@@ -94,10 +95,9 @@ impl Recorder {
         }
         let rig = settings.rig.as_deref().map(rig).transpose()?;
         let of_rig = rig.as_ref().map(|rig| reachable(rig, limit_gf));
-        let (forces, names_masses) = match of_rig {
-            Some(forces) if !forces.is_empty() => (forces, true),
-            _ => (whole_gf(limit_gf), false),
-        };
+        let forces = of_rig
+            .filter(|forces| !forces.is_empty())
+            .unwrap_or_else(|| whole_gf(limit_gf));
         let (mut log, before) = opened(&settings.out)?;
         let seating = match log.rows.last().map(|row| row.seating) {
             Some(last) if settings.same_seating => last,
@@ -117,11 +117,10 @@ impl Recorder {
             log,
             seating,
             forces,
-            names_masses,
             watcher: Watcher::new(rule),
             placement: None,
             tilt: None,
-            leaning: false,
+            has_told_lean: false,
             has_ended: false,
             instead: None,
             next: None,
@@ -160,8 +159,13 @@ impl Recorder {
             limit_gf: self.limit_gf(),
             wish: Wish::default(),
         };
-        let measurement = self.measurement().ok();
-        let step = next_force(measurement.as_ref(), self.fit(), &candidates, &plan);
+        let known = self.known();
+        let step = next_force(
+            known.measurement.as_ref(),
+            known.fit.as_ref(),
+            &candidates,
+            &plan,
+        );
         let words = step_in_words(&step, &plan);
         match step {
             Step::Place { force_gf, .. } => self.placed(force_gf, words),
@@ -172,8 +176,8 @@ impl Recorder {
     fn placed(&self, force_gf: f64, why: String) -> Next {
         Next::Place(Placed {
             force_gf,
-            hang: to_hang(force_gf, &self.forces)
-                .filter(|_| self.names_masses)
+            hang: making(force_gf, &self.forces)
+                .filter(|one| !one.masses_g.is_empty())
                 .map(Reachable::written),
             why,
             caution: near_limit(force_gf, self.limit_gf()),
@@ -182,11 +186,11 @@ impl Recorder {
 
     /// The response of what is kept so far, where it can be fitted.
     pub fn fit(&mut self) -> Option<&Fit> {
-        self.known().as_ref().map(|known| &known.fit)
+        self.known().fit.as_ref()
     }
 
     /// What is known so far, to be drawn.
-    pub fn so_far(&mut self) -> SoFar {
+    pub fn so_far(&mut self) -> SoFar<'_> {
         let asked_gf = match self.asked() {
             Next::Place(placed) => Some(placed.force_gf),
             Next::Done(_) => None,
@@ -198,10 +202,6 @@ impl Recorder {
             .map(|row| (row.force_gf, row.reading))
             .collect();
         let current = self.current();
-        let curve = self
-            .known()
-            .as_ref()
-            .map_or_else(Vec::new, |known| known.curve.clone());
         let far = samples.iter().map(|(force, _)| *force).chain(asked_gf);
         let reach = BEYOND * far.fold(SHORTEST_GF, f64::max);
         let tick_gf = tick_step(reach, MOST_TICKS);
@@ -209,16 +209,16 @@ impl Recorder {
             end_gf: (reach / tick_gf).ceil() * tick_gf,
             tick_gf,
             samples,
-            curve,
+            curve: &self.known().curve,
             asked_gf,
             current,
         }
     }
 
-    fn known(&mut self) -> &Option<Known> {
+    fn known(&mut self) -> &Known {
         let known = match self.known.take() {
             Some(known) => known,
-            None => self.measurement().ok().as_ref().and_then(Known::of),
+            None => Known::of(self.measurement().ok()),
         };
         self.known.insert(known)
     }
@@ -271,21 +271,59 @@ impl Recorder {
         self.watcher.current()
     }
 
-    /// Readings that the rule has seen of this placement, and how many it wants.
+    /// How far the reading has settled; `None` while none is watched.
     #[must_use]
-    pub fn watched(&self) -> (usize, usize) {
-        (self.watcher.ticks(), self.watcher.rule().ticks)
+    pub fn settling(&self) -> Option<Settling> {
+        self.placement.as_ref()?;
+        let (ticks, rule) = (self.watcher.ticks(), self.watcher.rule());
+        Some(Settling {
+            part: ticks as f64 / rule.ticks as f64,
+            words: if ticks < rule.ticks {
+                format!("watching: {ticks} of {}", rule.ticks)
+            } else {
+                "watching: not still yet".to_owned()
+            },
+            moves: self.watcher.restlessness().map(|far| {
+                format!(
+                    "moves by {:.2} %, may by {:.2} %",
+                    100.0 * far,
+                    100.0 * rule.within
+                )
+            }),
+        })
     }
 
-    /// How far the watched readings lie from their median, and how far they may; parts of full scale.
+    /// What is gone on with, where samples were kept before.
     #[must_use]
-    pub fn restlessness(&self) -> (Option<f64>, f64) {
-        (self.watcher.restlessness(), self.watcher.rule().within)
+    pub fn going_on(&self) -> Option<String> {
+        let kept = self.log.rows.len();
+        (kept > 0).then(|| {
+            format!(
+                "going on with {}, seating {}",
+                count(kept, "sample"),
+                self.seating
+            )
+        })
     }
 
-    /// Lean of the pen in the units of its tilt axes where it is beyond the limit.
+    /// What was kept, and where.
     #[must_use]
-    pub fn leans_by(&self) -> Option<f64> {
+    pub fn farewell(&self) -> String {
+        format!(
+            "kept {} in {}",
+            count(self.log.rows.len(), "sample"),
+            self.settings.out.display()
+        )
+    }
+
+    /// That the pen leans, where it does by more than the limit.
+    #[must_use]
+    pub fn leaning(&self) -> Option<String> {
+        self.leans_by()
+            .map(|by| format!("the pen leans by {by:.0}"))
+    }
+
+    fn leans_by(&self) -> Option<f64> {
         self.tilt.filter(|tilt| *tilt > self.settings.tilt_limit)
     }
 
@@ -415,8 +453,8 @@ impl Recorder {
             heard.push(Heard::NotKept(Unsettled::PlacementEnded));
             return None;
         }
-        if let Some(by) = self.leans_by().filter(|_| !self.leaning) {
-            self.leaning = true;
+        if let Some(by) = self.leans_by().filter(|_| !self.has_told_lean) {
+            self.has_told_lean = true;
             heard.push(Heard::Leans {
                 by,
                 limit: self.settings.tilt_limit,
@@ -449,7 +487,7 @@ impl Recorder {
     fn begin_watching(&mut self) {
         self.watcher = Watcher::new(self.watcher.rule());
         self.placement = Some(Placement::default());
-        self.leaning = false;
+        self.has_told_lean = false;
     }
 
     fn stop_watching(&mut self) {
@@ -516,30 +554,38 @@ impl Recorder {
     }
 }
 
-/// A fit with its curve.
+/// What follows from the samples.
 struct Known {
-    fit: Fit,
+    /// Where they are a measurement already.
+    measurement: Option<Measurement>,
+    /// Where it can be fitted already.
+    fit: Option<Fit>,
     curve: Vec<CurvePoint>,
 }
 
 impl Known {
-    fn of(measurement: &Measurement) -> Option<Self> {
+    fn of(measurement: Option<Measurement>) -> Self {
         let settings = Settings {
             resamples: RESAMPLES,
             ..Settings::default()
         };
-        let fit = fit(measurement, &settings).ok()?;
-        let curve = fit
-            .curve()
-            .iter()
-            .map(|row| CurvePoint {
-                force_gf: row.force.gf(),
-                reading: row.reported,
-                low: row.low,
-                high: row.high,
-            })
-            .collect();
-        Some(Self { fit, curve })
+        let fit = measurement.as_ref().and_then(|m| fit(m, &settings).ok());
+        let curve = fit.as_ref().map_or_else(Vec::new, |fit| {
+            let rows = fit.curve();
+            rows.iter()
+                .map(|row| CurvePoint {
+                    force_gf: row.force.gf(),
+                    reading: row.reported,
+                    low: row.low,
+                    high: row.high,
+                })
+                .collect()
+        });
+        Self {
+            measurement,
+            fit,
+            curve,
+        }
     }
 }
 

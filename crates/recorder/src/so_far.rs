@@ -15,11 +15,11 @@ pub struct CurvePoint {
 
 /// What is known so far.
 #[derive(Clone, Debug, PartialEq)]
-pub struct SoFar {
+pub struct SoFar<'r> {
     /// Forces in gf and readings 0..1 of the samples, as they were kept.
     pub samples: Vec<(f64, f64)>,
     /// The fitted curve by rising force; empty where nothing can be fitted yet.
-    pub curve: Vec<CurvePoint>,
+    pub curve: &'r [CurvePoint],
     /// The force that is asked for, gf.
     pub asked_gf: Option<f64>,
     /// The reading now, 0..1.

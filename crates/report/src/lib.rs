@@ -20,8 +20,8 @@ pub use findings::{Findings, LeftOut, Likened};
 pub use json::ComparisonJson;
 pub use page::page;
 pub use sentences::{
-    CAUTIONS, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, flag_sentence,
-    group_note, group_sentences, left_out_sentence, likeness_cells, likeness_note, method,
-    overview, pair_cells, pair_note, probability, repeat_sentences,
+    CAUTIONS, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, envelope_sentence,
+    flag_sentence, group_note, group_sentences, left_out_sentence, likeness_cells, likeness_note,
+    method, overview, pair_cells, pair_note, probability, repeat_sentences,
 };
 pub use table::{figure_words, units_csv};

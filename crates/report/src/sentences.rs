@@ -355,6 +355,31 @@ pub fn all_groups_sentence(comparison: &Comparison) -> Option<String> {
     ))
 }
 
+/// What the envelope holds; `None` of fewer than two units.
+#[must_use]
+pub fn envelope_sentence(comparison: &Comparison) -> Option<String> {
+    let envelope = comparison.envelope.as_ref().filter(|e| e.units > 1)?;
+    let bench = comparison
+        .envelope_bench
+        .as_ref()
+        .map_or_else(String::new, |bench| format!(" on {bench}"));
+    let greatest = envelope.greatest.iter();
+    let last = greatest.take_while(|force| force.is_finite()).count();
+    let up_to = if last < envelope.greatest.len() {
+        format!(
+            " up to a reading of {} %, beyond which not all were measured",
+            last.saturating_sub(1)
+        )
+    } else {
+        String::new()
+    };
+    Some(format!(
+        "extremes of {} units{bench}{up_to}; at any one reading they hold at least {} of all units, if these were drawn from them at random",
+        envelope.units,
+        probability(envelope.holds)
+    ))
+}
+
 /// What repeats show.
 #[must_use]
 pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {

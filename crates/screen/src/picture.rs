@@ -1,7 +1,7 @@
 //! The screen as it is laid out.
 
 use evenhand_recorder::{Next, Placed};
-use evenhand_workflow::{count, gf};
+use evenhand_workflow::{count, gf, short};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::style::{Modifier, Style};
@@ -38,12 +38,6 @@ fn warning() -> Style {
     Style::new().add_modifier(Modifier::REVERSED)
 }
 
-/// A force as short as figures should be.
-fn figure(value: f64) -> String {
-    let text = format!("{value:.1}");
-    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
-}
-
 /// A reading with a decimal; full scale without, so that figures keep their size.
 fn percent_figure(reading: f64) -> String {
     let text = format!("{:.1}", 100.0 * reading);
@@ -62,7 +56,7 @@ impl Screen {
         let key_rows = u16::try_from(keys.len()).unwrap_or(u16::MAX);
         let next = self.attended.recorder_mut().asked().clone();
         let force = match &next {
-            Next::Place(placed) => figure(placed.force_gf),
+            Next::Place(placed) => short(placed.force_gf, 1),
             Next::Done(_) => "done".to_owned(),
         };
         let reading = self
@@ -124,12 +118,13 @@ impl Screen {
     }
 
     fn draw_head(&self, frame: &mut Frame<'_>, area: Rect) {
-        let name = self.attended.recorder().out().display().to_string();
+        let recorder = self.attended.recorder();
         let text = format!(
-            " {name} · seating {} · {} · limit {} ",
-            self.attended.recorder().seating(),
-            count(self.attended.recorder().rows().len(), "sample"),
-            gf(self.attended.recorder().limit_gf())
+            " {} · seating {} · {} · limit {} ",
+            recorder.out().display(),
+            recorder.seating(),
+            count(recorder.rows().len(), "sample"),
+            gf(recorder.limit_gf())
         );
         frame.render_widget(Paragraph::new(text).style(warning()), area);
     }
@@ -138,34 +133,26 @@ impl Screen {
     fn draw_state(&self, frame: &mut Frame<'_>, area: Rect, next: &Next) {
         let [bar, words] =
             Layout::vertical([Constraint::Length(1), Constraint::Length(1)]).areas(area);
-        let (ticks, wanted) = self.attended.recorder().watched();
-        let (restless, may) = self.attended.recorder().restlessness();
-        let lies = restless.map_or_else(
-            || "nothing is read yet".to_owned(),
-            |far| format!("moves by {:.2} %, may by {:.2} %", 100.0 * far, 100.0 * may),
-        );
-        if self.attended.recorder().is_watching() {
-            let part = ticks as f64 / wanted.max(1) as f64;
+        let recorder = self.attended.recorder();
+        if let Some(settling) = recorder.settling() {
             let gauge = Gauge::default()
                 .gauge_style(Style::new())
-                .label(if ticks < wanted {
-                    format!("watching: {ticks} of {wanted}")
-                } else {
-                    "watching: not still yet".to_owned()
-                })
-                .ratio(part.clamp(0.0, 1.0));
+                .label(settling.words)
+                .ratio(settling.part.clamp(0.0, 1.0));
             frame.render_widget(gauge, bar);
-            frame.render_widget(Line::raw(lies), words);
+            let moves = settling
+                .moves
+                .unwrap_or_else(|| "nothing is read yet".to_owned());
+            frame.render_widget(Line::raw(moves), words);
             return;
         }
         let state = match next {
-            _ if self.attended.recorder().has_ended() => "the source has ended",
+            _ if recorder.has_ended() => "the source has ended",
             Next::Place(_) => "hang it, then press Enter",
             Next::Done(_) => "nothing is asked for",
         };
         frame.render_widget(Line::raw(state), bar);
-        if let Some(by) = self.attended.recorder().leans_by() {
-            let text = format!("the pen leans by {by:.0}");
+        if let Some(text) = recorder.leaning() {
             frame.render_widget(Line::styled(text, warning()), words);
         }
     }

@@ -13,14 +13,14 @@ const DOTS: u32 = 40;
 /// More ticks than an axis has.
 const MOST_TICKS: u32 = 20;
 
-fn ticks(so_far: &SoFar) -> impl Iterator<Item = f64> {
+fn ticks(so_far: &SoFar<'_>) -> impl Iterator<Item = f64> {
     (0..=MOST_TICKS)
         .map(|index| f64::from(index) * so_far.tick_gf)
         .take_while(|tick| *tick <= so_far.end_gf + 0.5 * so_far.tick_gf)
 }
 
 /// Draws samples, curve, and where force and reading are now.
-pub(crate) fn draw(frame: &mut Frame<'_>, area: Rect, so_far: &SoFar) {
+pub(crate) fn draw(frame: &mut Frame<'_>, area: Rect, so_far: &SoFar<'_>) {
     let curve: Vec<(f64, f64)> = so_far
         .curve
         .iter()

@@ -51,22 +51,28 @@ pub fn rig(path: &Path) -> Result<Rig, Failure> {
     Rig::parse(&text).map_err(|error| {
         let span = match &error {
             BenchError::Rig { span, .. } => span.clone(),
-            BenchError::Placement { .. } => 0..0,
+            BenchError::Placement { .. } => None,
         };
-        placed_failure(&name, &text, &span, &error.to_string(), error.help())
+        placed_failure(
+            &name,
+            &text,
+            span.as_ref(),
+            &error.to_string(),
+            error.help(),
+        )
     })
 }
 
 fn placed_failure(
     file: &str,
     text: &str,
-    span: &Range<usize>,
+    span: Option<&Range<usize>>,
     message: &str,
     help: &str,
 ) -> Failure {
-    if span.is_empty() {
+    let Some(span) = span else {
         return Failure::bad_input(format!("{file}: {message}"), help).in_file(file);
-    }
+    };
     let before = text.get(..span.start).unwrap_or(text);
     let line = before.matches('\n').count() + 1;
     let column = before.rsplit('\n').next().map_or(0, |l| l.chars().count()) + 1;
@@ -86,7 +92,8 @@ pub fn converted(path: &Path, rig: &Rig) -> Result<Converted, Failure> {
     let file = path.display().to_string();
     let text = read_text(path, MOST_BYTES, "give a table with a column placed")?;
     let fail = |span: &Range<usize>, message: &str, help: &str| {
-        placed_failure(&file, &text, span, message, help)
+        let place = Some(span).filter(|span| !span.is_empty());
+        placed_failure(&file, &text, place, message, help)
     };
     let mut out = String::new();
     let mut rows = Vec::new();

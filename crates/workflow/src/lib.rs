@@ -46,9 +46,9 @@ pub use map_file::{
     AchievedTable, FORMAT, HandTable, IdealTable, MapFile, MapTable, SettingsTable, SourceTable,
     StrokesTable, StylusTable, TunedTable,
 };
-pub use planning::{step_in_words, to_hang};
+pub use planning::{making, step_in_words};
 pub use recording::{Recorded, read as read_recording};
 pub use saving::{PictureForm, picture_by_ending, picture_form, refuse_existing, save_picture};
-pub use sentences::{count, gf, name, percent};
+pub use sentences::{count, gf, name, percent, short};
 pub use stage::Stage;
 pub use targets::{NamedShape, from_file as target_from_file, resolve as resolve_target};

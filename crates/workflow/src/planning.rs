@@ -44,10 +44,10 @@ pub fn step_in_words(step: &Step, settings: &PlanSettings) -> String {
     }
 }
 
-/// The masses that make a force, ready to be hung; `None` where none are named.
+/// What makes a force, among those that can be made.
 #[must_use]
-pub fn to_hang(force_gf: f64, forces: &[Reachable]) -> Option<&Reachable> {
+pub fn making(force_gf: f64, forces: &[Reachable]) -> Option<&Reachable> {
     forces
         .iter()
-        .find(|one| (one.force_gf - force_gf).abs() < 1e-9 && !one.masses_g.is_empty())
+        .find(|one| (one.force_gf - force_gf).abs() < 1e-9)
 }

@@ -15,7 +15,12 @@ pub fn count(number: usize, noun: &str) -> String {
 
 /// A part as percent, without needless digits.
 pub fn percent(part: f64) -> String {
-    let text = format!("{:.3}", 100.0 * part);
+    short(100.0 * part, 3)
+}
+
+/// A number with so many decimals (1 or more), without needless ones.
+pub fn short(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
