@@ -18,6 +18,7 @@ mod preview;
 mod readme;
 mod receivers;
 mod record;
+mod rigs;
 mod saving;
 mod selection;
 mod targets;

@@ -388,6 +388,28 @@ fn two_hundred_kills_lose_nothing_that_was_kept() {
             assert!((sample.1 - percent).abs() < 0.1, "{turn}: {found:?}");
         }
         most = most.max(found.len());
+        if turn % 8 == 0 {
+            // The same command goes on, with the right reading under each force.
+            let list = forces.join(",");
+            let args = [
+                "bench",
+                "record",
+                &name,
+                "--from",
+                "stream.txt",
+                "--settle",
+                "30",
+                "--forces",
+                &list,
+            ];
+            let did = typed(&room, &args, &"\n".repeat(13));
+            assert_eq!(did.code, 0, "{}", did.err);
+            let whole = samples(&room, &name);
+            assert_eq!(whole.len(), percents.len(), "{turn}: {whole:?}");
+            for (sample, percent) in whole.iter().zip(&percents) {
+                assert!((sample.1 - percent).abs() < 0.1, "{turn}: {whole:?}");
+            }
+        }
     }
     assert!(most >= 10, "kills came early and late: {most}");
 }
@@ -457,4 +479,212 @@ fn a_device_at_rest_tells_nothing_and_settles() {
     near(&samples(&room, "new.csv"), &[(90.0, 49.994)]);
     let _ = done.send(());
     teller.join().unwrap();
+}
+
+#[test]
+fn a_recording_is_gone_on_with_where_it_was_left() {
+    let room = Room::new();
+    room.write("stream.txt", stream(&[1.0, 12.0, 13.0, 40.0]));
+    let args = [
+        "bench",
+        "record",
+        "new.csv",
+        "--from",
+        "stream.txt",
+        "--forces",
+        "5gf,20gf,60gf,80gf",
+        "--settle",
+        "30",
+    ];
+    // The second placement is taken twice, then enough for today.
+    let did = typed(&room, &args, "\n\nr\n\nq\n");
+    assert_eq!(did.code, 0, "{}", did.err);
+    near(&samples(&room, "new.csv"), &[(5.0, 1.0), (20.0, 13.0)]);
+    // By tomorrow the recording has grown.
+    room.write("stream.txt", stream(&[1.0, 12.0, 13.0, 40.0, 54.0]));
+    let did = typed(&room, &args, "\n\n");
+    assert_eq!(did.code, 0, "{}", did.err);
+    assert!(did.out.contains("where it was left"), "{}", did.out);
+    near(
+        &samples(&room, "new.csv"),
+        &[(5.0, 1.0), (20.0, 13.0), (60.0, 40.0), (80.0, 54.0)],
+    );
+    assert_eq!(room.run(&["check", "new.csv"]).code, 0);
+}
+
+#[test]
+fn another_bench_is_not_gone_on_with() {
+    let room = Room::new();
+    room.demo("rig.toml");
+    room.write("stream.txt", stream(&[1.0, 12.0, 40.0]));
+    let with = |more: &[&str], keys: &str| {
+        let args = [
+            "bench",
+            "record",
+            "new.csv",
+            "--from",
+            "stream.txt",
+            "--settle",
+            "30",
+        ];
+        typed(&room, &[&args[..], more].concat(), keys)
+    };
+    assert_eq!(with(&["--rig", "rig.toml"], "\nq\n").code, 0);
+    let before = room.read("new.csv");
+    assert!(before.contains("# tilt_deg = 0") && before.contains("# bench = window"));
+    let other = room
+        .read("rig.toml")
+        .replace("nib_arm_within_mm = 0.5", "nib_arm_within_mm = 2");
+    room.write("other.toml", other);
+    for (more, told) in [
+        (&["--rig", "other.toml"][..], "force_gain_u"),
+        (&[], "no rig is given"),
+    ] {
+        let did = with(more, "\n");
+        assert_eq!(did.code, 2, "{}", did.out);
+        assert!(
+            did.err.contains("new.csv") && did.err.contains(told),
+            "{}",
+            did.err
+        );
+        assert_eq!(room.read("new.csv"), before);
+    }
+    // Its own, under another limit, is.
+    let did = with(&["--rig", "rig.toml", "--limit", "300gf"], "\nq\n");
+    assert_eq!(did.code, 0, "{}", did.err);
+    assert_eq!(samples(&room, "new.csv").len(), 2);
+}
+
+#[test]
+fn forces_are_those_that_the_masses_make() {
+    let room = Room::new();
+    room.demo("rig.toml");
+    room.write("stream.txt", stream(&[1.0, 12.0, 40.0]));
+    let args = [
+        "bench",
+        "record",
+        "new.csv",
+        "--from",
+        "stream.txt",
+        "--settle",
+        "30",
+        "--rig",
+        "rig.toml",
+        "--forces",
+        "60gf,91gf",
+    ];
+    // The two of the list, and a typed one.
+    let did = typed(&room, &args, "\n\n121gf\n\nq\n");
+    assert_eq!(did.code, 0, "{}", did.err);
+    assert!(did.out.contains("60.00 gf, hang 20 g"), "{}", did.out);
+    assert!(did.out.contains("89.99 gf, hang 20+10 g"), "{}", did.out);
+    assert!(did.out.contains("for 91 gf"), "{}", did.out);
+    assert!(
+        did.out
+            .contains("the nearest to 121 gf that this bench makes"),
+        "{}",
+        did.out
+    );
+    let forces: Vec<f64> = samples(&room, "new.csv").iter().map(|one| one.0).collect();
+    for (force, grams) in forces.iter().zip([20.0, 30.0, 40.0]) {
+        let expected = 3.0 * grams * 9.806 / 9.80665;
+        assert!((force - expected).abs() < 1e-3, "{forces:?}");
+    }
+    assert_eq!(forces.len(), 3);
+    // What no sum comes near is refused.
+    let did = typed(
+        &room,
+        &[
+            &["bench", "record", "far.csv"][..],
+            &args[3..9],
+            &["--forces", "800gf"],
+        ]
+        .concat(),
+        "\n",
+    );
+    assert_eq!(did.code, 2, "{}", did.out);
+    assert!(did.err.contains("nearest is 629.96 gf"), "{}", did.err);
+    assert!(!room.path("far.csv").exists());
+}
+
+#[test]
+fn the_last_of_a_list_can_be_taken_back() {
+    let room = Room::new();
+    room.write("stream.txt", stream(&[1.0, 12.0, 40.0, 55.0]));
+    let args = [
+        "bench",
+        "record",
+        "new.csv",
+        "--from",
+        "stream.txt",
+        "--forces",
+        "5gf,20gf",
+        "--settle",
+        "30",
+    ];
+    let did = typed(&room, &args, "\n\nr\n\n90gf\n\n\n");
+    assert_eq!(did.code, 0, "{}", did.err);
+    near(
+        &samples(&room, "new.csv"),
+        &[(5.0, 1.0), (20.0, 40.0), (90.0, 55.0)],
+    );
+}
+
+#[test]
+fn what_is_no_reading_is_told() {
+    let room = Room::new();
+    let told = |text: &str, more: &[&str], wanted: &[&str]| {
+        room.write("stream.txt", text);
+        let args = [
+            "bench",
+            "record",
+            "new.csv",
+            "--from",
+            "stream.txt",
+            "--forces",
+            "50gf",
+        ];
+        let did = typed(&room, &[&args[..], more].concat(), "\n");
+        for word in wanted {
+            assert!(did.err.contains(word), "{word}: {}", did.err);
+        }
+        // Once is enough.
+        assert_eq!(did.err.matches("passed over").count(), 1, "{}", did.err);
+        std::fs::remove_file(room.path("new.csv")).unwrap();
+    };
+    told(
+        &"4123\n".repeat(80),
+        &[],
+        &["`4123`", "percentage from 0 to 100"],
+    );
+    told(
+        &"53\n".repeat(80),
+        &["--as", "fraction"],
+        &["`53`", "from 0 to 1"],
+    );
+    told(
+        &"9000\n".repeat(80),
+        &["--as", "raw", "--levels", "8192"],
+        &["`9000`", "count from 0 to 8191"],
+    );
+    told(&"pressing\n".repeat(80), &[], &["`pressing`"]);
+    room.write("events.bin", events(&[8191], true, 0));
+    let args = [
+        "bench",
+        "record",
+        "new.csv",
+        "--from",
+        "events.bin",
+        "--levels",
+        "4096",
+        "--forces",
+        "50gf",
+    ];
+    let did = typed(&room, &args, "\n");
+    assert!(
+        did.err.contains("is not a count from 0 to 4095"),
+        "{}",
+        did.err
+    );
+    assert!(samples(&room, "new.csv").is_empty());
 }

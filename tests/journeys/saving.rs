@@ -119,3 +119,118 @@ fn a_kill_in_the_middle_leaves_the_old_or_the_new_file() {
         );
     }
 }
+
+/// Every command that writes a file, with its target last.
+const WRITERS: [&[&str]; 7] = [
+    &[
+        "map",
+        "dunlin-01.csv",
+        "--full-at",
+        "150gf",
+        "--force",
+        "--out",
+    ],
+    &["fit", "dunlin-01.csv", "--force", "--chart"],
+    &["export", "map.toml", "--as", "csv", "--force", "--out"],
+    &["export", "map.toml", "--as", "card", "--force", "--out"],
+    &["preview", "map.toml", "--force", "--out"],
+    &["compare", "dunlin-01.csv", "--force", "--chart"],
+    &[
+        "bench",
+        "convert",
+        "placed.csv",
+        "--rig",
+        "rig.toml",
+        "--force",
+        "--out",
+    ],
+];
+
+fn furnished() -> Room {
+    let room = Room::new();
+    for name in ["dunlin-01.csv", "placed.csv", "rig.toml"] {
+        room.demo(name);
+    }
+    let done = room.run(&MAP);
+    assert_eq!(done.code, 0, "{}", done.err);
+    room
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_is_no_file_and_stays_a_pipe() {
+    use std::os::unix::fs::FileTypeExt as _;
+
+    let room = furnished();
+    // The ending of a picture, for those that draw one.
+    let made = std::process::Command::new("mkfifo")
+        .arg(room.path("pipe.svg"))
+        .status()
+        .unwrap();
+    assert!(made.success());
+    let page = ["compare", "dunlin-01.csv", "--force", "--report"];
+    std::fs::hard_link(room.path("pipe.svg"), room.path("pipe.html")).unwrap();
+    let all = WRITERS
+        .iter()
+        .map(|args| [args, &["pipe.svg"][..]].concat())
+        .chain([[&page[..], &["pipe.html"]].concat()]);
+    for args in all {
+        let did = room.run(&args);
+        assert_eq!(did.code, 2, "{args:?}: {}", did.err);
+        assert!(did.err.contains("not a file"), "{args:?}: {}", did.err);
+        let kind = std::fs::metadata(room.path("pipe.svg"))
+            .unwrap()
+            .file_type();
+        assert!(kind.is_fifo(), "{args:?}");
+    }
+}
+
+#[test]
+fn what_is_read_is_not_replaced_by_what_comes_of_it() {
+    let room = furnished();
+    // Under another name it is the same file.
+    for (name, other) in [
+        ("dunlin-01.csv", "dunlin.svg"),
+        ("map.toml", "map.svg"),
+        ("rig.toml", "rig.svg"),
+    ] {
+        std::fs::hard_link(room.path(name), room.path(other)).unwrap();
+    }
+    for (args, targets) in WRITERS.iter().zip([
+        &["dunlin-01.csv", "dunlin.svg"][..],
+        &["dunlin.svg"],
+        &["map.toml", "map.svg"],
+        &["map.svg"],
+        &["map.svg", "dunlin.svg"],
+        &["dunlin.svg"],
+        &["placed.csv", "rig.toml", "rig.svg"],
+    ]) {
+        for target in targets {
+            let before = std::fs::read(room.path(target)).unwrap();
+            let args = [args, &[*target][..]].concat();
+            let did = room.run(&args);
+            assert_eq!(did.code, 2, "{args:?}: {}{}", did.out, did.err);
+            assert!(did.err.contains("read for it"), "{args:?}: {}", did.err);
+            assert_eq!(
+                std::fs::read(room.path(target)).unwrap(),
+                before,
+                "{args:?}"
+            );
+        }
+    }
+    // Curves and wishes that are files are read too.
+    let args = [
+        "map",
+        "dunlin-01.csv",
+        "--full-at",
+        "150gf",
+        "--after",
+        "map.toml",
+        "--out",
+        "map.toml",
+        "--force",
+    ];
+    let did = room.run(&args);
+    assert_eq!(did.code, 2, "{}", did.out);
+    assert!(did.err.contains("read for it"), "{}", did.err);
+}

@@ -148,6 +148,8 @@ fn a_line_with_errors_in_both_coordinates() {
     // The published pair (memory).
     near(line.intercept, 5.479_91, 1e-6, "published");
     near(line.slope, -0.480_533, 1.1e-6, "published");
+    // Its weighed squares over 8 degrees of freedom (memory).
+    near(line.squares / 8.0, 1.483, 0.001, "published");
     assert!(
         york_line(&points[..2]).is_none(),
         "two points have no spread left"
@@ -170,7 +172,7 @@ mass_within_g = 0.03
 
 /// Force of a placement with its combined standard uncertainty.
 fn force(rig: &Rig, placed: &str) -> (f64, f64) {
-    let found = rig.force(&Placement::parse(placed, rig.kind()).unwrap());
+    let found = rig.force(&Placement::parse(placed, rig).unwrap());
     (found.value, found.combined)
 }
 

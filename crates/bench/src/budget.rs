@@ -71,7 +71,7 @@ pub struct Contribution {
     pub input: Input,
     /// Change of the result for a unit of the input.
     pub sensitivity: f64,
-    /// |sensitivity| times standard uncertainty, in the unit of the result.
+    /// |sensitivity| times standard uncertainty, with what the curve adds, in the unit of the result.
     pub standard: f64,
     /// Its part of the combined variance, 0..1.
     pub part: f64,
@@ -116,12 +116,17 @@ impl Budget {
             let below = model(&values);
             values[index] = here;
             let sensitivity = (above - below) / (2.0 * step);
-            // Where the slope vanishes, as that of a cosine at 0, the curve itself is what is left.
-            let bent = (above - value).abs().max((below - value).abs());
-            let linear = (sensitivity * input.standard).abs();
-            let is_flat = linear < 0.1 * bent && input.standard > 0.0;
+            let linear = sensitivity * input.standard;
+            // What the second derivative adds, |∂²f/∂x²|·u²/√2 (JCGM 100, note to 5.1.2): all there is where the
+            // slope vanishes, as that of a cosine at 0 (ibid., F.2.4.4). The result is not moved to the mean of
+            // such a curve; for an input within limits the root mean square about it, 0.67 |∂²f/∂x²|·u², is held.
+            let bent = if input.standard > 0.0 {
+                (above - 2.0 * value + below) / std::f64::consts::SQRT_2
+            } else {
+                0.0
+            };
             sensitivities.push(sensitivity);
-            parts.push(if is_flat { bent } else { linear });
+            parts.push(linear.hypot(bent));
         }
         let combined = root_of_squares(parts.iter().copied());
         let freedoms: Vec<f64> = inputs.iter().map(|input| input.freedom).collect();

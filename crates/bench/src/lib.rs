@@ -27,19 +27,25 @@
 //! Out of scope: files, and taking readings.
 
 mod budget;
+mod calibration;
 mod error;
 mod mass_class;
 mod placement;
+mod places;
 mod plan;
 mod reachable;
 mod rig;
+mod rig_check;
+mod rig_note;
 mod york;
 
 pub use budget::{Budget, Contribution, Input, Reaches, coverage_factor, effective_freedom};
+pub use calibration::{Calibrated, Calibration};
 pub use error::BenchError;
 pub use mass_class::MassClass;
 pub use placement::{Hung, Placement, force_budget};
 pub use plan::{Aim, PlanSettings, Step, Wish, next_force};
-pub use reachable::{Reachable, reachable, whole_gf};
-pub use rig::{Calibration, Gauge, Lever, Rig, RigKind, Scale};
+pub use reachable::{Making, Reachable, nearest, reachable};
+pub use rig::{Arms, Gauge, Lever, Rig, RigKind, Scale};
+pub use rig_note::RigNote;
 pub use york::{Line, WeighedPoint, york_line};

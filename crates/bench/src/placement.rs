@@ -4,14 +4,14 @@ use evenhand_measurement::ForceBudget;
 
 use crate::budget::{Budget, Input, Reaches};
 use crate::error::BenchError;
-use crate::rig::{Gauge, Lever, Rig, RigKind, STANDARD_GRAVITY, Scale};
+use crate::rig::{Gauge, Lever, Rig, STANDARD_GRAVITY, Scale};
 
 /// Part of its weight that air carries of brass or steel, at most (1.2 kg/m³ against 8000 kg/m³); not corrected.
 const BUOYANCY: f64 = 1.5e-4;
 /// Newtons of a gram-force.
 const NEWTONS_PER_GF: f64 = 9.806_65e-3;
 /// More masses than this are not hung at once.
-const MOST_MASSES: usize = 40;
+pub(crate) const MOST_MASSES: usize = 40;
 /// The level of confidence of budgets.
 pub(crate) const CONFIDENCE: f64 = 0.95;
 
@@ -40,7 +40,7 @@ impl Placement {
     ///
     /// # Errors
     /// Anything else.
-    pub fn parse(text: &str, kind: RigKind) -> Result<Self, BenchError> {
+    pub fn parse(text: &str, rig: &Rig) -> Result<Self, BenchError> {
         let fail = |help: &str| {
             Err(BenchError::Placement {
                 found: text.to_owned(),
@@ -55,14 +55,14 @@ impl Placement {
             let value = word.trim().parse::<f64>().ok();
             value.filter(|value| value.is_finite() && *value >= 0.0)
         };
-        if kind != RigKind::Lever {
+        let Some(lever) = &rig.lever else {
             return match number(text) {
                 Some(shown) => Ok(Self::Shown(shown)),
                 None => {
                     fail("write what the scale or gauge shows as a number of 0 or more, or lifted")
                 }
             };
-        }
+        };
         let help = "write masses in g, joined by +, each with its arm in mm after @ where it does not hang at the pan: 20+10, 20@300+5@150; 0 for the beam alone, lifted for nothing";
         let mut masses = Vec::new();
         for word in text.split('+') {
@@ -80,6 +80,11 @@ impl Placement {
             if mass_g > 0.0 {
                 masses.push(Hung { mass_g, arm_mm });
             }
+        }
+        if lever.pan_arm_mm.is_none() && masses.iter().any(|hung| hung.arm_mm.is_some()) {
+            return fail(
+                "give pan_arm_mm in the rig, or hang it at the pan: a calibration tells of the pan alone",
+            );
         }
         if masses.len() > MOST_MASSES {
             return fail("hang fewer masses, larger ones");
@@ -139,18 +144,14 @@ impl Rig {
             ),
         ];
         let fixed = inputs.len();
-        let line = lever.line();
-        if let Some(line) = line {
+        let calibrated = lever.calibrated();
+        if let Some(found) = &calibrated {
             let known = |name: &str, unit, value, standard, reaches| Input {
                 name: name.to_owned(),
                 unit,
                 value,
                 standard,
-                // The line's own degrees of freedom.
-                freedom: lever
-                    .calibration
-                    .as_ref()
-                    .map_or(f64::INFINITY, |c| c.pairs_g.len() as f64 - 2.0),
+                freedom: found.freedom,
                 reaches,
             };
             // About its centre of gravity slope and intercept would be independent; the covariance that is
@@ -158,16 +159,23 @@ impl Rig {
             inputs.push(known(
                 "calibrated ratio",
                 "1",
-                line.slope,
-                line.slope_error,
+                found.line.slope,
+                found.line.slope_error,
                 Reaches::CommonGain,
             ));
             inputs.push(known(
                 "calibrated beam",
                 "g",
-                line.intercept,
-                line.intercept_error,
+                found.line.intercept,
+                found.line.intercept_error,
                 Reaches::CommonOffset,
+            ));
+            inputs.push(known(
+                "scatter of the calibration",
+                "g",
+                0.0,
+                found.excess_g,
+                Reaches::Each,
             ));
             let gain = lever
                 .calibration
@@ -181,15 +189,15 @@ impl Rig {
                 Reaches::CommonGain,
             ));
         } else {
-            let arm = |name: &str, value, within| {
-                Input::within(name, "mm", value, within, Reaches::CommonGain)
-            };
-            inputs.push(arm(
+            let nib_mm = lever.nib_arm_mm.unwrap_or(f64::NAN);
+            let within = lever.nib_arm_within_mm.unwrap_or(f64::NAN);
+            inputs.push(Input::within(
                 "arm of the nib",
-                lever.nib_arm_mm,
-                lever.nib_arm_within_mm,
+                "mm",
+                nib_mm,
+                within,
+                Reaches::CommonGain,
             ));
-            inputs.push(arm("arms of masses", 0.0, lever.pan_arm_within_mm));
             inputs.push(Input::within(
                 "beam's own moment",
                 "g·mm",
@@ -198,7 +206,16 @@ impl Rig {
                 Reaches::CommonOffset,
             ));
         }
+        let arms_at = inputs.len();
+        inputs.push(Input::within(
+            "arms of masses",
+            "mm",
+            0.0,
+            lever.pan_arm_within_mm.unwrap_or(0.0),
+            Reaches::CommonGain,
+        ));
         let first_mass = inputs.len();
+        let pan_arm = lever.pan_arm_mm.unwrap_or(1.0);
         for hung in masses {
             let within = lever
                 .mass_class
@@ -207,7 +224,8 @@ impl Rig {
                 .unwrap_or(0.001 * hung.mass_g);
             let name = format!("mass of {} g", hung.mass_g);
             inputs.push(Input::within(name, "g", hung.mass_g, within, Reaches::Each));
-            let arm = hung.arm_mm.unwrap_or(lever.pan_arm_mm);
+            // Of a calibrated lever the pan's arm need not be known: it is the unit then.
+            let arm = hung.arm_mm.unwrap_or(pan_arm);
             let name = format!("place of {} g", hung.mass_g);
             inputs.push(Input::within(
                 name,
@@ -217,18 +235,20 @@ impl Rig {
                 Reaches::Each,
             ));
         }
-        let pan_arm = lever.pan_arm_mm;
         Budget::of(inputs, CONFIDENCE, |x| {
             let (gravity, tilt, lift, friction) = (x[0], x[1], x[2], x[3]);
-            let hung = x[first_mass..].chunks(2);
-            let grams = if line.is_some() {
+            let off = x[arms_at];
+            let moment: f64 = x[first_mass..]
+                .chunks(2)
+                .map(|pair| pair[0] * (pair[1] + off))
+                .sum();
+            let grams = if calibrated.is_some() {
                 // A mass elsewhere acts as one at the pan in the ratio of the arms.
-                let on_pan: f64 = hung.map(|pair| pair[0] * pair[1] / pan_arm).sum();
-                (x[fixed] * on_pan + x[fixed + 1]) * x[fixed + 2]
+                let (ratio, beam, scatter, gain) =
+                    (x[fixed], x[fixed + 1], x[fixed + 2], x[fixed + 3]);
+                (ratio * moment / (pan_arm + off) + beam + scatter) * gain
             } else {
-                let (nib_arm, off, beam) = (x[fixed], x[fixed + 1], x[fixed + 2]);
-                let moment: f64 = hung.map(|pair| pair[0] * (pair[1] + off)).sum();
-                (moment + beam) / nib_arm
+                (moment + x[fixed + 1]) / x[fixed]
             };
             let down = grams * (gravity / STANDARD_GRAVITY) * (1.0 - lift) + friction;
             down * tilt.to_radians().cos()

@@ -1,7 +1,7 @@
 //! Which force to place next.
 //!
-//! First a coarse ladder up to full scale: each rung 2.4 times the one before, so that a stylus of
-//! unknown range is never pressed much harder than it needs. Then, among the forces that can be placed, the one
+//! First a coarse ladder up to full scale: each rung 2.4 times the one before, beyond 1 kgf 1.25 times, so that a
+//! stylus of unknown range is never pressed much harder than it needs. Then, among the forces that can be placed, the one
 //! whose reading is foretold to shrink the widest interval most: resamples of the fit give the joint covariance
 //! of onset, saturation, curve and the readings to come, and a reading with its scatter takes from a figure's
 //! variance cov²/(var + σ²), as conditioning a normal distribution does (any text on linear filtering).
@@ -13,6 +13,12 @@ use statrs::distribution::{ContinuousCDF as _, Normal};
 
 /// A rung of the ladder over the one before.
 const RUNG: f64 = 2.4;
+/// From this force on rungs are shorter, gf: common practice, no source.
+const CAREFUL_GF: f64 = 1000.0;
+/// Such a rung over the one before.
+const CAREFUL_RUNG: f64 = 1.25;
+/// A force this little below a rung, part of it, is that rung: masses know nothing of whole gf.
+const AS_NEAR: f64 = 1e-4;
 /// The first force above 0, gf.
 const FIRST_GF: f64 = 5.0;
 /// Readings this near to full scale end the ladder.
@@ -105,7 +111,10 @@ pub enum Step {
     /// All that was wished for is reached.
     Reached,
     /// Full scale was not seen up to the limit; more force is not proposed.
-    Limit,
+    Limit {
+        /// The largest force to choose from, gf.
+        largest_gf: f64,
+    },
     /// What all forces of the bench share is wider than the wish; no reading can narrow it.
     BenchTooCoarse {
         /// The figure that cannot be had.
@@ -143,7 +152,7 @@ pub fn next_force(
                 aim: Aim::Ladder,
                 remaining: None,
             },
-            None => Step::Limit,
+            None => Step::Limit { largest_gf: last },
         };
     }
     let Some(fit) = fit else {
@@ -167,11 +176,17 @@ pub fn next_force(
 /// The first force that is not below the next rung.
 fn rung(forces: &[f64], last: f64) -> Option<f64> {
     // Nothing placed reads nothing: the ladder begins above 0.
-    let wanted = FIRST_GF.max(RUNG * last);
+    let wide = FIRST_GF.max(RUNG * last);
+    // Few styluses and hands go there, and makers' limits lie near: one goes carefully.
+    let wanted = if wide > CAREFUL_GF {
+        CAREFUL_GF.max(CAREFUL_RUNG * last)
+    } else {
+        wide
+    };
     forces
         .iter()
         .copied()
-        .find(|force| *force >= wanted)
+        .find(|force| *force >= (1.0 - AS_NEAR) * wanted)
         .or_else(|| forces.last().copied().filter(|force| *force > last))
 }
 
@@ -185,7 +200,9 @@ struct Target {
 
 fn adaptive(fit: &Fit, forces: &[f64], budget: &ForceBudget, settings: &PlanSettings) -> Step {
     let Some(saturation) = fit.saturation.estimate().map(Force::gf) else {
-        return Step::Limit;
+        return Step::Limit {
+            largest_gf: forces.last().copied().unwrap_or(0.0),
+        };
     };
     let z = Normal::standard().inverse_cdf(0.5 + fit.settings.confidence / 2.0);
     // Well beyond saturation a reading says nothing.

@@ -1,101 +1,274 @@
-//! Forces that the masses at hand can make.
+//! Forces that a bench can make.
 
 use std::collections::BTreeMap;
 
-use crate::placement::{Hung, Placement};
-use crate::rig::Rig;
+use evenhand_measurement::ForceBudget;
 
-/// Sums beyond this many are not looked at; single masses come first.
-const MOST_SUMS: usize = 20_000;
+use crate::budget::Budget;
+use crate::placement::{Hung, MOST_MASSES, Placement, force_budget};
+use crate::rig::{Lever, Rig};
 
-/// A force with what to hang for it.
+/// Sums of masses that are told apart, up to the limit: of those that are nearer to each other the one of the
+/// fewest masses stands for all.
+const CELLS: f64 = 20_000.0;
+/// More whole gf than any bench needs.
+const MOST_WHOLE: f64 = 20_000.0;
+/// Shown on a scale or gauge, gf, for what their budget is.
+const USUAL_GF: [f64; 4] = [10.0, 50.0, 200.0, 1000.0];
+
+/// How a force is made.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Making {
+    /// By what the person has; nothing is known of it.
+    Free,
+    /// By masses at the pan, g, the largest first; none where the beam alone presses.
+    Masses(Vec<f64>),
+    /// By pressing until a scale shows so many g.
+    Scale {
+        /// What it shows.
+        shown_g: f64,
+        /// Digits after the point.
+        decimals: usize,
+    },
+    /// By pressing until a gauge shows so many N.
+    Gauge {
+        /// What it shows.
+        shown_n: f64,
+        /// Digits after the point.
+        decimals: usize,
+    },
+}
+
+/// A force with how it is made.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reachable {
     /// The force, gf.
     pub force_gf: f64,
-    /// Masses at the pan, g, the largest first; none where the beam alone presses.
-    pub masses_g: Vec<f64>,
+    /// How it is made.
+    pub making: Making,
 }
 
-impl Reachable {
-    /// As a placement is written.
+impl Making {
+    /// As a placement is written; `None` where nothing is known of it.
     #[must_use]
-    pub fn written(&self) -> String {
-        if self.masses_g.is_empty() {
-            return "0".to_owned();
+    pub fn written(&self) -> Option<String> {
+        match self {
+            Self::Free => None,
+            Self::Masses(masses) if masses.is_empty() => Some("0".to_owned()),
+            Self::Masses(masses) => {
+                let words: Vec<String> = masses.iter().map(f64::to_string).collect();
+                Some(words.join("+"))
+            }
+            Self::Scale { shown_g, decimals } => Some(format!("{shown_g:.decimals$}")),
+            Self::Gauge { shown_n, decimals } => Some(format!("{shown_n:.decimals$}")),
         }
-        let words: Vec<String> = self.masses_g.iter().map(f64::to_string).collect();
-        words.join("+")
+    }
+
+    /// What to do for it, such as `hang 100+20 g`; `None` where nothing is known of it.
+    #[must_use]
+    pub fn in_words(&self) -> Option<String> {
+        let written = self.written()?;
+        Some(match self {
+            Self::Free => return None,
+            Self::Masses(masses) if masses.is_empty() => "hang nothing: the beam alone".to_owned(),
+            Self::Masses(_) => format!("hang {written} g"),
+            Self::Scale { .. } => format!("press until the scale shows {written} g"),
+            Self::Gauge { .. } => format!("press until the gauge shows {written} N"),
+        })
     }
 }
 
-/// Every force up to `limit_gf` that sums of the lever's masses make at the pan, each with the fewest masses,
-/// ascending; forces below 0 are left out.
+/// Every force up to `limit_gf` that a bench can make, ascending: of a lever by sums of its masses at the pan, each
+/// with the fewest masses; of a scale or gauge whole gf as near as its steps allow; whole gf where no bench is
+/// given. A force below 0 is left out.
 #[must_use]
-pub fn reachable(rig: &Rig, limit_gf: f64) -> Vec<Reachable> {
-    let Some(lever) = &rig.lever else {
-        return Vec::new();
+pub fn reachable(rig: Option<&Rig>, limit_gf: f64) -> Vec<Reachable> {
+    let mut found = match rig {
+        None => whole_gf(limit_gf)
+            .map(|force_gf| Reachable {
+                force_gf,
+                making: Making::Free,
+            })
+            .collect(),
+        Some(rig) => match &rig.lever {
+            Some(lever) => by_masses(rig, lever, limit_gf),
+            None => shown(rig, limit_gf),
+        },
     };
-    let mut masses = lever.masses_g.clone();
-    masses.sort_by(|a, b| b.total_cmp(a));
-    // Sums in whole milligrams, each with the fewest masses.
-    let mut sums: BTreeMap<u64, Vec<f64>> = BTreeMap::from([(0, Vec::new())]);
-    for mass in masses {
-        let known: Vec<(u64, Vec<f64>)> =
-            sums.iter().map(|(sum, own)| (*sum, own.clone())).collect();
-        for (sum, mut own) in known {
-            if sums.len() >= MOST_SUMS {
-                break;
-            }
-            own.push(mass);
-            let next = sum + milligrams(mass);
-            let slot = sums.entry(next).or_insert_with(|| own.clone());
-            if own.len() < slot.len() {
-                *slot = own;
-            }
-        }
-    }
-    let mut found: Vec<Reachable> = sums
-        .into_values()
-        .map(|masses_g| {
-            let hung = masses_g.iter().map(|mass_g| Hung {
-                mass_g: *mass_g,
-                arm_mm: None,
-            });
-            Reachable {
-                force_gf: rig.force(&Placement::Masses(hung.collect())).value,
-                masses_g,
-            }
-        })
-        .filter(|one| one.force_gf >= 0.0 && one.force_gf <= limit_gf)
-        .collect();
+    found.retain(|one| one.force_gf >= 0.0 && one.force_gf <= limit_gf);
     found.sort_by(|a, b| a.force_gf.total_cmp(&b.force_gf));
+    found.dedup_by(|a, b| a.force_gf.total_cmp(&b.force_gf).is_eq());
     found
 }
 
-/// Whole gf up to the limit, where masses are not known; no more than any bench needs.
+/// The one of `forces` that is nearest to a force.
 #[must_use]
-pub fn whole_gf(limit_gf: f64) -> Vec<Reachable> {
-    const MOST: f64 = 20_000.0;
+pub fn nearest(forces: &[Reachable], force_gf: f64) -> Option<&Reachable> {
+    let off = |one: &&Reachable| (one.force_gf - force_gf).abs();
+    forces.iter().min_by(|a, b| off(a).total_cmp(&off(b)))
+}
+
+fn by_masses(rig: &Rig, lever: &Lever, limit_gf: f64) -> Vec<Reachable> {
+    let force = |masses: &[f64]| {
+        let hung = masses.iter().map(|mass_g| Hung {
+            mass_g: *mass_g,
+            arm_mm: None,
+        });
+        rig.force(&Placement::Masses(hung.collect())).value
+    };
+    // Straight in the mass: from the beam alone and one gram.
+    let beam_gf = force(&[]);
+    let a_gram_gf = force(&[1.0]) - beam_gf;
+    let all_g: f64 = lever.masses_g.iter().sum();
+    let most_g = ((limit_gf - beam_gf) / a_gram_gf).min(all_g);
+    if !(a_gram_gf > 0.0 && most_g >= 0.0) {
+        return vec![Reachable {
+            force_gf: beam_gf,
+            making: Making::Masses(Vec::new()),
+        }];
+    }
+    let milligram = 1e-3;
+    let cell_g = (most_g / CELLS).max(milligram);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "not below 0, and no more than the number of cells"
+    )]
+    let cell = |sum_g: f64| (sum_g / cell_g).round() as u64;
+    let mut masses = lever.masses_g.clone();
+    masses.sort_by(|a, b| b.total_cmp(a));
+    let mut sums: BTreeMap<u64, (f64, Vec<f64>)> = BTreeMap::from([(0, (0.0, Vec::new()))]);
+    for mass in masses {
+        // Each mass hangs once: sums that hold it already are not looked at again.
+        let mut better = Vec::new();
+        for (sum_g, own) in sums.values() {
+            let next_g = sum_g + mass;
+            if next_g > most_g + milligram || own.len() == MOST_MASSES {
+                continue;
+            }
+            let is_fewer = sums
+                .get(&cell(next_g))
+                .is_none_or(|(_, known)| own.len() + 1 < known.len());
+            if is_fewer {
+                let mut own = own.clone();
+                own.push(mass);
+                better.push((next_g, own));
+            }
+        }
+        for (sum_g, own) in better {
+            match sums.entry(cell(sum_g)) {
+                std::collections::btree_map::Entry::Vacant(slot) => {
+                    slot.insert((sum_g, own));
+                }
+                std::collections::btree_map::Entry::Occupied(mut slot) => {
+                    if own.len() < slot.get().1.len() {
+                        slot.insert((sum_g, own));
+                    }
+                }
+            }
+        }
+    }
+    sums.into_values()
+        .map(|(_, masses)| Reachable {
+            force_gf: force(&masses),
+            making: Making::Masses(masses),
+        })
+        .collect()
+}
+
+fn shown(rig: &Rig, limit_gf: f64) -> Vec<Reachable> {
+    let force = |shown: f64| rig.force(&Placement::Shown(shown)).value;
+    // Straight through 0 in what is shown.
+    let of_one = force(1.0);
+    let step = match (&rig.scale, &rig.gauge) {
+        (Some(scale), _) => scale.step_g,
+        (_, Some(gauge)) => gauge.step_n,
+        _ => 0.0,
+    };
+    let is_scale = rig.scale.is_some();
+    let (step, decimals) = if step > 0.0 {
+        (step, decimals_of(step))
+    } else if is_scale {
+        (0.01, 2)
+    } else {
+        (0.0001, 4)
+    };
+    whole_gf(limit_gf)
+        .map(|wanted_gf| {
+            let shown = (wanted_gf / of_one / step).round() * step;
+            Reachable {
+                force_gf: force(shown),
+                making: if is_scale {
+                    Making::Scale {
+                        shown_g: shown,
+                        decimals,
+                    }
+                } else {
+                    Making::Gauge {
+                        shown_n: shown,
+                        decimals,
+                    }
+                },
+            }
+        })
+        .collect()
+}
+
+/// Digits after the point that a step needs.
+fn decimals_of(step: f64) -> usize {
+    const MOST: usize = 6;
+    (0..MOST)
+        .find(|digits| {
+            let written = format!("{step:.digits$}");
+            let read: f64 = written.parse().unwrap_or(0.0);
+            (read - step).abs() < 1e-6 * step
+        })
+        .unwrap_or(MOST)
+}
+
+/// Whole gf from 0 to the limit.
+fn whole_gf(limit_gf: f64) -> impl Iterator<Item = f64> {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "not below 0 and limited; no number becomes 0"
     )]
-    let last = limit_gf.clamp(0.0, MOST) as u32;
-    (0..=last)
-        .map(|force| Reachable {
-            force_gf: f64::from(force),
-            masses_g: Vec::new(),
-        })
-        .collect()
+    let last = limit_gf.clamp(0.0, MOST_WHOLE) as u32;
+    (0..=last).map(f64::from)
 }
 
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "masses are above 0 and far below 2⁵³ mg"
-)]
-fn milligrams(grams: f64) -> u64 {
-    (1000.0 * grams).round() as u64
+impl Rig {
+    /// What its budgets say of a whole measurement, before it is known what will be placed: of a lever from all that
+    /// its masses make, of a scale or gauge from 10 gf to 1 kgf.
+    #[must_use]
+    pub fn usual_budget(&self) -> ForceBudget {
+        let placements: Vec<Placement> = match self.lever {
+            Some(_) => reachable(Some(self), f64::INFINITY)
+                .into_iter()
+                .filter_map(|one| match one.making {
+                    Making::Masses(masses) => Some(masses),
+                    _ => None,
+                })
+                .map(|masses| {
+                    let hung = masses.into_iter().map(|mass_g| Hung {
+                        mass_g,
+                        arm_mm: None,
+                    });
+                    Placement::Masses(hung.collect())
+                })
+                .collect(),
+            None => {
+                let of_one = self.force(&Placement::Shown(1.0)).value;
+                USUAL_GF
+                    .iter()
+                    .map(|force_gf| Placement::Shown(force_gf / of_one))
+                    .collect()
+            }
+        };
+        let budgets: Vec<Budget> = placements
+            .iter()
+            .map(|placement| self.force(placement))
+            .collect();
+        force_budget(&budgets)
+    }
 }

@@ -17,6 +17,6 @@ mod watcher;
 pub use event_decoder::{EventDecoder, PenReport};
 pub use event_layout::EventLayout;
 pub use hold::{Hold, Tick};
-pub use log::{Log, LogRow, MARK};
+pub use log::{Log, LogRow, MARK, Played};
 pub use text_reading::{ReadingKind, text_reading};
 pub use watcher::{Settled, StableRule, Watcher};

@@ -25,6 +25,17 @@ pub struct LogRow {
     pub remarks: Vec<String>,
 }
 
+/// How far a recording was read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Played {
+    /// Its readings that belong to samples kept, and to what was passed over before them.
+    pub taken: usize,
+    /// Its bytes by then; it may have grown since.
+    pub bytes: u64,
+    /// SHA-256 of those.
+    pub sha256: String,
+}
+
 /// The log: lines before the table, and samples in order.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Log {
@@ -34,6 +45,8 @@ pub struct Log {
     pub remarks: Vec<String>,
     /// The samples.
     pub rows: Vec<LogRow>,
+    /// The recording that was read last, and how far.
+    pub played: Option<Played>,
 }
 
 impl Log {
@@ -60,6 +73,14 @@ impl Log {
             }
             remark(&mut text, &row.remarks);
         }
+        // At the end, so that no line of a sample ever moves.
+        if let Some(played) = &self.played {
+            let _ = writeln!(
+                text,
+                "# {} readings taken of a recording of {} bytes, SHA-256 {}",
+                played.taken, played.bytes, played.sha256
+            );
+        }
         text
     }
 
@@ -85,6 +106,8 @@ impl Log {
                 } else {
                     return Err(number);
                 }
+            } else if let Some(played) = played(line) {
+                log.played = Some(played);
             } else if let Some(comment) = line.strip_prefix('#') {
                 match (log.rows.last_mut(), settled(comment)) {
                     (Some(row), Some(settled)) => row.settled = Some(settled),
@@ -131,6 +154,18 @@ fn settled(comment: &str) -> Option<(f64, usize)> {
     let (ticks, rest) = rest.split_once(" readings, scatter ")?;
     let scatter: f64 = rest.strip_suffix(" %")?.parse().ok()?;
     Some((scatter / 100.0, ticks.parse().ok()?))
+}
+
+fn played(line: &str) -> Option<Played> {
+    let rest = line.strip_prefix("# ")?;
+    let (taken, rest) = rest.split_once(" readings taken of a recording of ")?;
+    let (bytes, sha256) = rest.split_once(" bytes, SHA-256 ")?;
+    let is_digest = sha256.len() == 64 && sha256.bytes().all(|b| b.is_ascii_hexdigit());
+    is_digest.then_some(Played {
+        taken: taken.parse().ok()?,
+        bytes: bytes.parse().ok()?,
+        sha256: sha256.to_owned(),
+    })
 }
 
 fn row(line: &str) -> Option<LogRow> {

@@ -15,6 +15,16 @@ pub enum ReadingKind {
 }
 
 impl ReadingKind {
+    /// What its numbers are, such as `a percentage from 0 to 100`.
+    #[must_use]
+    pub fn in_words(self) -> String {
+        match self {
+            Self::Percent => "a percentage from 0 to 100".to_owned(),
+            Self::Fraction => "a fraction from 0 to 1".to_owned(),
+            Self::Raw { full } => format!("a count from 0 to {full}"),
+        }
+    }
+
     /// The reading 0..1 of a number; `None` of one that is not on the scale.
     #[must_use]
     pub fn reading(self, number: f64) -> Option<f64> {

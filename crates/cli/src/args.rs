@@ -389,7 +389,12 @@ pub(crate) struct RecordArgs {
     #[arg(long, value_name = "RIG.toml")]
     pub(crate) rig: Option<PathBuf>,
     /// Never ask for more than this force
-    #[arg(long, value_name = "FORCE", default_value = "1000gf")]
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FORCE",
+        default_value = "1000gf"
+    )]
     pub(crate) limit: Force,
     /// Warn where the pen leans by more than this, in the units of its tilt axes (degrees: common practice, no
     /// source)
@@ -445,7 +450,12 @@ pub(crate) struct PlanArgs {
     #[arg(long, value_name = "RIG.toml")]
     pub(crate) rig: Option<PathBuf>,
     /// Never propose more than this force; more than 1000gf only where the maker allows it
-    #[arg(long, value_name = "FORCE", default_value = "1000gf")]
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FORCE",
+        default_value = "1000gf"
+    )]
     pub(crate) limit: Force,
     /// Wished half width of the onset's interval
     #[arg(long, value_name = "FORCE", default_value = "3gf")]
@@ -470,6 +480,9 @@ pub(crate) struct ConvertArgs {
     /// The bench, a file such as demo/rig.toml
     #[arg(long, value_name = "RIG.toml")]
     pub(crate) rig: PathBuf,
+    /// Number of levels of raw readings (0 up to LEVELS − 1), where the table does not say
+    #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
+    pub(crate) levels: Option<u32>,
     /// Measurement to write
     #[arg(long, value_name = "OUT.csv")]
     pub(crate) out: Option<PathBuf>,

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use evenhand_bench::Budget;
 use evenhand_measurement::{ForceBudget, save_atomically};
-use evenhand_workflow::{Converted, converted, refuse_existing, rig, save_failure};
+use evenhand_workflow::{Converted, check_target, converted, rig, save_failure};
 use serde::Serialize;
 
 use crate::args::ConvertArgs;
@@ -46,15 +46,16 @@ struct ConvertJson {
     force_offset_u_gf: f64,
     force_scatter_u_gf: f64,
     force_scatter_u: f64,
+    warnings: Vec<String>,
 }
 
 /// Converts, writes the measurement where one was asked for, and tells forces and the largest budget.
 pub(crate) fn run(args: &ConvertArgs, output: &Output) -> Result<u8, Failure> {
     if let Some(out) = &args.out {
-        refuse_existing(out, args.force)?;
+        check_target(out, args.force, &[&args.placed, &args.rig])?;
     }
     let rig = rig(&args.rig)?;
-    let found = converted(&args.placed, &rig)?;
+    let found = converted(&args.placed, &rig, args.levels)?;
     if let Some(out) = &args.out {
         let Some(text) = &found.measurement else {
             return Err(Failure::bad_input(
@@ -71,6 +72,9 @@ pub(crate) fn run(args: &ConvertArgs, output: &Output) -> Result<u8, Failure> {
         output.data(&pretty(&json(&rig.name, &found)))?;
     } else {
         output.people(&text(&rig.name, &found))?;
+        for warning in &found.warnings {
+            output.warn(warning);
+        }
     }
     Ok(0)
 }
@@ -187,5 +191,6 @@ fn json(bench: &str, found: &Converted) -> ConvertJson {
         force_offset_u_gf: found.budget.offset_gf,
         force_scatter_u_gf: found.budget.scatter_gf,
         force_scatter_u: found.budget.scatter_part,
+        warnings: found.warnings.clone(),
     }
 }

@@ -2,9 +2,11 @@
 
 use std::fmt::Write as _;
 
-use evenhand_bench::{PlanSettings, Reachable, Step, Wish, next_force, reachable, whole_gf};
+use evenhand_bench::{Making, PlanSettings, Reachable, Rig, Step, Wish, next_force};
 use evenhand_fitting::fit;
-use evenhand_workflow::{BEFORE_WEIGHTS, gf, large_limit, making, near_limit, rig, step_in_words};
+use evenhand_workflow::{
+    BEFORE_WEIGHTS, gf, large_limit, load_caution, making, placeable, rig, step_in_words,
+};
 use serde::Serialize;
 
 use crate::args::PlanArgs;
@@ -18,7 +20,7 @@ struct PlanJson {
     /// `place`, `reached`, `limit`, `bench-too-coarse` or `no-forces`.
     step: &'static str,
     force_gf: Option<f64>,
-    /// Masses to hang, as a placement is written.
+    /// Masses to hang, or what the scale or gauge should show, as a placement is written.
     placed: Option<String>,
     aim: Option<&'static str>,
     /// Readings left, this one counted; null where that is not foretold.
@@ -42,24 +44,8 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
         Some(path) => Some(input::measurement(path, &args.read)?),
         None => None,
     };
-    let forces: Vec<Reachable> = match &args.rig {
-        Some(path) => {
-            let rig = rig(path)?;
-            let found = reachable(&rig, limit);
-            if found.is_empty() {
-                return Err(Failure::bad_input(
-                    format!(
-                        "{}: no masses at hand make a force up to {}",
-                        path.display(),
-                        gf(limit)
-                    ),
-                    "list masses_g under [lever], or leave --rig away for whole gf",
-                ));
-            }
-            found
-        }
-        None => whole_gf(limit),
-    };
+    let rig = args.rig.as_deref().map(rig).transpose()?;
+    let forces = placeable(rig.as_ref(), limit)?;
     let settings = PlanSettings {
         limit_gf: limit,
         wish: Wish {
@@ -72,13 +58,9 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
     let fitted = measurement.and_then(|m| fit(m, &input::settings(&args.intervals)).ok());
     let candidates: Vec<f64> = forces.iter().map(|one| one.force_gf).collect();
     let step = next_force(measurement, fitted.as_ref(), &candidates, &settings);
-    let told = told(
-        &step,
-        &forces,
-        &settings,
-        args.rig.is_some(),
-        measurement.is_none(),
-    );
+    let mut told = told(&step, &forces, &settings, measurement.is_none());
+    let notes = rig.iter().flat_map(Rig::notes);
+    told.cautions.extend(notes.map(|note| note.to_string()));
     if output.json {
         output.data(&pretty(&told))?;
     } else {
@@ -90,17 +72,11 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
     }
     Ok(match step {
         Step::Place { .. } | Step::Reached => 0,
-        Step::Limit | Step::BenchTooCoarse { .. } | Step::NoForces => CANNOT,
+        Step::Limit { .. } | Step::BenchTooCoarse { .. } | Step::NoForces => CANNOT,
     })
 }
 
-fn told(
-    step: &Step,
-    forces: &[Reachable],
-    settings: &PlanSettings,
-    names_masses: bool,
-    is_first: bool,
-) -> PlanJson {
+fn told(step: &Step, forces: &[Reachable], settings: &PlanSettings, is_first: bool) -> PlanJson {
     let limit_gf = settings.limit_gf;
     let mut cautions = Vec::new();
     if is_first {
@@ -114,7 +90,7 @@ fn told(
         aim: None,
         remaining: None,
         limit_gf,
-        reason: step_in_words(step, settings),
+        reason: step_in_words(step, settings, forces),
         cautions,
     };
     match step {
@@ -123,18 +99,19 @@ fn told(
             aim,
             remaining,
         } => {
-            let masses = making(*force_gf, forces).filter(|_| names_masses);
-            let hang =
-                masses.map_or_else(String::new, |one| format!(" (hang {} g)", one.written()));
-            found.reason = format!("place {}{hang}: {}", gf(*force_gf), found.reason);
-            found.cautions.extend(near_limit(*force_gf, limit_gf));
+            let making = making(*force_gf, forces);
+            let how = making
+                .and_then(Making::in_words)
+                .map_or_else(String::new, |words| format!(" ({words})"));
+            found.reason = format!("place {}{how}: {}", gf(*force_gf), found.reason);
+            found.cautions.extend(load_caution(*force_gf, limit_gf));
             found.force_gf = Some(*force_gf);
-            found.placed = masses.map(Reachable::written);
+            found.placed = making.and_then(Making::written);
             found.aim = Some(aim.as_str());
             found.remaining = *remaining;
         }
         Step::Reached => found.step = "reached",
-        Step::Limit => found.step = "limit",
+        Step::Limit { .. } => found.step = "limit",
         Step::BenchTooCoarse { aim } => {
             found.step = "bench-too-coarse";
             found.aim = Some(aim.as_str());

@@ -15,6 +15,8 @@ use crate::output::Output;
 
 const KEYS: &str = "Enter: it hangs still · a force such as 60gf: that one instead · r: retake the last · u: undo the last · s: new seating · q: enough for today";
 
+const KEYS_AT_THE_END: &str = "Enter: that was all · r: retake the last · u: undo the last · a force such as 60gf: that one as well";
+
 pub(crate) fn run(args: &RecordArgs, output: &Output) -> Result<u8, Failure> {
     if output.json {
         return Err(Failure::bad_input(
@@ -27,6 +29,7 @@ pub(crate) fn run(args: &RecordArgs, output: &Output) -> Result<u8, Failure> {
     let fills_screen = !args.plain
         && !output.quiet
         && !source.is_standard_input()
+        && !is_dumb_terminal()
         && io::stdin().is_terminal()
         && output.chart_allowed();
     let recorder = Recorder::open(settings(args), source)?;
@@ -36,6 +39,11 @@ pub(crate) fn run(args: &RecordArgs, output: &Output) -> Result<u8, Failure> {
         return Ok(0);
     }
     Plain { recorder, output }.session()
+}
+
+/// Whether the terminal says of itself that it can do nothing but lines.
+fn is_dumb_terminal() -> bool {
+    std::env::var_os("TERM").is_some_and(|term| term == "dumb")
 }
 
 fn source_settings(args: &RecordArgs) -> SourceSettings {
@@ -126,6 +134,9 @@ impl Plain<'_> {
         if let Some(text) = self.recorder.going_on() {
             self.say(&text)?;
         }
+        for note in self.recorder.notes() {
+            self.output.warn(note);
+        }
         self.say(BEFORE_WEIGHTS)?;
         // Standard input has one reader: a stream of readings, or a person's keys.
         let mut keys = (!self.recorder.source().is_standard_input()).then(|| io::stdin().lines());
@@ -133,14 +144,22 @@ impl Plain<'_> {
             self.say(KEYS)?;
         }
         loop {
-            if !self.prompt()? {
-                return Ok(0);
+            let is_done = !self.prompt()?;
+            if is_done {
+                // The last sample can still be taken back by a person.
+                if keys.is_none() {
+                    return Ok(0);
+                }
+                self.say(KEYS_AT_THE_END)?;
             }
             let line = match keys.as_mut().map(Iterator::next) {
                 None => Line::Said(Said::Hangs),
                 Some(Some(Ok(line))) => Line::of(&line),
                 Some(_) => Line::Quit,
             };
+            if is_done && matches!(line, Line::Quit | Line::Said(Said::Hangs)) {
+                return Ok(0);
+            }
             match line {
                 Line::Quit => {
                     self.output.people(&farewell(&self.recorder))?;
@@ -176,16 +195,16 @@ impl Plain<'_> {
                 return Ok(false);
             }
         };
-        let hang = placed
-            .hang
-            .map_or_else(String::new, |masses| format!(", hang {masses} g"));
+        let how = placed
+            .how
+            .map_or_else(String::new, |words| format!(", {words}"));
         let why = if placed.why.is_empty() {
             String::new()
         } else {
             format!(": {}", placed.why)
         };
         self.say(&format!(
-            "next: {}{hang} (seating {seating}){why}",
+            "next: {}{how} (seating {seating}){why}",
             gf(placed.force_gf)
         ))?;
         if let Some(caution) = placed.caution {

@@ -7,8 +7,8 @@ use evenhand_population::{CompareSettings, Comparison, GroupBy, Profile, Unit, c
 use evenhand_preview::{Theme, comparison_svg, panels_svg, units_svg};
 use evenhand_report::{ComparisonJson, Findings, LeftOut, Likened, chart_of, page};
 use evenhand_workflow::{
-    Collection, Passed, Skipped, collect, find_measurements, fitted, likenesses, measurement,
-    receiver, refuse_existing, save_failure, save_picture,
+    Collection, Passed, Skipped, check_target, collect, find_measurements, fitted, likenesses,
+    measurement, receiver, refuse_input, save_failure, save_picture,
 };
 
 use crate::args::{ChartOf, CompareArgs, GroupKey};
@@ -22,7 +22,7 @@ use crate::progress;
 /// Compares, writes what was asked for, and tells; files that cannot be used are named and make it end with 1.
 pub(crate) fn run(args: &CompareArgs, output: &Output) -> Result<u8, Failure> {
     let chart = match &args.chart {
-        Some(out) => Some((out, picture::form(out, args.force)?)),
+        Some(out) => Some((out, picture::form(out, args.force, &[])?)),
         None => None,
     };
     if let Some(out) = &args.report {
@@ -34,6 +34,12 @@ pub(crate) fn run(args: &CompareArgs, output: &Output) -> Result<u8, Failure> {
             "there is no measurement in what was named",
             "name files, or folders that hold .csv or .toml files",
         ));
+    }
+    let mut inputs: Vec<&Path> = found.files.iter().map(PathBuf::as_path).collect();
+    inputs.extend(args.like.as_deref().map(Path::new));
+    inputs.push(Path::new(&args.receiver));
+    for out in args.chart.iter().chain(&args.report) {
+        refuse_input(out, &inputs)?;
     }
     let settings = input::settings(&args.intervals);
     let options = ReadOptions {
@@ -107,7 +113,7 @@ fn check_report(out: &Path, args: &CompareArgs) -> Result<(), Failure> {
             "name one of them otherwise",
         ));
     }
-    refuse_existing(out, args.force)
+    check_target(out, args.force, &[])
 }
 
 /// Why nothing can be compared: the fault of the only file, or that all were left out.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use evenhand_measurement::save_atomically;
 use evenhand_receiver::ExportForm;
-use evenhand_workflow::{MapFile, card_picture, exported, refuse_existing};
+use evenhand_workflow::{MapFile, card_picture, check_target, exported};
 
 use crate::args::{ExportArgs, Form};
 use crate::failure::Failure;
@@ -17,7 +17,7 @@ const ENTRIES: u32 = 256;
 
 pub(crate) fn run(args: &ExportArgs, output: &Output) -> Result<u8, Failure> {
     if let Some(out) = &args.out {
-        refuse_existing(out, args.force)?;
+        check_target(out, args.force, &[&args.map])?;
     }
     let (file, _) = MapFile::read(&args.map)?;
     let name = args.map.display().to_string();

@@ -20,7 +20,7 @@ const SHAPES_TOLD: usize = 3;
 /// Fits, draws where asked to, and tells; a measurement without a rise still says what bounds it has.
 pub(crate) fn run(args: &FitArgs, output: &Output) -> Result<u8, Failure> {
     let chart = match &args.chart {
-        Some(out) => Some((out, picture::form(out, args.force)?)),
+        Some(out) => Some((out, picture::form(out, args.force, &[&args.file])?)),
         None => None,
     };
     let read = input::measurement(&args.file, &args.read)?;

@@ -7,8 +7,8 @@ use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, HoldAngle, save_atomically};
 use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters};
 use evenhand_workflow::{
-    HandSource, Job, MapFile, NamedShape, Read, Stage, Wish, from_folder, read_recording,
-    refuse_existing, reopened, resolve_target,
+    HandSource, Job, MapFile, NamedShape, Read, Stage, Wish, check_target, from_folder,
+    read_recording, reopened, resolve_target,
 };
 use serde::Serialize;
 
@@ -85,7 +85,7 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
         return Err(unasked());
     };
     if let Some(out) = &args.out {
-        refuse_existing(out, args.force)?;
+        check_target(out, args.force, &inputs(args, file))?;
     }
     let settings = input::settings(&args.intervals);
     let asked = Asked {
@@ -107,6 +107,21 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
         save_atomically(out, text.as_bytes(), args.force).map_err(|e| input::save_failure(&e))?;
     }
     told(&job, args.out.as_deref(), output)
+}
+
+/// Everything that is read for the map, some of it names that are no files.
+fn inputs<'a>(args: &'a MapArgs, file: &'a Path) -> Vec<&'a Path> {
+    let like = args.target.strip_prefix("like:");
+    let named = [
+        Some(args.receiver.as_str()),
+        Some(like.unwrap_or(&args.target)),
+        args.before.as_deref(),
+        args.after.as_deref(),
+    ];
+    let mut all = vec![file];
+    all.extend(args.hand.as_deref());
+    all.extend(named.into_iter().flatten().map(Path::new));
+    all
 }
 
 fn unasked() -> Failure {

@@ -12,7 +12,8 @@ use evenhand_preview::{
 use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::Pressing;
 use evenhand_workflow::{
-    MapFile, Recorded, Stage, StrokesTable, Wish, read_recording, recorded, saved_wish, unchanged,
+    MapFile, Recorded, Stage, StrokesTable, Wish, read_recording, recorded, refuse_input,
+    saved_wish, unchanged,
 };
 use serde::Serialize;
 
@@ -84,7 +85,9 @@ struct Scene {
 }
 
 pub(crate) fn run(args: &PreviewArgs, output: &Output) -> Result<u8, Failure> {
-    let form = picture::form(&args.out, args.force)?;
+    let mut inputs = vec![args.map.as_path()];
+    inputs.extend(args.strokes.as_deref());
+    let form = picture::form(&args.out, args.force, &inputs)?;
     let scene = scene(args)?;
     let (without, with) = (scene.without(), scene.with());
     let pen = scene.pen(&*without, &*with);
@@ -113,6 +116,7 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
     let (saved, _) = MapFile::read(&args.map)?;
     let wish = saved_wish(&args.map, &saved)?;
     let (source, options, settings) = recorded(&args.map, &saved)?;
+    refuse_input(&args.out, &[&source])?;
     let read = evenhand_workflow::measurement(&source, &options)?;
     unchanged(&args.map, &saved, &source, &read)?;
     let levels = args.levels.or(read.measurement.stylus.levels);

@@ -6,7 +6,8 @@ use egui::{CentralPanel, Panel, Ui};
 use evenhand_preview::quadrants_svg;
 use evenhand_receiver::ExportForm;
 use evenhand_workflow::{
-    Failure, picture_by_ending, picture_form, resolve_target, save_failure, save_picture,
+    Failure, picture_by_ending, picture_form, refuse_input, resolve_target, save_failure,
+    save_picture,
 };
 
 use crate::bench::{Opened, demo, open};
@@ -307,6 +308,7 @@ impl Editor {
     }
 
     fn save_export(&self, path: &Path, replace: bool) -> Result<String, Failure> {
+        refuse_input(path, &self.session.inputs())?;
         let chosen = form(self.view.export_form);
         // A card is a page to type from, as text or as a picture.
         if let (ExportForm::Card, Some(kind)) = (chosen, picture_by_ending(path)) {
@@ -321,7 +323,7 @@ impl Editor {
     }
 
     fn save_chart(&self, path: &Path, replace: bool) -> Result<String, Failure> {
-        let kind = picture_form(path, replace)?;
+        let kind = picture_form(path, replace, &self.session.inputs())?;
         let session = &self.session;
         let chart = chart_data(session, &self.view, force_end(session));
         let document = session.document();

@@ -323,11 +323,11 @@ fn next_force(ui: &mut Ui, next: &Next, unit: ForceScale, size: f32) {
         }
     };
     ui.label(large(figure(placed.force_gf, unit), size));
-    let hang = placed.hang.as_ref().map_or_else(
-        || "place it, then say that it hangs still".to_owned(),
-        |masses| format!("hang {masses} g"),
-    );
-    ui.label(RichText::new(hang).strong());
+    let how = placed
+        .how
+        .as_deref()
+        .unwrap_or("place it, then say that it hangs still");
+    ui.label(RichText::new(how).strong());
     if !placed.why.is_empty() {
         ui.label(&placed.why);
     }

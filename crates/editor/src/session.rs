@@ -9,7 +9,7 @@ use evenhand_preview::Theme;
 use evenhand_receiver::{Compiled, ExportForm};
 use evenhand_workflow::{
     Built, Failure, MapFile, Prepared, card_picture, exported, from_folder, judged, prepare,
-    reopened_with, save_failure,
+    refuse_input, reopened_with, save_failure,
 };
 
 use crate::bench::{Bench, Opened, demo, of_job, open, read_again};
@@ -465,6 +465,7 @@ impl Session {
         if self.bench.is_demo {
             self.save_demo(out)?;
         }
+        refuse_input(out, &[Path::new(&self.bench.read.source.name)])?;
         let text = self.map_file(out).to_toml()?;
         let is_own = self.path.as_deref() == Some(out);
         save_atomically(out, text.as_bytes(), replace || is_own)
@@ -476,6 +477,14 @@ impl Session {
         }
         self.say(format!("saved as {}", out.display()));
         Ok(())
+    }
+
+    /// The files that the map comes from and is saved in, which nothing else may replace.
+    #[must_use]
+    pub fn inputs(&self) -> Vec<&Path> {
+        let mut inputs = vec![Path::new(&self.bench.read.source.name)];
+        inputs.extend(self.path.as_deref());
+        inputs
     }
 
     /// A map of the demo needs its measurement beside it to be opened again.

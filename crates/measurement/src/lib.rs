@@ -40,7 +40,7 @@ pub use read::{
     read_measurement, sha256_hex,
 };
 pub use read_error::ReadError;
-pub use save::{SaveError, save_atomically};
+pub use save::{SaveError, check_kind, save_atomically};
 pub use selection::SamplePlace;
 pub use suspicion::{Suspicion, SuspicionKind, suspicions};
 pub use unit::{ForceUnit, ReadingUnit};

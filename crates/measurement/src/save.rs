@@ -20,6 +20,12 @@ pub enum SaveError {
         /// The target.
         path: String,
     },
+    /// The target is a device, a pipe or a socket.
+    #[error("{path} is a device or a pipe, not a file, and was not touched")]
+    NoFile {
+        /// The target.
+        path: String,
+    },
     /// The system refused.
     #[error("{path} could not be saved: {source}")]
     System {
@@ -37,6 +43,7 @@ impl SaveError {
         match self {
             Self::Exists { .. } => "choose another name, or replace it with --force",
             Self::Folder { .. } => "name a file in it",
+            Self::NoFile { .. } => "name a file; what was written there can then be sent on",
             Self::System { source, .. } => match source.kind() {
                 io::ErrorKind::NotFound => "make its folder first, or choose another",
                 io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
@@ -62,10 +69,8 @@ pub fn save_atomically(path: &Path, bytes: &[u8], replace: bool) -> Result<(), S
         path: shown(),
         source,
     };
+    check_kind(path)?;
     let target = path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
-    if target.is_dir() {
-        return Err(SaveError::Folder { path: shown() });
-    }
     let (temporary, mut file) = temporary_beside(&target).map_err(system)?;
     let written = file.write_all(bytes).and_then(|()| file.sync_all());
     drop(file);
@@ -93,6 +98,19 @@ pub fn save_atomically(path: &Path, bytes: &[u8], replace: bool) -> Result<(), S
     moved?;
     sync_folder(&target);
     Ok(())
+}
+
+/// Refuses what is there and no file: renamed over, a device or a pipe would be gone.
+///
+/// # Errors
+/// [`SaveError::Folder`] and [`SaveError::NoFile`].
+pub fn check_kind(path: &Path) -> Result<(), SaveError> {
+    let shown = || path.display().to_string();
+    match std::fs::metadata(path) {
+        Ok(meta) if meta.is_dir() => Err(SaveError::Folder { path: shown() }),
+        Ok(meta) if !meta.is_file() => Err(SaveError::NoFile { path: shown() }),
+        _ => Ok(()),
+    }
 }
 
 /// A new file beside the target under a name that nobody uses.

@@ -38,6 +38,9 @@ impl Attended {
         if let Some(text) = attended.recorder.going_on() {
             attended.tell(text, false);
         }
+        for note in attended.recorder.notes().to_vec() {
+            attended.tell(note, true);
+        }
         attended.tell(BEFORE_WEIGHTS.to_owned(), true);
         attended
     }

@@ -33,7 +33,26 @@ pub enum Heard {
     /// The seating that samples belong to from now on.
     Seating(u32),
     /// Another force is in place of the one asked for.
-    Instead(Force),
+    Instead {
+        /// The force.
+        force: Force,
+        /// The force that was said, where the bench makes none nearer to it.
+        said: Option<Force>,
+    },
+    /// A force that the bench cannot make.
+    NotMade {
+        /// The force.
+        force: Force,
+        /// The nearest that it can, in words.
+        nearest: String,
+    },
+    /// What was read is no reading, and was passed over.
+    Odd {
+        /// What was found.
+        found: String,
+        /// What a reading would be, in words.
+        wanted: String,
+    },
     /// A force that is not placed.
     BeyondLimit {
         /// The force.
@@ -60,7 +79,10 @@ impl Heard {
     pub fn is_warning(&self) -> bool {
         matches!(
             self,
-            Self::Leans { .. } | Self::SourceEnded | Self::NotKept(Unsettled::Silent)
+            Self::Leans { .. }
+                | Self::Odd { .. }
+                | Self::SourceEnded
+                | Self::NotKept(Unsettled::Silent)
         )
     }
 }
@@ -92,7 +114,21 @@ impl fmt::Display for Heard {
             }
             Self::NothingToTakeBack => f.write_str("there is nothing to take back"),
             Self::Seating(seating) => write!(f, "seating {seating}"),
-            Self::Instead(force) => write!(f, "{force} instead"),
+            Self::Instead { force, said } => match said {
+                Some(said) => write!(
+                    f,
+                    "{} instead, the nearest to {said} that this bench makes",
+                    gf(force.gf())
+                ),
+                None => write!(f, "{force} instead"),
+            },
+            Self::NotMade { force, nearest } => {
+                write!(f, "this bench makes no {force}; the nearest is {nearest}")
+            }
+            Self::Odd { found, wanted } => write!(
+                f,
+                "`{found}` is not {wanted} and was passed over: say what the source holds (percent, a fraction, counts) and with how many levels"
+            ),
             Self::BeyondLimit { force, limit_gf } => write!(
                 f,
                 "{force} is not between 0 and the limit of {}",

@@ -12,9 +12,11 @@
 //! Out of scope: how a session is shown and where keys come from.
 
 mod attended;
+mod bench_head;
 mod heard;
 mod next;
 mod recorder;
+mod recording;
 mod said;
 mod settings;
 mod settling;

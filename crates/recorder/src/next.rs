@@ -5,8 +5,8 @@
 pub struct Placed {
     /// The force, gf.
     pub force_gf: f64,
-    /// What to hang for it, such as `100+20` in g; `None` where masses are not known.
-    pub hang: Option<String>,
+    /// What to do for it, such as `hang 100+20 g`; `None` where the bench is not known.
+    pub how: Option<String>,
     /// What it is placed for; empty where it stands on a list or was chosen.
     pub why: String,
     /// What to mind, where the force nears the limit.

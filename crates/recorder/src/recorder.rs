@@ -2,22 +2,21 @@
 
 use std::path::Path;
 
-use evenhand_bench::{
-    Budget, PlanSettings, Reachable, Rig, Step, Wish, force_budget, next_force, reachable, whole_gf,
-};
+use evenhand_bench::{Making, PlanSettings, Reachable, Rig, Step, Wish, nearest, next_force};
 use evenhand_capture::{Log, LogRow, MARK, Settled, StableRule, Tick, Watcher};
 use evenhand_fitting::{Fit, Settings, fit};
-use evenhand_measurement::{
-    Force, ForceBudget, Measurement, ReadOptions, parse_measurement, save_atomically,
-};
+use evenhand_measurement::{Force, Measurement, ReadOptions, parse_measurement, save_atomically};
 use evenhand_preview::tick_step;
 use evenhand_workflow::{
-    Failure, count, gf, making, near_limit, read_failure, read_text, rig, save_failure,
-    step_in_words,
+    Failure, count, gf, load_caution, making, placeable, read_failure, read_text, refuse_input,
+    rig, save_failure, step_in_words,
 };
+
+use crate::bench_head::{continued, new_head};
 
 use crate::heard::{Heard, Unsettled};
 use crate::next::{Next, Placed};
+use crate::recording::Recording;
 use crate::said::Said;
 use crate::settings::RecorderSettings;
 use crate::settling::Settling;
@@ -33,6 +32,9 @@ const RESAMPLES: usize = 300;
 
 /// Ticks of a recording that are taken at once where none are waited for: its reading is seen to settle.
 const AT_ONCE: usize = 10;
+/// A force that is not made by the bench is taken for the nearest that is, up to so far off: gf, or part of it.
+const NEAR_GF: f64 = 1.0;
+const NEAR_PART: f64 = 0.1;
 /// Room beyond the largest force of a drawing.
 const BEYOND: f64 = 1.04;
 /// Most ticks of its axis.
@@ -54,11 +56,19 @@ pub struct Recorder {
     log: Log,
     seating: u32,
     forces: Vec<Reachable>,
+    /// The list of forces as the bench makes them, gf, each with what was asked for.
+    list: Vec<(f64, Force)>,
+    /// What speaks against the bench's own figures.
+    notes: Vec<String>,
+    /// Whether a recording is gone on with where it was left.
+    goes_on_inside: bool,
     watcher: Watcher,
     placement: Option<Placement>,
     tilt: Option<f64>,
     /// Whether the lean of this placement was told.
     has_told_lean: bool,
+    /// Whether it was told that something was no reading.
+    has_told_odd: bool,
     has_ended: bool,
     /// A force chosen instead of the next.
     instead: Option<Force>,
@@ -93,20 +103,28 @@ impl Recorder {
                 "leave it out, or give a larger limit where the maker allows it",
             ));
         }
+        let mut inputs = vec![source.path()];
+        inputs.extend(settings.rig.as_deref());
+        refuse_input(&settings.out, &inputs)?;
         let rig = settings.rig.as_deref().map(rig).transpose()?;
-        let of_rig = rig.as_ref().map(|rig| reachable(rig, limit_gf));
-        let forces = of_rig
-            .filter(|forces| !forces.is_empty())
-            .unwrap_or_else(|| whole_gf(limit_gf));
+        let forces = placeable(rig.as_ref(), limit_gf)?;
+        let list = listed(&settings.forces, &forces)?;
         let (mut log, before) = opened(&settings.out)?;
         let seating = match log.rows.last().map(|row| row.seating) {
             Some(last) if settings.same_seating => last,
             Some(last) => last.saturating_add(1),
             None => 1,
         };
-        if log.head.is_empty() {
-            log.head = head(&settings, rig.as_ref(), &forces);
-        }
+        log.head = if log.head.is_empty() {
+            new_head(&settings, rig.as_ref())
+        } else {
+            continued(&log, &settings, rig.as_ref())?
+        };
+        let mut source = source;
+        let goes_on_inside = log
+            .played
+            .as_ref()
+            .is_some_and(|played| source.go_on(played));
         let rule = StableRule {
             ticks: settings.settle,
             ..StableRule::default()
@@ -117,10 +135,18 @@ impl Recorder {
             log,
             seating,
             forces,
+            list,
+            notes: rig
+                .iter()
+                .flat_map(Rig::notes)
+                .map(|note| note.to_string())
+                .collect(),
+            goes_on_inside,
             watcher: Watcher::new(rule),
             placement: None,
             tilt: None,
             has_told_lean: false,
+            has_told_odd: false,
             has_ended: false,
             instead: None,
             next: None,
@@ -145,11 +171,15 @@ impl Recorder {
             return self.placed(force.gf(), String::new());
         }
         let kept = self.log.rows.len();
-        if !self.settings.forces.is_empty() {
-            let all = self.settings.forces.len();
-            return match self.settings.forces.get(kept) {
-                Some(force) => {
-                    self.placed(force.gf(), format!("{} of {all} on the list", kept + 1))
+        if !self.list.is_empty() {
+            let all = self.list.len();
+            return match self.list.get(kept).copied() {
+                Some((force_gf, asked)) => {
+                    let mut why = format!("{} of {all} on the list", kept + 1);
+                    if gf(force_gf) != gf(asked.gf()) {
+                        why.push_str(&format!(", for {asked}"));
+                    }
+                    self.placed(force_gf, why)
                 }
                 None => Next::Done(format!("all {all} of the list are placed")),
             };
@@ -166,7 +196,7 @@ impl Recorder {
             &candidates,
             &plan,
         );
-        let words = step_in_words(&step, &plan);
+        let words = step_in_words(&step, &plan, &self.forces);
         match step {
             Step::Place { force_gf, .. } => self.placed(force_gf, words),
             _ => Next::Done(words),
@@ -176,11 +206,9 @@ impl Recorder {
     fn placed(&self, force_gf: f64, why: String) -> Next {
         Next::Place(Placed {
             force_gf,
-            hang: making(force_gf, &self.forces)
-                .filter(|one| !one.masses_g.is_empty())
-                .map(Reachable::written),
+            how: making(force_gf, &self.forces).and_then(Making::in_words),
             why,
-            caution: near_limit(force_gf, self.limit_gf()),
+            caution: load_caution(force_gf, self.limit_gf()),
         })
     }
 
@@ -298,12 +326,23 @@ impl Recorder {
     pub fn going_on(&self) -> Option<String> {
         let kept = self.log.rows.len();
         (kept > 0).then(|| {
+            let inside = if self.goes_on_inside {
+                ", and with the recording where it was left"
+            } else {
+                ""
+            };
             format!(
-                "going on with {}, seating {}",
+                "going on with {}, seating {}{inside}",
                 count(kept, "sample"),
                 self.seating
             )
         })
+    }
+
+    /// What speaks against the bench's own figures.
+    #[must_use]
+    pub fn notes(&self) -> &[String] {
+        &self.notes
     }
 
     /// What was kept, and where.
@@ -348,10 +387,25 @@ impl Recorder {
                 if !(0.0..=limit_gf).contains(&force.gf()) {
                     return Ok(Heard::BeyondLimit { force, limit_gf });
                 }
+                let Some(force_gf) = made(force.gf(), &self.forces) else {
+                    let nearest = nearest(&self.forces, force.gf());
+                    return Ok(Heard::NotMade {
+                        force,
+                        nearest: nearest.map_or_else(String::new, told),
+                    });
+                };
                 self.stop_watching();
-                self.instead = Some(force);
+                let exact = Force::from_gf(force_gf);
+                self.instead = Some(exact);
                 self.next = None;
-                Ok(Heard::Instead(force))
+                Ok(if gf(force_gf) == gf(force.gf()) {
+                    Heard::Instead { force, said: None }
+                } else {
+                    Heard::Instead {
+                        force: exact,
+                        said: Some(force),
+                    }
+                })
             }
             Said::NewSeating => {
                 self.stop_watching();
@@ -375,7 +429,9 @@ impl Recorder {
                     return Err(failure);
                 }
                 self.changed();
-                self.instead = (said == Said::Retake).then(|| Force::from_gf(row.force_gf));
+                // As the bench makes it: what was written is rounded.
+                let force_gf = made(row.force_gf, &self.forces).unwrap_or(row.force_gf);
+                self.instead = (said == Said::Retake).then(|| Force::from_gf(force_gf));
                 Ok(Heard::TookBack(row))
             }
         }
@@ -428,16 +484,30 @@ impl Recorder {
             }
             Drawn::Silence => heard.extend(self.patience(true)),
             Drawn::Tick(tick) => {
+                heard.extend(self.odd());
                 let settled = self.take(tick, &mut heard);
                 if let Some(settled) = settled {
                     heard.push(Heard::Kept(self.keep(&settled)?));
-                    if !self.source.is_live() {
+                    if self.source.is_standard_input() {
                         self.source.leave_placement();
                     }
                 }
             }
         }
         Ok(heard)
+    }
+
+    /// That something was no reading: once a placement, as one wrong word is all it takes to look.
+    fn odd(&mut self) -> Option<Heard> {
+        let (found, wanted) = self.source.take_odd()?;
+        if self.placement.is_none() || self.has_told_odd {
+            return None;
+        }
+        self.has_told_odd = true;
+        Some(Heard::Odd {
+            found,
+            wanted: wanted.in_words(),
+        })
     }
 
     /// A tick; the reading, where a watched one settled with it.
@@ -488,6 +558,7 @@ impl Recorder {
         self.watcher = Watcher::new(self.watcher.rule());
         self.placement = Some(Placement::default());
         self.has_told_lean = false;
+        self.has_told_odd = false;
     }
 
     fn stop_watching(&mut self) {
@@ -509,9 +580,17 @@ impl Recorder {
             settled: Some((settled.scatter, settled.ticks)),
             remarks: Vec::new(),
         };
+        // What is left of a recorded placement goes with its sample, so that a kill after it finds the next one.
+        let at = self.source.recording().map(Recording::at);
+        if at.is_some() {
+            self.source.leave_placement();
+        }
         self.log.rows.push(row.clone());
         if let Err(failure) = self.save() {
             self.log.rows.pop();
+            if let Some(at) = at {
+                self.source.go_to(at);
+            }
             return Err(failure);
         }
         self.changed();
@@ -539,6 +618,9 @@ impl Recorder {
                 "nothing was written; begin again to go on with it as it is now",
             )
             .in_file(name));
+        }
+        if let Some(recording) = self.source.recording() {
+            self.log.played = Some(recording.played());
         }
         let text = self.log.text();
         save_atomically(out, text.as_bytes(), true).map_err(|error| save_failure(&error))?;
@@ -607,31 +689,37 @@ fn opened(out: &Path) -> Result<(Log, String), Failure> {
     Ok((log, text))
 }
 
-/// Comment lines of a new measurement.
-fn head(settings: &RecorderSettings, rig: Option<&Rig>, forces: &[Reachable]) -> String {
-    let mut head = String::new();
-    let mut remark = |key: &str, value: Option<String>| {
-        if let Some(value) = value {
-            let line: String = value.split(['\n', '\r']).collect::<Vec<_>>().join(" ");
-            head.push_str(&format!("# {key} = {line}\n"));
-        }
-    };
-    remark("model", settings.model.clone());
-    remark("unit", settings.unit.clone());
-    remark("date", settings.date.clone());
-    remark("levels", settings.levels.map(|levels| levels.to_string()));
-    if let Some(rig) = rig {
-        remark("bench", Some(rig.name.clone()));
-        remark("lever", Some(rig.in_words()));
-        let budgets: Vec<Budget> = forces
-            .iter()
-            .filter_map(|one| evenhand_bench::Placement::parse(&one.written(), rig.kind()).ok())
-            .map(|placement| rig.force(&placement))
-            .collect();
-        let figures = force_budget(&budgets).figures();
-        for (key, figure) in ForceBudget::KEYS.iter().zip(figures) {
-            remark(key, Some(format!("{figure:.3e}")));
-        }
+/// A force as the bench makes it, gf: itself where nothing is known of the bench, else the nearest that is near
+/// enough.
+fn made(force_gf: f64, forces: &[Reachable]) -> Option<f64> {
+    let found = nearest(forces, force_gf)?;
+    if found.making == Making::Free {
+        return Some(force_gf);
     }
-    head
+    let off = (found.force_gf - force_gf).abs();
+    (off <= NEAR_GF.max(NEAR_PART * force_gf)).then_some(found.force_gf)
+}
+
+fn told(one: &Reachable) -> String {
+    match one.making.in_words() {
+        Some(how) => format!("{} ({how})", gf(one.force_gf)),
+        None => gf(one.force_gf),
+    }
+}
+
+/// The list as the bench makes it.
+fn listed(asked: &[Force], forces: &[Reachable]) -> Result<Vec<(f64, Force)>, Failure> {
+    asked
+        .iter()
+        .map(|force| match made(force.gf(), forces) {
+            Some(force_gf) => Ok((force_gf, *force)),
+            None => Err(Failure::bad_input(
+                format!(
+                    "the bench makes no {force}; the nearest is {}",
+                    nearest(forces, force.gf()).map_or_else(String::new, told)
+                ),
+                "list forces that its masses make, or leave --forces away: they are planned then",
+            )),
+        })
+        .collect()
 }

@@ -3,13 +3,14 @@
 use std::collections::VecDeque;
 use std::fs::File;
 use std::io::{BufRead, BufReader, Read};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
-use evenhand_capture::{EventDecoder, EventLayout, Hold, ReadingKind, Tick, text_reading};
+use evenhand_capture::{EventDecoder, EventLayout, Hold, Played, ReadingKind, Tick, text_reading};
 use evenhand_workflow::Failure;
 
+use crate::recording::Recording;
 use crate::settings::{SourceSettings, StreamKind};
 
 /// Recorded streams larger than this are none.
@@ -19,14 +20,23 @@ const TICK: Duration = Duration::from_millis(10);
 /// Ticks of silence that are made up for at once.
 const MOST_SILENT: u128 = 1000;
 
+/// Characters of what is no reading that are told.
+const MOST_TOLD: usize = 40;
+
 /// Readings, 0..1, tick by tick.
-pub struct Source(Kind);
+pub struct Source {
+    kind: Kind,
+    reading: ReadingKind,
+    path: PathBuf,
+    /// What was found last where there was no reading.
+    odd: Option<String>,
+}
 
 enum Kind {
     /// All that there is.
-    Recorded(VecDeque<Tick>),
+    Recorded(Recording),
     /// Standard input, line by line.
-    Lines(Box<dyn BufRead + Send>, ReadingKind),
+    Lines(Box<dyn BufRead + Send>),
     /// A device; a thread of its own waits for it.
     Live(Live),
 }
@@ -35,6 +45,7 @@ enum Kind {
 struct Live {
     told: Receiver<Told>,
     pending: VecDeque<Tick>,
+    odd: Option<String>,
     /// What stays true while nothing is told; `None` where silence says nothing.
     held: Option<Tick>,
     /// Until when ticks were taken.
@@ -45,6 +56,8 @@ struct Live {
 struct Told {
     ticks: Vec<Tick>,
     held: Option<Tick>,
+    /// What was found last where there was no reading.
+    odd: Option<String>,
 }
 
 /// What a source gives.
@@ -62,70 +75,119 @@ impl Source {
     /// # Errors
     /// What cannot be read, is too large, or is no such stream; counts without a number of levels.
     pub fn open(settings: &SourceSettings) -> Result<Self, Failure> {
-        kind(settings).map(Self)
+        let (kind, reading) = kind(settings)?;
+        Ok(Self {
+            kind,
+            reading,
+            path: settings.path.clone(),
+            odd: None,
+        })
     }
 
     /// Whether it goes on telling, so that a person stands beside it.
     #[must_use]
     pub fn is_live(&self) -> bool {
-        matches!(self.0, Kind::Live(_))
+        matches!(self.kind, Kind::Live(_))
     }
 
     /// Whether it is standard input, which then brings no keys.
     #[must_use]
     pub fn is_standard_input(&self) -> bool {
-        matches!(self.0, Kind::Lines(..))
+        matches!(self.kind, Kind::Lines(_))
+    }
+
+    /// The file, device or sign that it was opened by.
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
     }
 
     /// What comes next, waiting for it no longer than a tick of a live stream.
     pub(crate) fn wait(&mut self) -> Drawn {
-        match &mut self.0 {
-            Kind::Recorded(ticks) => ticks.pop_front().map_or(Drawn::Ended, Drawn::Tick),
-            Kind::Lines(lines, reading) => {
+        match &mut self.kind {
+            Kind::Recorded(recording) => {
+                let (drawn, odd) = recording.next();
+                self.odd = odd.or(self.odd.take());
+                drawn
+            }
+            Kind::Lines(lines) => {
                 let mut line = Vec::new();
                 match lines.read_until(b'\n', &mut line) {
                     Ok(0) | Err(_) => Drawn::Ended,
-                    Ok(_) => Drawn::Tick(line_tick(&String::from_utf8_lossy(&line), *reading)),
+                    Ok(_) => {
+                        let (tick, odd) = line_tick(&String::from_utf8_lossy(&line), self.reading);
+                        self.odd = odd.or(self.odd.take());
+                        Drawn::Tick(tick)
+                    }
                 }
             }
-            Kind::Live(live) => live.wait(),
+            Kind::Live(live) => {
+                let drawn = live.wait();
+                self.odd = live.odd.take().or(self.odd.take());
+                drawn
+            }
         }
     }
 
     /// What has come by now from a device; `None` of what holds its readings, which waits for nobody.
     pub(crate) fn ready(&mut self) -> Option<Vec<Drawn>> {
-        match &mut self.0 {
-            Kind::Live(live) => Some(live.ready()),
+        match &mut self.kind {
+            Kind::Live(live) => {
+                let drawn = live.ready();
+                self.odd = live.odd.take().or(self.odd.take());
+                Some(drawn)
+            }
             _ => None,
         }
+    }
+
+    /// What was found since this was last asked where there was no reading, and what there should be.
+    pub(crate) fn take_odd(&mut self) -> Option<(String, ReadingKind)> {
+        self.odd.take().map(|found| (found, self.reading))
     }
 
     /// Leaves behind what belongs to the placement that was read: up to its end in a recording, all that has
     /// come by now from a device.
     pub(crate) fn leave_placement(&mut self) {
-        if let Kind::Live(live) = &mut self.0 {
-            live.ready();
-            return;
-        }
-        while let Drawn::Tick(tick) = self.wait() {
-            if !tick.ends_placement {
-                continue;
+        match &mut self.kind {
+            Kind::Recorded(recording) => recording.leave_placement(),
+            Kind::Live(live) => {
+                live.ready();
+                live.odd = None;
             }
-            if let Kind::Recorded(ticks) = &mut self.0 {
-                if tick.value.is_some() {
-                    // The tick that ends one placement begins the next.
-                    ticks.push_front(Tick {
-                        ends_placement: false,
-                        ..tick
-                    });
-                }
-                // A recorded pen that is lifted is on its way to the next placement.
-                while ticks.front().is_some_and(|tick| tick.is_lifted) {
-                    ticks.pop_front();
+            Kind::Lines(_) => {
+                while let Drawn::Tick(tick) = self.wait() {
+                    if tick.ends_placement {
+                        return;
+                    }
                 }
             }
-            return;
         }
+    }
+
+    /// The recording, where it is one.
+    pub(crate) fn recording(&self) -> Option<&Recording> {
+        match &self.kind {
+            Kind::Recorded(recording) => Some(recording),
+            _ => None,
+        }
+    }
+
+    /// Goes to a place in a recording.
+    pub(crate) fn go_to(&mut self, at: usize) {
+        if let Kind::Recorded(recording) = &mut self.kind {
+            recording.go_to(at);
+        }
+    }
+
+    /// Goes on with a recording where it was left; whether it is that one.
+    pub(crate) fn go_on(&mut self, played: &Played) -> bool {
+        let is_same = self
+            .recording()
+            .is_some_and(|recording| recording.is_that_of(played));
+        if is_same {
+            self.go_to(played.taken);
+        }
+        is_same
     }
 }
 
@@ -141,6 +203,7 @@ impl Live {
             match self.told.recv_timeout(TICK) {
                 Ok(told) => {
                     self.held = told.held;
+                    self.odd = told.odd.or(self.odd.take());
                     self.pending.extend(told.ticks);
                     self.pending
                         .pop_front()
@@ -160,6 +223,7 @@ impl Live {
             match self.told.try_recv() {
                 Ok(told) => {
                     self.held = told.held;
+                    self.odd = told.odd.or(self.odd.take());
                     drawn.extend(told.ticks.into_iter().map(Drawn::Tick));
                 }
                 Err(TryRecvError::Empty) => break false,
@@ -186,7 +250,7 @@ impl Live {
     }
 }
 
-fn kind(settings: &SourceSettings) -> Result<Kind, Failure> {
+fn kind(settings: &SourceSettings) -> Result<(Kind, ReadingKind), Failure> {
     let path = &settings.path;
     let kind = settings.kind;
     if path.as_os_str() == "-" {
@@ -198,7 +262,7 @@ fn kind(settings: &SourceSettings) -> Result<Kind, Failure> {
         }
         let reading = reading_kind(kind.unwrap_or(StreamKind::Percent), settings.levels)?;
         let lines = Box::new(BufReader::new(std::io::stdin()));
-        return Ok(Kind::Lines(lines, reading));
+        return Ok((Kind::Lines(lines), reading));
     }
     let name = path.display().to_string();
     let unreadable = |error: std::io::Error| {
@@ -216,7 +280,8 @@ fn kind(settings: &SourceSettings) -> Result<Kind, Failure> {
         ));
     }
     if meta.is_file() {
-        return recorded(path, &meta, settings).map(Kind::Recorded);
+        return recorded(path, &meta, settings)
+            .map(|(recording, reading)| (Kind::Recorded(recording), reading));
     }
     let kind = kind.unwrap_or(if path.starts_with("/dev/input") {
         StreamKind::Events
@@ -238,13 +303,15 @@ fn kind(settings: &SourceSettings) -> Result<Kind, Failure> {
     } else {
         std::thread::spawn(move || tell_lines(file, reading, &sender));
     }
-    Ok(Kind::Live(Live {
+    let live = Live {
         told,
         pending: VecDeque::new(),
+        odd: None,
         // Of a device nothing is known before it tells the first; so is a serial line in between.
         held: (kind == StreamKind::Events).then(Tick::default),
         until: Instant::now(),
-    }))
+    };
+    Ok((Kind::Live(live), reading))
 }
 
 fn reading_kind(kind: StreamKind, levels: Option<u32>) -> Result<ReadingKind, Failure> {
@@ -268,7 +335,7 @@ fn recorded(
     path: &Path,
     meta: &std::fs::Metadata,
     settings: &SourceSettings,
-) -> Result<VecDeque<Tick>, Failure> {
+) -> Result<(Recording, ReadingKind), Failure> {
     let name = path.display().to_string();
     let fail = |message: &str, help: &str| {
         Failure::bad_input(format!("{name}: {message}"), help).in_file(name.clone())
@@ -295,7 +362,8 @@ fn recorded(
     let reading = reading_kind(kind, settings.levels)?;
     if kind != StreamKind::Events {
         let text = String::from_utf8_lossy(&bytes);
-        return Ok(text.lines().map(|line| line_tick(line, reading)).collect());
+        let lines = text.lines().map(|line| line_tick(line, reading));
+        return Ok((Recording::new(path, &bytes, lines), reading));
     }
     let Some(layout) = settings.layout.or_else(|| EventLayout::detect(&bytes)) else {
         return Err(fail(
@@ -308,25 +376,45 @@ fn recorded(
     let ticks = decoder
         .feed(&bytes)
         .into_iter()
-        .flat_map(|report| hold.ticks(report));
-    Ok(ticks.map(|tick| scaled(tick, reading)).collect())
+        .flat_map(|report| hold.ticks(report))
+        .map(|tick| scaled(tick, reading));
+    Ok((Recording::new(path, &bytes, ticks), reading))
 }
 
-/// A blank line ends a placement; a line without a number on the scale is unknown.
-fn line_tick(line: &str, reading: ReadingKind) -> Tick {
-    Tick {
-        value: text_reading(line).and_then(|number| reading.reading(number)),
+/// A blank line ends a placement; of a line without a number on the scale it is told what it holds.
+fn line_tick(line: &str, reading: ReadingKind) -> (Tick, Option<String>) {
+    let value = text_reading(line).and_then(|number| reading.reading(number));
+    let is_blank = line.trim().is_empty();
+    let tick = Tick {
+        value,
         tilt: None,
         is_lifted: false,
-        ends_placement: line.trim().is_empty(),
-    }
+        ends_placement: is_blank,
+    };
+    let odd = (value.is_none() && !is_blank).then(|| told_of(line.trim()));
+    (tick, odd)
 }
 
-fn scaled(tick: Tick, reading: ReadingKind) -> Tick {
-    Tick {
-        value: tick.value.and_then(|count| reading.reading(count)),
-        ..tick
+/// So much of a line as is told, without what would steer a terminal.
+fn told_of(line: &str) -> String {
+    let mut text: String = line
+        .chars()
+        .take(MOST_TOLD)
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
+        .collect();
+    if line.chars().count() > MOST_TOLD {
+        text.push('…');
     }
+    text
+}
+
+fn scaled(tick: Tick, reading: ReadingKind) -> (Tick, Option<String>) {
+    let value = tick.value.and_then(|count| reading.reading(count));
+    let odd = tick
+        .value
+        .filter(|_| value.is_none())
+        .map(|count| count.to_string());
+    (Tick { value, ..tick }, odd)
 }
 
 fn tell_events(mut file: File, layout: EventLayout, reading: ReadingKind, sender: &Sender<Told>) {
@@ -339,13 +427,18 @@ fn tell_events(mut file: File, layout: EventLayout, reading: ReadingKind, sender
         }
         let reports = decoder.feed(&buffer[..count]);
         // Time passes by itself here: gaps need no filling.
-        let ticks: Vec<Tick> = reports
+        let (ticks, odd): (Vec<Tick>, Vec<Option<String>>) = reports
             .into_iter()
             .filter_map(|report| hold.ticks(report).pop())
             .map(|tick| scaled(tick, reading))
-            .collect();
-        let held = Some(scaled(hold.held(), reading));
-        if sender.send(Told { ticks, held }).is_err() {
+            .unzip();
+        let (held, _) = scaled(hold.held(), reading);
+        let told = Told {
+            ticks,
+            held: Some(held),
+            odd: odd.into_iter().flatten().last(),
+        };
+        if sender.send(told).is_err() {
             return;
         }
     }
@@ -358,8 +451,13 @@ fn tell_lines(file: File, reading: ReadingKind, sender: &Sender<Told>) {
         .read_until(b'\n', &mut line)
         .is_ok_and(|count| count > 0)
     {
-        let ticks = vec![line_tick(&String::from_utf8_lossy(&line), reading)];
-        if sender.send(Told { ticks, held: None }).is_err() {
+        let (tick, odd) = line_tick(&String::from_utf8_lossy(&line), reading);
+        let told = Told {
+            ticks: vec![tick],
+            held: None,
+            odd,
+        };
+        if sender.send(told).is_err() {
             return;
         }
         line.clear();

@@ -27,6 +27,10 @@ const TYPING_KEYS: [(&str, &str); 2] = [("Enter", "that one instead"), ("Esc", "
 const LEAST_FOR_CURVE: (u16, u16) = (40, 20);
 /// Rows that a curve is not drawn below.
 const LEAST_CURVE: u16 = 5;
+/// Narrower screens hide keys.
+const LEAST_WIDTH: u16 = 24;
+/// Rows that are always there, but for the keys: head, titles, figures, what to do (2), why, and sentences.
+const LEAST_ROWS: u16 = 6 + SENTENCES;
 /// Rows of sentences.
 const SENTENCES: u16 = 3;
 
@@ -55,6 +59,12 @@ impl Screen {
         let keys = self.keys(area.width);
         let key_rows = u16::try_from(keys.len()).unwrap_or(u16::MAX);
         let next = self.attended.recorder_mut().asked().clone();
+        let least = LEAST_ROWS.saturating_add(key_rows);
+        if area.width < LEAST_WIDTH || area.height < least {
+            let size = (LEAST_WIDTH.max(area.width), least);
+            self.draw_small(frame, &next, size);
+            return;
+        }
         let force = match &next {
             Next::Place(placed) => short(placed.force_gf, 1),
             Next::Done(_) => "done".to_owned(),
@@ -102,7 +112,7 @@ impl Screen {
             }
         }
         let [left, right] = halves(below);
-        draw_hang(frame, left, &next);
+        draw_how(frame, left, &next);
         self.draw_state(frame, right, &next);
         let reason = match &next {
             Next::Place(placed) => placed.why.clone(),
@@ -115,6 +125,35 @@ impl Screen {
         }
         self.draw_sentences(frame, told, &next);
         frame.render_widget(Paragraph::new(keys), keyed);
+    }
+
+    /// What matters most where cautions and keys have no room, and that they have none.
+    fn draw_small(&self, frame: &mut Frame<'_>, next: &Next, (width, rows): (u16, u16)) {
+        let reading = self
+            .attended
+            .recorder()
+            .current()
+            .map_or("--".to_owned(), percent_figure);
+        let mut lines = match next {
+            Next::Place(placed) => vec![
+                Line::styled(
+                    format!("{} gf, {reading} %", short(placed.force_gf, 1)),
+                    bold(),
+                ),
+                Line::raw(placed.how.clone().unwrap_or_default()),
+            ],
+            Next::Done(_) => vec![Line::styled("done", bold())],
+        };
+        let text = if width > frame.area().width {
+            "window too narrow for cautions and keys: widen it".to_owned()
+        } else {
+            format!("window too small for cautions and keys: make it {rows} rows high")
+        };
+        lines.insert(1, Line::styled(text, warning()));
+        frame.render_widget(
+            Paragraph::new(lines).wrap(Wrap { trim: true }),
+            frame.area(),
+        );
     }
 
     fn draw_head(&self, frame: &mut Frame<'_>, area: Rect) {
@@ -213,15 +252,14 @@ impl Screen {
     }
 }
 
-/// What to hang.
-fn draw_hang(frame: &mut Frame<'_>, area: Rect, next: &Next) {
+/// What to do for the force.
+fn draw_how(frame: &mut Frame<'_>, area: Rect, next: &Next) {
     if let Next::Place(Placed {
-        hang: Some(masses), ..
+        how: Some(words), ..
     }) = next
     {
-        let text = format!("hang {masses} g");
         frame.render_widget(
-            Paragraph::new(Line::styled(text, bold())).wrap(Wrap { trim: true }),
+            Paragraph::new(Line::styled(words.clone(), bold())).wrap(Wrap { trim: true }),
             area,
         );
     }

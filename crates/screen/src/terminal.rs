@@ -14,6 +14,14 @@ use crate::screen::{Key, Screen};
 /// How long keys are waited for before readings are looked at.
 const WAIT: Duration = Duration::from_millis(40);
 
+/// Signals that tell a program to end.
+const ENDS: &[i32] = &[
+    signal_hook::consts::SIGTERM,
+    signal_hook::consts::SIGINT,
+    #[cfg(unix)]
+    signal_hook::consts::SIGHUP,
+];
+
 /// Runs a session on the whole screen until the person has had enough; the terminal is given back, also after a
 /// fault or when the program is told to end.
 ///
@@ -21,9 +29,11 @@ const WAIT: Duration = Duration::from_millis(40);
 /// A terminal that cannot be used.
 pub fn run(recorder: Recorder) -> Result<Recorder, Failure> {
     let told_to_end = Arc::new(AtomicBool::new(false));
-    let registered =
-        signal_hook::flag::register(signal_hook::consts::SIGTERM, Arc::clone(&told_to_end))
-            .map_err(unusable)?;
+    let mut registered = Vec::new();
+    for signal in ENDS {
+        let known = signal_hook::flag::register(*signal, Arc::clone(&told_to_end));
+        registered.push(known.map_err(unusable)?);
+    }
     let mut screen = Screen::new(recorder);
     let outcome = ratatui::try_init()
         .map_err(unusable)
@@ -32,7 +42,9 @@ pub fn run(recorder: Recorder) -> Result<Recorder, Failure> {
             let restored = ratatui::try_restore();
             turned.and(restored).map_err(unusable)
         });
-    signal_hook::low_level::unregister(registered);
+    for one in registered {
+        signal_hook::low_level::unregister(one);
+    }
     outcome.map(|()| screen.into_recorder())
 }
 

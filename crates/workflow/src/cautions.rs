@@ -9,15 +9,30 @@ const NEAR: f64 = 0.8;
 /// From here on, in gf, only the maker's word counts.
 const KILOGRAM_FORCE: f64 = 1000.0;
 
-/// Where a force nears the limit.
+/// Where a force nears the limit, or lies beyond 1 kgf.
 #[must_use]
-pub fn near_limit(force_gf: f64, limit_gf: f64) -> Option<String> {
-    (force_gf >= NEAR * limit_gf).then(|| {
-        format!(
-            "this is near the limit of {}: stop if anything bends, creaks or slips",
+pub fn load_caution(force_gf: f64, limit_gf: f64) -> Option<String> {
+    let stop = "stop if anything bends, creaks or slips";
+    let is_near = force_gf >= NEAR * limit_gf;
+    match (is_near, beyond_kilogram(force_gf)) {
+        (true, None) => Some(format!(
+            "this is near the limit of {}: {stop}",
             gf(limit_gf)
-        )
-    })
+        )),
+        (true, Some(beyond)) => Some(format!(
+            "this is near the limit of {} and {beyond}; {stop}",
+            gf(limit_gf)
+        )),
+        (false, Some(beyond)) => Some(format!("this is {beyond}; {stop}")),
+        (false, None) => None,
+    }
+}
+
+/// Where a force lies beyond 1 kgf.
+#[must_use]
+pub(crate) fn beyond_kilogram(force_gf: f64) -> Option<&'static str> {
+    (force_gf > KILOGRAM_FORCE)
+        .then_some("beyond 1 kgf (9.8 N): only where the makers of stylus and tablet allow it")
 }
 
 /// Where the limit itself lies beyond what is usual.

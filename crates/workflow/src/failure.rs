@@ -46,7 +46,7 @@ impl Failure {
     pub fn bad_input(message: impl Into<String>, help: impl Into<String>) -> Self {
         let told = Told {
             kind: FailureKind::BadInput,
-            message: message.into(),
+            message: with_short_quotes(&message.into()),
             help: help.into(),
             file: None,
             line: None,
@@ -76,9 +76,47 @@ impl Failure {
     /// Points at a place in a text that is shown.
     #[must_use]
     pub fn at(mut self, text: Option<&str>, span: Option<Range<usize>>) -> Self {
-        self.shown = text.zip(span).map(|(text, span)| (text.to_owned(), span));
+        self.shown = text
+            .zip(span)
+            .filter(|(text, span)| is_readable(text, span))
+            .map(|(text, span)| (text.to_owned(), span));
         self
     }
+}
+
+/// Characters of a quotation that are told.
+const MOST_QUOTED: usize = 60;
+/// Longer lines are not shown: their place is told by number.
+const MOST_SHOWN: usize = 400;
+
+/// What stands between back ticks, cut where it is longer than anybody reads.
+fn with_short_quotes(message: &str) -> String {
+    let mut text = String::with_capacity(message.len().min(1000));
+    for (index, part) in message.split('`').enumerate() {
+        if index > 0 {
+            text.push('`');
+        }
+        let is_quoted = index % 2 == 1;
+        match part.char_indices().nth(MOST_QUOTED) {
+            Some((end, _)) if is_quoted => {
+                text.push_str(&part[..end]);
+                text.push('…');
+            }
+            _ => text.push_str(part),
+        }
+    }
+    text
+}
+
+/// Whether the line of a place and its neighbours are short enough to be looked at.
+fn is_readable(text: &str, span: &Range<usize>) -> bool {
+    let at = span.start.min(text.len());
+    let (Some(before), Some(after)) = (text.get(..at), text.get(at..)) else {
+        return false;
+    };
+    let above: usize = before.rsplit('\n').take(2).map(str::len).max().unwrap_or(0);
+    let below: usize = after.split('\n').take(2).map(str::len).max().unwrap_or(0);
+    above <= MOST_SHOWN && below <= MOST_SHOWN
 }
 
 impl std::ops::Deref for Failure {

@@ -22,14 +22,15 @@ mod map_build;
 mod map_file;
 mod planning;
 mod recording;
+mod rig_file;
 mod saving;
 mod sentences;
 mod stage;
 mod targets;
 
-pub use cautions::{BEFORE_WEIGHTS, large_limit, near_limit};
+pub use cautions::{BEFORE_WEIGHTS, large_limit, load_caution};
 pub use collection::{Collection, Found, Passed, Skipped, collect, find_measurements};
-pub use converting::{Converted, ConvertedRow, converted, rig};
+pub use converting::{Converted, ConvertedRow, converted};
 pub use exporting::{card_picture, exported};
 pub use failure::{Failure, FailureKind, Told};
 pub use input::{
@@ -46,9 +47,12 @@ pub use map_file::{
     AchievedTable, FORMAT, HandTable, IdealTable, MapFile, MapTable, SettingsTable, SourceTable,
     StrokesTable, StylusTable, TunedTable,
 };
-pub use planning::{making, step_in_words};
+pub use planning::{making, placeable, step_in_words};
 pub use recording::{Recorded, read as read_recording};
-pub use saving::{PictureForm, picture_by_ending, picture_form, refuse_existing, save_picture};
+pub use rig_file::{BENCH_KEYS, bench_remarks, rig};
+pub use saving::{
+    PictureForm, check_target, picture_by_ending, picture_form, refuse_input, save_picture,
+};
 pub use sentences::{count, gf, name, percent, short};
 pub use stage::Stage;
 pub use targets::{NamedShape, from_file as target_from_file, resolve as resolve_target};

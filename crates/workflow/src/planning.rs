@@ -1,12 +1,42 @@
 //! The next force in words.
 
-use evenhand_bench::{Aim, PlanSettings, Reachable, Step};
+use evenhand_bench::{Aim, Making, PlanSettings, Reachable, Rig, Step, reachable};
 
+use crate::failure::Failure;
 use crate::sentences::{count, gf, percent};
 
-/// What a step is taken for, or why no further one is.
+/// The forces that a bench can make up to a limit, or whole gf where none is given.
+///
+/// # Errors
+/// A lever whose masses make no force.
+pub fn placeable(rig: Option<&Rig>, limit_gf: f64) -> Result<Vec<Reachable>, Failure> {
+    let found = reachable(rig, limit_gf);
+    if found.iter().any(|one| one.force_gf > 0.0) {
+        return Ok(found);
+    }
+    let lever = rig.and_then(|rig| rig.lever.as_ref().map(|lever| (&rig.name, lever)));
+    Err(match lever {
+        Some((name, lever)) if lever.masses_g.is_empty() => Failure::bad_input(
+            format!("the bench {name} lists no masses, so nothing can be hung"),
+            "list them under [lever], such as masses_g = [5, 10, 20, 20, 50]",
+        ),
+        Some((name, _)) => Failure::bad_input(
+            format!(
+                "no mass of the bench {name} makes a force above 0 and up to {}",
+                gf(limit_gf)
+            ),
+            "list smaller masses under [lever], and see the beam's moment",
+        ),
+        None => Failure::bad_input(
+            format!("no force can be set up to {}", gf(limit_gf)),
+            "give a larger limit",
+        ),
+    })
+}
+
+/// What a step is taken for, or why no further one is; `forces` are those it was chosen from.
 #[must_use]
-pub fn step_in_words(step: &Step, settings: &PlanSettings) -> String {
+pub fn step_in_words(step: &Step, settings: &PlanSettings, forces: &[Reachable]) -> String {
     let wish = &settings.wish;
     match step {
         Step::Place { aim, remaining, .. } => {
@@ -32,10 +62,21 @@ pub fn step_in_words(step: &Step, settings: &PlanSettings) -> String {
             percent(wish.saturation_part),
             percent(wish.curve)
         ),
-        Step::Limit => format!(
-            "stop: the stylus is not full at the largest force that can be placed up to the limit of {}; more is not proposed, so its saturation stays open",
-            gf(settings.limit_gf)
-        ),
+        Step::Limit { largest_gf } => {
+            let by_masses = forces
+                .last()
+                .is_some_and(|one| matches!(one.making, Making::Masses(_)));
+            let what = if by_masses {
+                "that the masses at hand make within the limit"
+            } else {
+                "within the limit"
+            };
+            format!(
+                "stop: the stylus is not full at {}, the largest force {what} of {}; more is not proposed, so its saturation stays open",
+                gf(*largest_gf),
+                gf(settings.limit_gf)
+            )
+        }
         Step::BenchTooCoarse { aim } => format!(
             "stop: the wish for the {} is finer than what all forces of this bench share (arms, gravity, calibration); no reading can narrow that",
             aim.as_str()
@@ -44,10 +85,11 @@ pub fn step_in_words(step: &Step, settings: &PlanSettings) -> String {
     }
 }
 
-/// What makes a force, among those that can be made.
+/// How a force is made, where it is one of those that can be.
 #[must_use]
-pub fn making(force_gf: f64, forces: &[Reachable]) -> Option<&Reachable> {
-    forces
+pub fn making(force_gf: f64, forces: &[Reachable]) -> Option<&Making> {
+    let found = forces
         .iter()
-        .find(|one| (one.force_gf - force_gf).abs() < 1e-9)
+        .find(|one| (one.force_gf - force_gf).abs() < 1e-9);
+    found.map(|one| &one.making)
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use evenhand_measurement::{SaveError, save_atomically};
+use evenhand_measurement::{SaveError, check_kind, save_atomically};
 use evenhand_preview::svg_to_png;
 
 use crate::failure::Failure;
@@ -11,14 +11,39 @@ use crate::input::save_failure;
 /// Pixels per unit of a PNG: twice, for screens that are fine and for print.
 const SCALE: f32 = 2.0;
 
-/// A target that exists is refused before the work, not after it.
-pub fn refuse_existing(out: &Path, force: bool) -> Result<(), Failure> {
+/// Refuses, before the work and not after it, a target that is no file, that exists where `force` does not say that
+/// it may be replaced, or that is one of `inputs`: what is read for a result is not replaced by it. Inputs that are
+/// no files, such as names, are passed over.
+///
+/// # Errors
+/// Why the target cannot be meant.
+pub fn check_target(out: &Path, force: bool, inputs: &[&Path]) -> Result<(), Failure> {
+    check_kind(out).map_err(|error| save_failure(&error))?;
     if out.exists() && !force {
         return Err(save_failure(&SaveError::Exists {
             path: out.display().to_string(),
         }));
     }
-    Ok(())
+    refuse_input(out, inputs)
+}
+
+/// Refuses a target that is one of `inputs`, under whatever name or link.
+///
+/// # Errors
+/// Which of them it is.
+pub fn refuse_input(out: &Path, inputs: &[&Path]) -> Result<(), Failure> {
+    let is_out = |input: &&&Path| same_file::is_same_file(out, input).unwrap_or(false);
+    match inputs.iter().find(is_out) {
+        Some(input) => Err(Failure::bad_input(
+            format!(
+                "{} is {} itself, which is read for it, and was not touched",
+                out.display(),
+                input.display()
+            ),
+            "choose another name",
+        )),
+        None => Ok(()),
+    }
 }
 
 /// The form of a chart, by the ending of its file.
@@ -30,15 +55,18 @@ pub enum PictureForm {
     Png,
 }
 
-/// Refuses, before any work, a target that cannot be meant.
-pub fn picture_form(out: &Path, force: bool) -> Result<PictureForm, Failure> {
+/// The form of a picture; refuses, before any work, a target that cannot be meant, as [`check_target`] does.
+///
+/// # Errors
+/// Why the target cannot be meant.
+pub fn picture_form(out: &Path, force: bool, inputs: &[&Path]) -> Result<PictureForm, Failure> {
     let form = picture_by_ending(out).ok_or_else(|| {
         Failure::bad_input(
             format!("{}: the ending says neither SVG nor PNG", out.display()),
             "name the chart OUT.svg or OUT.png",
         )
     })?;
-    refuse_existing(out, force)?;
+    check_target(out, force, inputs)?;
     Ok(form)
 }
 

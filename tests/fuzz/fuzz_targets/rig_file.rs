@@ -8,12 +8,12 @@ libfuzzer_sys::fuzz_target!(|text: &str| {
     let (text, placed) = text.split_once("\n---\n").unwrap_or((text, "10"));
     let Ok(rig) = Rig::parse(text) else { return };
     let _ = rig.in_words();
-    if let Ok(placement) = Placement::parse(placed, rig.kind()) {
+    if let Ok(placement) = Placement::parse(placed, &rig) {
         let budget = rig.force(&placement);
         let figures = force_budget(&[budget]).figures();
         assert!(figures.iter().all(|figure| !figure.is_nan()));
     }
-    for one in reachable(&rig, 1000.0) {
+    for one in reachable(Some(&rig), 1000.0) {
         assert!((0.0..=1000.0).contains(&one.force_gf));
     }
 });

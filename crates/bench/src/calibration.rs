@@ -1,0 +1,79 @@
+//! A lever that was calibrated against a scale.
+
+use serde::Deserialize;
+use statrs::distribution::{ChiSquared, ContinuousCDF as _};
+
+use crate::rig::Lever;
+use crate::york::{Line, WeighedPoint, york_line};
+
+/// What a scale under the lever's nib showed for masses on the pan: arms and beam need not be known then.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Calibration {
+    /// On the pan, and on the scale, g.
+    pub pairs_g: Vec<[f64; 2]>,
+    /// Standard uncertainty of what was on the pan, g.
+    pub placed_u_g: f64,
+    /// Standard uncertainty of what the scale showed, g.
+    pub scale_u_g: f64,
+    /// Limits of the scale's gain, part of what it shows, common to all pairs.
+    #[serde(default)]
+    pub scale_within_part: f64,
+}
+
+/// Grams at the nib for grams on the pan.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Calibrated {
+    /// York's line with its standard uncertainties; those are widened by Birge's ratio where the pairs scatter more
+    /// than they should.
+    pub line: Line,
+    /// Degrees of freedom: pairs less two.
+    pub freedom: f64,
+    /// Root of the weighed squares over the degrees of freedom (R. T. Birge, Phys. Rev. 40, 1932, 207; memory):
+    /// about 1 where the stated uncertainties are right.
+    pub birge: f64,
+    /// Standard deviation, g at the nib, that the pairs show beyond what is stated; the lever itself then is
+    /// that far off each time.
+    pub excess_g: f64,
+    /// Probability that pairs with the stated uncertainties scatter so much.
+    pub chance: f64,
+}
+
+impl Lever {
+    /// What the calibration says; friction counts among what the scale may be off by. `None` without one, and where
+    /// it has no line (see [`york_line`]).
+    #[must_use]
+    pub fn calibrated(&self) -> Option<Calibrated> {
+        let calibration = self.calibration.as_ref()?;
+        let friction = self.friction_within_gf / 3.0_f64.sqrt();
+        let scale_variance = calibration.scale_u_g.powi(2) + friction.powi(2);
+        let placed_variance = calibration.placed_u_g.powi(2);
+        let points: Vec<WeighedPoint> = calibration
+            .pairs_g
+            .iter()
+            .map(|[x, y]| WeighedPoint {
+                x: *x,
+                y: *y,
+                weight_x: placed_variance.recip(),
+                weight_y: scale_variance.recip(),
+            })
+            .collect();
+        let line = york_line(&points)?;
+        let freedom = points.len() as f64 - 2.0;
+        let birge = (line.squares / freedom).sqrt();
+        let wider = birge.max(1.0);
+        let variance = scale_variance + line.slope.powi(2) * placed_variance;
+        let chance = ChiSquared::new(freedom).map_or(f64::NAN, |law| law.sf(line.squares));
+        Some(Calibrated {
+            line: Line {
+                slope_error: wider * line.slope_error,
+                intercept_error: wider * line.intercept_error,
+                ..line
+            },
+            freedom,
+            birge,
+            excess_g: ((wider.powi(2) - 1.0) * variance).sqrt(),
+            chance,
+        })
+    }
+}

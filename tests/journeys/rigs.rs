@@ -1,0 +1,395 @@
+//! Rigs as their owners write them: masses of every number, calibrations, scales, gauges, and what speaks against them.
+
+use std::fmt::Write as _;
+
+use crate::bench_room::{Room, number, project};
+
+const CALIBRATED: &str = "name = \"plain\"
+[lever]
+mass_within_g = 0.01
+masses_g = [5, 10, 20]
+[lever.calibration]
+pairs_g = [[0, 0.4], [10, 31.4], [20, 62.4], [50, 155.4]]
+placed_u_g = 0.01
+scale_u_g = 0.05
+";
+
+fn converted(room: &Room, placed: &str, rig: &str) -> serde_json::Value {
+    room.write("placed.csv", placed);
+    room.write("rig.toml", rig);
+    room.json(
+        &[
+            "bench",
+            "convert",
+            "placed.csv",
+            "--rig",
+            "rig.toml",
+            "--json",
+        ],
+        0,
+    )
+}
+
+fn first_of(room: &Room, rig: &str) -> serde_json::Value {
+    room.write("rig.toml", rig);
+    room.json(&["bench", "plan", "--rig", "rig.toml", "--json"], 0)
+}
+
+#[test]
+fn many_masses_leave_no_small_force_out() {
+    let room = Room::new();
+    room.demo("rig.toml");
+    let few = room.read("rig.toml");
+    let masses = "[1, 2, 2, 5, 10, 20, 20, 50, 100]";
+    assert!(few.contains(masses));
+    // Washers weighed one by one: two to the power of 60 sums.
+    let mut washers = "[1.013".to_owned();
+    for index in 0..59 {
+        let _ = write!(
+            washers,
+            ", {:.3}",
+            9.0 + 0.037 * f64::from(index * index % 61)
+        );
+    }
+    washers.push(']');
+    let many = few.replace(masses, &washers);
+    let first = first_of(&room, &many);
+    // The ladder begins at 5 gf or a little more; nothing between 1.013 and 9 g can be hung.
+    assert!(number(&first["force_gf"]) < 28.0, "{first}");
+    // Sums of several are there as well: the next rung is met within a hundredth.
+    room.write("so-far.csv", "force_gf,reported_percent\n27,0\n");
+    let next = room.json(
+        &["bench", "plan", "so-far.csv", "--rig", "rig.toml", "--json"],
+        0,
+    );
+    let force = number(&next["force_gf"]);
+    assert!((64.8..65.5).contains(&force), "{next}");
+    // What is said to be hung makes that force.
+    let placed = next["placed"].as_str().unwrap();
+    let grams: f64 = placed
+        .split('+')
+        .map(|word| word.parse::<f64>().unwrap())
+        .sum();
+    assert!((3.0 * grams - force).abs() < 0.01 * force, "{next}");
+    // No mass hangs twice.
+    let each: Vec<&str> = placed.split('+').collect();
+    assert!(each.iter().all(|word| many.contains(word)), "{next}");
+    let twice = each.iter().filter(|word| **word == each[0]).count();
+    assert!(twice <= many.matches(each[0]).count(), "{next}");
+}
+
+#[test]
+fn a_bench_that_makes_no_force_says_so() {
+    let room = Room::new();
+    room.demo("rig.toml");
+    let demo = room.read("rig.toml");
+    let refused = |masses: &str, wanted: &str| {
+        room.write(
+            "none.toml",
+            demo.replace("masses_g = [1, 2, 2, 5, 10, 20, 20, 50, 100]", masses),
+        );
+        for args in [
+            &["bench", "plan", "--rig", "none.toml"][..],
+            &[
+                "bench",
+                "record",
+                "new.csv",
+                "--from",
+                "-",
+                "--rig",
+                "none.toml",
+            ],
+        ] {
+            let did = room.run(args);
+            assert_eq!(did.code, 2, "{args:?} {}", did.out);
+            assert!(did.err.contains(wanted), "{wanted}: {}", did.err);
+        }
+        assert!(!room.path("new.csv").exists());
+    };
+    refused("", "lists no masses");
+    refused("masses_g = [500, 1000]", "up to 1000.0 gf");
+    // Masses that run out are told as such.
+    room.write(
+        "few.toml",
+        demo.replace(
+            "masses_g = [1, 2, 2, 5, 10, 20, 20, 50, 100]",
+            "masses_g = [10, 20]",
+        ),
+    );
+    room.write("near.csv", "force_gf,reported_percent\n30,4\n90,12\n");
+    let did = room.run(&["bench", "plan", "near.csv", "--rig", "few.toml"]);
+    assert_eq!(did.code, 1, "{}", did.err);
+    assert!(
+        did.out
+            .contains("90.00 gf, the largest force that the masses at hand make"),
+        "{}",
+        did.out
+    );
+}
+
+#[test]
+fn beyond_a_kilogram_the_ladder_goes_carefully() {
+    let room = Room::new();
+    room.write("so-far.csv", "force_gf,reported_percent\n400,4\n950,12\n");
+    let args = ["bench", "plan", "so-far.csv", "--limit", "5000gf", "--json"];
+    let next = room.json(&args, 0);
+    let force = number(&next["force_gf"]);
+    assert!((1000.0..=1.25 * 950.0 + 1.0).contains(&force), "{next}");
+    let cautions = next["cautions"].to_string();
+    assert!(cautions.contains("only where the makers"), "{cautions}");
+    let did = room.run(&["bench", "plan", "--limit", "-5gf"]);
+    assert_eq!(did.code, 2);
+    assert!(
+        did.err.contains("-5gf") && !did.err.contains("-- -5gf"),
+        "{}",
+        did.err
+    );
+}
+
+#[test]
+fn a_calibrated_lever_needs_no_arms() {
+    let room = Room::new();
+    let found = converted(&room, "placed\n20\n5+10\n", CALIBRATED);
+    // Standard gravity and the usual one differ by 66 millionths.
+    assert!(
+        (number(&found["rows"][0]["force_gf"]) - 62.4).abs() < 0.01,
+        "{found}"
+    );
+    assert_eq!(found["warnings"].as_array().unwrap().len(), 0, "{found}");
+    // Only the pan is calibrated then.
+    room.write("placed.csv", "placed\n20@150\n");
+    let did = room.run(&["bench", "convert", "placed.csv", "--rig", "rig.toml"]);
+    assert_eq!(did.code, 2);
+    assert!(
+        did.err.contains("placed.csv:2:1") && did.err.contains("pan_arm_mm"),
+        "{}",
+        did.err
+    );
+}
+
+#[test]
+fn a_calibration_that_scatters_or_contradicts_is_told() {
+    let room = Room::new();
+    let good = converted(&room, "placed\n20\n", CALIBRATED);
+    let u = |found: &serde_json::Value| number(&found["rows"][0]["standard_uncertainty_gf"]);
+    // A pair that is a gram off: forces are that much less sure, and it is said.
+    let off = CALIBRATED.replace("[20, 62.4]", "[20, 63.4]");
+    let bad = converted(&room, "placed\n20\n", &off);
+    assert!(
+        u(&bad) > 0.4 && u(&bad) > 3.0 * u(&good),
+        "{} {}",
+        u(&bad),
+        u(&good)
+    );
+    assert!(bad["warnings"].to_string().contains("scatter"), "{bad}");
+    let arms = "[lever]\nnib_arm_mm = 100\nnib_arm_within_mm = 0.5\npan_arm_mm = 330\npan_arm_within_mm = 0.5";
+    let other = converted(&room, "placed\n20\n", &CALIBRATED.replace("[lever]", arms));
+    assert!(
+        other["warnings"]
+            .to_string()
+            .contains("the arms make 3.300"),
+        "{other}"
+    );
+    let did = room.run(&["bench", "plan", "--rig", "rig.toml"]);
+    assert!(did.out.contains("the arms make"), "{}", did.out);
+    // A line that falls is none.
+    let falls = CALIBRATED.replace(
+        "[[0, 0.4], [10, 31.4], [20, 62.4], [50, 155.4]]",
+        "[[0, 155.4], [10, 62.4], [20, 31.4], [50, 0.4]]",
+    );
+    room.write("rig.toml", falls);
+    let did = room.run(&["bench", "plan", "--rig", "rig.toml"]);
+    assert_eq!(did.code, 2);
+    assert!(did.err.contains("rig.toml:6"), "{}", did.err);
+}
+
+#[test]
+fn a_rig_that_cannot_be_meant_says_what_was_found() {
+    let room = Room::new();
+    room.demo("rig.toml");
+    let demo = room.read("rig.toml");
+    let refused = |text: &str, wanted: &[&str]| {
+        room.write("bad.toml", text);
+        let did = room.run(&["bench", "plan", "--rig", "bad.toml"]);
+        assert_eq!(did.code, 2, "{text}");
+        for word in wanted {
+            assert!(did.err.contains(word), "{word}: {}", did.err);
+        }
+    };
+    refused(
+        &demo.replace("nib_arm_mm = 100", "nib_arm_mm = 100,5"),
+        &["bad.toml:7", "decimal point", "100.5"],
+    );
+    refused(
+        &demo.replace("tilt_deg = 0", "tilt_deg = 89"),
+        &["bad.toml:3:12", "tilt_deg is 89", "from 0 to 80"],
+    );
+    refused(
+        &demo.replace(
+            "mass_class = \"M2\"",
+            "mass_class = \"M2\"\nmass_within_g = 0.1",
+        ),
+        &["mass_class and mass_within_g", "keep one"],
+    );
+    // All that lacks is told at once, and an inline table has places too.
+    refused(
+        "name = \"x\"\n[lever]\nmass_within_g = 0.1\nnib_arm_mm = 100\n",
+        &["nib_arm_within_mm, pan_arm_mm, pan_arm_within_mm"],
+    );
+    refused(
+        "name = \"x\"\n[scale]\n",
+        &["[scale] lacks step_g, within_part"],
+    );
+    refused("[scale]\nstep_g = 1\nwithin_part = 0\n", &["no name"]);
+    refused(
+        "name = \"x\"\nscale = { step_g = 1, within_part = -1 }\n",
+        &["bad.toml:2:37", "within_part is -1"],
+    );
+}
+
+#[test]
+fn tilt_is_counted_to_the_second_order() {
+    let room = Room::new();
+    // JCGM 100, F.2.4.4: cos β of an angle about 0 has a standard uncertainty of u²/√2; u = 20°/√3.
+    let rig = "name = \"s\"\ntilt_within_deg = 20\ngravity_m_s2 = 9.80665\ngravity_within_m_s2 = 0\n[scale]\nstep_g = 0\nwithin_part = 0\n";
+    let found = converted(&room, "placed\n300\n", rig);
+    let u = 20.0_f64.to_radians() / 3.0_f64.sqrt();
+    let expected = 300.0 * u * u / 2.0_f64.sqrt();
+    let combined = number(&found["rows"][0]["standard_uncertainty_gf"]);
+    assert!(
+        (combined - expected).abs() < 0.01 * expected,
+        "{combined} {expected}"
+    );
+}
+
+#[test]
+fn the_table_may_not_contradict_the_rig() {
+    let room = Room::new();
+    room.demo("rig.toml");
+    let with = |remark: &str| {
+        room.write(
+            "placed.csv",
+            format!("# unit = 9\n{remark}\nplaced,reported_percent\n2,0\n10,5\n50,60\n100,100\n"),
+        );
+        room.run(&[
+            "bench",
+            "convert",
+            "placed.csv",
+            "--rig",
+            "rig.toml",
+            "--out",
+            "out.csv",
+            "--force",
+        ])
+    };
+    for (remark, told) in [
+        ("# tilt_deg = 5", "the rig says 0"),
+        ("# bench = attic", "the rig says window"),
+        ("# force_acts = on-surface", "along-stylus"),
+        ("# force_gain_u = 0.5", "force_gain_u"),
+    ] {
+        let did = with(remark);
+        assert_eq!(did.code, 2, "{remark}: {}", did.err);
+        assert!(
+            did.err.contains("placed.csv:2:1") && did.err.contains(told),
+            "{}",
+            did.err
+        );
+    }
+    let did = with("# tilt_deg = 0.0");
+    assert_eq!(did.code, 0, "{}", did.err);
+    assert_eq!(room.read("out.csv").matches("tilt_deg").count(), 1);
+}
+
+#[test]
+fn faults_of_readings_are_shown_where_they_stand() {
+    let room = Room::new();
+    room.demo("rig.toml");
+    let refused = |table: &str, wanted: &[&str]| {
+        room.write("placed.csv", table);
+        let did = room.run(&["bench", "convert", "placed.csv", "--rig", "rig.toml"]);
+        assert_eq!(did.code, 2, "{}", did.out);
+        for word in wanted {
+            assert!(did.err.contains(word), "{word}: {}", did.err);
+        }
+        assert!(
+            !did.err.contains("149.99"),
+            "nothing generated is shown: {}",
+            did.err
+        );
+    };
+    refused(
+        "placed,reported_percent\n20+20+10,many\n",
+        &["placed.csv:2:10", "20+20+10,many"],
+    );
+    let levels = "placed,reported_raw\n2,0\n10,500\n50,4000\n100,8191\n";
+    refused(levels, &["--levels"]);
+    let did = room.run(&[
+        "bench",
+        "convert",
+        "placed.csv",
+        "--rig",
+        "rig.toml",
+        "--levels",
+        "8192",
+        "--out",
+        "out.csv",
+    ]);
+    assert_eq!(did.code, 0, "{}", did.err);
+    assert_eq!(
+        room.run(&["check", "out.csv"]).code,
+        0,
+        "the levels are in the file"
+    );
+    // A cell that nobody reads is not echoed.
+    let did = {
+        room.write("placed.csv", format!("placed\n{}\n", "x".repeat(100_000)));
+        room.run(&["bench", "convert", "placed.csv", "--rig", "rig.toml"])
+    };
+    assert_eq!(did.code, 2);
+    assert!(did.err.len() < 1000, "{} bytes", did.err.len());
+}
+
+#[test]
+fn masses_that_are_not_there_and_large_forces_are_told() {
+    let room = Room::new();
+    room.demo("rig.toml");
+    let rig = room.read("rig.toml");
+    let found = converted(&room, "placed\n20+20\n7\n20+20+20\n400\n", &rig);
+    let warnings = found["warnings"].to_string();
+    for told in [
+        "line 3: 7 g",
+        "line 4: 20 g",
+        "line 5: 400 g",
+        "beyond 1 kgf",
+    ] {
+        assert!(warnings.contains(told), "{told}: {warnings}");
+    }
+    assert!(!warnings.contains("line 2"), "{warnings}");
+}
+
+#[test]
+fn every_rig_of_the_guide_can_be_used() {
+    let guide = std::fs::read_to_string(project().join("demo/bench.md")).unwrap();
+    let blocks: Vec<&str> = guide
+        .split("```toml\n")
+        .skip(1)
+        .map(|rest| rest.split("```").next().unwrap())
+        .collect();
+    let room = Room::new();
+    for kind in [
+        "[lever.calibration]",
+        "[scale]",
+        "[gauge]",
+        "gravity_within_m_s2",
+        "mass_within_g",
+    ] {
+        assert!(blocks.iter().any(|block| block.contains(kind)), "{kind}");
+    }
+    for block in blocks {
+        room.write("guide.toml", block);
+        let did = room.run(&["bench", "plan", "--rig", "guide.toml"]);
+        assert_eq!(did.code, 0, "{block}{}", did.err);
+        assert!(did.out.starts_with("place "), "{}", did.out);
+    }
+}
