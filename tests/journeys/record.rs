@@ -603,7 +603,7 @@ fn forces_are_those_that_the_masses_make() {
         "\n",
     );
     assert_eq!(did.code, 2, "{}", did.out);
-    assert!(did.err.contains("nearest is 629.96 gf"), "{}", did.err);
+    assert!(did.err.contains("nearest is 630.0 gf"), "{}", did.err);
     assert!(!room.path("far.csv").exists());
 }
 

@@ -22,6 +22,10 @@ struct Terminal {
 
 impl Terminal {
     fn running(room: &Room, args: &[&str]) -> Self {
+        Self::of_kind(room, args, "xterm-256color")
+    }
+
+    fn of_kind(room: &Room, args: &[&str], term: &str) -> Self {
         let (rows, cols) = (NonZero::new(30).unwrap(), NonZero::new(100).unwrap());
         let size = PtySize {
             rows: rows.get(),
@@ -32,7 +36,7 @@ impl Terminal {
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_evenhand"));
         command.args(args);
         command.cwd(room.path("."));
-        command.env("TERM", "xterm-256color");
+        command.env("TERM", term);
         command.env("LC_ALL", "C.UTF-8");
         let child = pair.slave.spawn_command(command).unwrap();
         drop(pair.slave);
@@ -133,20 +137,33 @@ fn plain_sessions_leave_the_terminal_as_it_is() {
     assert!(terminal.child.wait().unwrap().success());
 }
 
+#[test]
+fn a_terminal_that_can_do_lines_only_gets_lines() {
+    let room = room();
+    let mut terminal = Terminal::of_kind(&room, &ARGS, "dumb");
+    terminal.shows("next: 20.00 gf");
+    assert!(!terminal.screen.screen().alternate_screen());
+    terminal.press("q\r");
+    terminal.shows("kept 0 samples in new.csv");
+    assert!(terminal.child.wait().unwrap().success());
+}
+
 #[cfg(unix)]
 #[test]
 fn a_session_that_is_told_to_end_gives_the_terminal_back() {
-    let room = room();
-    let mut terminal = Terminal::running(&room, &ARGS);
-    terminal.shows("enough for today");
-    terminal.press("\r");
-    terminal.shows("kept 20.00 gf: 3.00 %");
-    let number = terminal.child.process_id().unwrap().to_string();
-    std::process::Command::new("sh")
-        .args(["-c", &format!("kill -TERM {number}")])
-        .status()
-        .unwrap();
-    terminal.shows("kept 1 sample in new.csv");
-    assert!(!terminal.screen.screen().alternate_screen());
-    terminal.child.wait().unwrap();
+    for signal in ["TERM", "INT", "HUP"] {
+        let room = room();
+        let mut terminal = Terminal::running(&room, &ARGS);
+        terminal.shows("enough for today");
+        terminal.press("\r");
+        terminal.shows("kept 20.00 gf: 3.00 %");
+        let number = terminal.child.process_id().unwrap().to_string();
+        std::process::Command::new("sh")
+            .args(["-c", &format!("kill -{signal} {number}")])
+            .status()
+            .unwrap();
+        terminal.shows("kept 1 sample in new.csv");
+        assert!(!terminal.screen.screen().alternate_screen(), "{signal}");
+        terminal.child.wait().unwrap();
+    }
 }

@@ -117,7 +117,12 @@ fn text(bench: &str, found: &Converted) -> String {
 }
 
 fn contributions(out: &mut String, budget: &Budget) {
-    let mut sorted: Vec<_> = budget.contributions.iter().collect();
+    // What is exact adds nothing.
+    let mut sorted: Vec<_> = budget
+        .contributions
+        .iter()
+        .filter(|one| one.input.standard > 0.0)
+        .collect();
     sorted.sort_by(|a, b| b.standard.total_cmp(&a.standard));
     let width = sorted
         .iter()

@@ -27,8 +27,8 @@ const TYPING_KEYS: [(&str, &str); 2] = [("Enter", "that one instead"), ("Esc", "
 const LEAST_FOR_CURVE: (u16, u16) = (40, 20);
 /// Rows that a curve is not drawn below.
 const LEAST_CURVE: u16 = 5;
-/// Narrower screens hide keys.
-const LEAST_WIDTH: u16 = 24;
+/// On narrower screens cautions and states are cut.
+const LEAST_WIDTH: u16 = 64;
 /// Rows that are always there, but for the keys: head, titles, figures, what to do (2), why, and sentences.
 const LEAST_ROWS: u16 = 6 + SENTENCES;
 /// Rows of sentences.
@@ -145,7 +145,7 @@ impl Screen {
             Next::Done(_) => vec![Line::styled("done", bold())],
         };
         let text = if width > frame.area().width {
-            "window too narrow for cautions and keys: widen it".to_owned()
+            format!("window too narrow for cautions and keys: make it {width} columns wide")
         } else {
             format!("window too small for cautions and keys: make it {rows} rows high")
         };
@@ -201,18 +201,26 @@ impl Screen {
             Next::Place(Placed {
                 caution: Some(caution),
                 ..
-            }) => Some(Line::styled(caution.clone(), warning())),
+            }) => Some((caution.as_str(), true)),
             _ => None,
         };
-        let told = self.attended.sentences().map(|sentence| {
-            if sentence.is_warning {
-                Line::styled(sentence.text.clone(), warning())
-            } else {
-                Line::raw(sentence.text.clone())
+        let told = self.attended.sentences();
+        let told = told.map(|sentence| (sentence.text.as_str(), sentence.is_warning));
+        // The latest first: what has no room is the oldest, and no sentence is cut but one that is too long alone.
+        let mut left = usize::from(area.height);
+        let mut lines = Vec::new();
+        for (text, is_warning) in caution.into_iter().chain(told) {
+            let rows = rows_of(text, usize::from(area.width));
+            if rows > left && !lines.is_empty() {
+                break;
             }
-        });
-        // The latest first: what has no room is the oldest.
-        let lines: Vec<Line<'_>> = caution.into_iter().chain(told).collect();
+            left = left.saturating_sub(rows);
+            lines.push(if is_warning {
+                Line::styled(text, warning())
+            } else {
+                Line::raw(text)
+            });
+        }
         frame.render_widget(Paragraph::new(lines).wrap(Wrap { trim: true }), area);
     }
 
@@ -250,6 +258,22 @@ impl Screen {
         }
         rows.into_iter().map(Line::from).collect()
     }
+}
+
+/// Rows that a sentence takes, broken between words.
+fn rows_of(text: &str, width: usize) -> usize {
+    let mut rows = 1;
+    let mut taken = 0;
+    for word in text.split_whitespace() {
+        let length = word.chars().count();
+        if taken > 0 && taken + 1 + length > width {
+            rows += 1;
+            taken = length;
+        } else {
+            taken += length + usize::from(taken > 0);
+        }
+    }
+    rows
 }
 
 /// What to do for the force.

@@ -165,13 +165,29 @@ fn keys_take_back_place_again_and_choose() {
 #[test]
 fn every_size_of_terminal_is_drawn() {
     let folder = tempfile::tempdir().unwrap();
-    let mut screen = screen(folder.path(), &["5gf", "120.5gf"], &[0.0, 12.0]);
-    press(&mut screen, "\n");
+    let mut screen = screen(folder.path(), &["120.5gf", "5gf"], &[12.0, 0.0]);
     for width in [1, 2, 7, 20, 34, 60, 80, 140, 300] {
         for height in [1, 2, 5, 9, 15, 24, 60, 120] {
             let text = shown(&mut screen, width, height);
-            if width >= 34 && height >= 9 {
-                assert!(text.contains("NEXT FORCE"), "{width}×{height}\n{text}");
+            // Where cautions and keys have no room it is said, and no half of them shown.
+            let is_whole = text.contains("NEXT FORCE");
+            let has_all = [
+                "Enter",
+                "retake",
+                "enough for today",
+                "guard the lever",
+                "for nib or glass",
+                "then press Enter",
+            ]
+            .iter()
+            .all(|part| text.contains(part));
+            assert_eq!(is_whole, has_all, "{width}×{height}\n{text}");
+            if !is_whole && width >= 20 && height >= 4 {
+                assert!(
+                    text.contains("too small") || text.contains("too narrow"),
+                    "{width}×{height}\n{text}"
+                );
+                assert!(text.contains("120.5 gf"), "{width}×{height}\n{text}");
             }
             if width >= 80 && height >= 24 {
                 assert!(
@@ -182,7 +198,15 @@ fn every_size_of_terminal_is_drawn() {
         }
     }
     // Small ones have plain figures, larger ones large figures.
-    assert!(shown(&mut screen, 34, 9).contains("120.5"));
+    assert!(shown(&mut screen, 64, 13).contains("120.5"));
+    // A sentence is shown whole or not at all.
+    press(&mut screen, "\n7gf\n");
+    let text = shown(&mut screen, 64, 13);
+    assert!(
+        text.contains("7 gf instead") && text.contains("kept 120.5"),
+        "{text}"
+    );
+    assert!(!text.contains("before the first"), "{text}");
     assert!(shown(&mut screen, 80, 24).contains('█'));
 }
 
