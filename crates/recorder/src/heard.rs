@@ -9,7 +9,9 @@ use evenhand_workflow::gf;
 /// Why a reading was not kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unsettled {
-    /// The nib was lifted, or a recorded placement ended.
+    /// The nib was lifted.
+    Lifted,
+    /// A placement that was recorded ended; what is read next is the one after it.
     PlacementEnded,
     /// It did not lie still for as long as one waits.
     Restless,
@@ -82,7 +84,7 @@ impl Heard {
             Self::Leans { .. }
                 | Self::Odd { .. }
                 | Self::SourceEnded
-                | Self::NotKept(Unsettled::Silent)
+                | Self::NotKept(Unsettled::Silent | Unsettled::PlacementEnded)
         )
     }
 }
@@ -98,7 +100,10 @@ impl fmt::Display for Heard {
                     None => Ok(()),
                 }
             }
-            Self::NotKept(Unsettled::PlacementEnded | Unsettled::Restless) => f.write_str(
+            Self::NotKept(Unsettled::PlacementEnded) => f.write_str(
+                "the placement ended before its reading settled; nothing was kept: the one after it is read for the force that is asked for now, so say another force where it is of another",
+            ),
+            Self::NotKept(Unsettled::Lifted | Unsettled::Restless) => f.write_str(
                 "the reading did not settle; nothing was kept: wait for the weight to hang still, and look for friction",
             ),
             Self::NotKept(Unsettled::Silent) => f.write_str(

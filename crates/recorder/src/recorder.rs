@@ -64,6 +64,8 @@ pub struct Recorder {
     goes_on_inside: bool,
     watcher: Watcher,
     placement: Option<Placement>,
+    /// Where the placement that is watched began in a recording.
+    began_at: usize,
     tilt: Option<f64>,
     /// Whether the lean of this placement was told.
     has_told_lean: bool,
@@ -144,6 +146,7 @@ impl Recorder {
             goes_on_inside,
             watcher: Watcher::new(rule),
             placement: None,
+            began_at: 0,
             tilt: None,
             has_told_lean: false,
             has_told_odd: false,
@@ -520,7 +523,11 @@ impl Recorder {
         // What ends a placement before anything was read belongs to the one before.
         if tick.ends_placement && self.watcher.current().is_some() {
             self.stop_watching();
-            heard.push(Heard::NotKept(Unsettled::PlacementEnded));
+            heard.push(Heard::NotKept(if self.source.is_live() {
+                Unsettled::Lifted
+            } else {
+                Unsettled::PlacementEnded
+            }));
             return None;
         }
         if let Some(by) = self.leans_by().filter(|_| !self.has_told_lean) {
@@ -556,6 +563,7 @@ impl Recorder {
 
     fn begin_watching(&mut self) {
         self.watcher = Watcher::new(self.watcher.rule());
+        self.began_at = self.source.recording().map_or(0, Recording::at);
         self.placement = Some(Placement::default());
         self.has_told_lean = false;
         self.has_told_odd = false;
@@ -581,16 +589,14 @@ impl Recorder {
             remarks: Vec::new(),
         };
         // What is left of a recorded placement goes with its sample, so that a kill after it finds the next one.
-        let at = self.source.recording().map(Recording::at);
-        if at.is_some() {
+        if self.source.recording().is_some() {
             self.source.leave_placement();
         }
         self.log.rows.push(row.clone());
         if let Err(failure) = self.save() {
             self.log.rows.pop();
-            if let Some(at) = at {
-                self.source.go_to(at);
-            }
+            // Read again, it is the same placement.
+            self.source.go_to(self.began_at);
             return Err(failure);
         }
         self.changed();

@@ -107,6 +107,15 @@ fn what_others_wrote_is_kept() {
     assert!(failure.message.contains("changed by another"), "{failure}");
     assert_eq!(std::fs::read_to_string(&file).unwrap(), theirs);
     assert_eq!(recorder.rows().len(), 1);
+    // Where there is room again, the same placement is read for the same force.
+    std::fs::remove_file(&file).unwrap();
+    let heard = place(&mut recorder, None);
+    assert!(
+        matches!(&heard, Heard::Kept(row) if (row.reading - 0.2).abs() < 1e-9),
+        "{heard:?}"
+    );
+    recorder.say(Said::Undo).unwrap();
+    std::fs::write(&file, &theirs).unwrap();
     // Begun again it goes on with all of it.
     let mut recorder =
         Recorder::open(settings(folder.path()), source(folder.path(), &still(20.0))).unwrap();
