@@ -8,6 +8,7 @@
 mod bad_measurements;
 mod bench;
 mod bench_room;
+mod bench_stream;
 mod compare;
 mod edit;
 mod export;
@@ -18,6 +19,8 @@ mod preview;
 mod readme;
 mod receivers;
 mod record;
+mod record_again;
+mod record_streams;
 mod rigs;
 mod saving;
 mod selection;

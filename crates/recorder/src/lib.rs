@@ -13,7 +13,9 @@
 
 mod attended;
 mod bench_head;
+mod forces;
 mod heard;
+mod known;
 mod next;
 mod recorder;
 mod recording;

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use evenhand_bench::{Making, PlanSettings, Reachable, Rig, Step, Wish, nearest, next_force};
 use evenhand_capture::{Log, LogRow, MARK, Settled, StableRule, Tick, Watcher};
-use evenhand_fitting::{Fit, Settings, fit};
+use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, Measurement, ReadOptions, parse_measurement, save_atomically};
 use evenhand_preview::tick_step;
 use evenhand_workflow::{
@@ -13,28 +13,24 @@ use evenhand_workflow::{
 };
 
 use crate::bench_head::{continued, new_head};
-
+use crate::forces::{listed, made, told};
 use crate::heard::{Heard, Unsettled};
+use crate::known::Known;
 use crate::next::{Next, Placed};
 use crate::recording::Recording;
 use crate::said::Said;
 use crate::settings::RecorderSettings;
 use crate::settling::Settling;
-use crate::so_far::{CurvePoint, SoFar};
+use crate::so_far::SoFar;
 use crate::source::{Drawn, Source};
 
 /// Ticks of a live stream after which a person is asked again: a minute.
 const PATIENCE: usize = 6000;
 /// Logs larger than this are none.
 const MOST_BYTES: u64 = 4 << 20;
-/// Resamples of the fits that planning looks at.
-const RESAMPLES: usize = 300;
 
 /// Ticks of a recording that are taken at once where none are waited for: its reading is seen to settle.
 const AT_ONCE: usize = 10;
-/// A force that is not made by the bench is taken for the nearest that is, up to so far off: gf, or part of it.
-const NEAR_GF: f64 = 1.0;
-const NEAR_PART: f64 = 0.1;
 /// Room beyond the largest force of a drawing.
 const BEYOND: f64 = 1.04;
 /// Most ticks of its axis.
@@ -642,41 +638,6 @@ impl Recorder {
     }
 }
 
-/// What follows from the samples.
-struct Known {
-    /// Where they are a measurement already.
-    measurement: Option<Measurement>,
-    /// Where it can be fitted already.
-    fit: Option<Fit>,
-    curve: Vec<CurvePoint>,
-}
-
-impl Known {
-    fn of(measurement: Option<Measurement>) -> Self {
-        let settings = Settings {
-            resamples: RESAMPLES,
-            ..Settings::default()
-        };
-        let fit = measurement.as_ref().and_then(|m| fit(m, &settings).ok());
-        let curve = fit.as_ref().map_or_else(Vec::new, |fit| {
-            let rows = fit.curve();
-            rows.iter()
-                .map(|row| CurvePoint {
-                    force_gf: row.force.gf(),
-                    reading: row.reported,
-                    low: row.low,
-                    high: row.high,
-                })
-                .collect()
-        });
-        Self {
-            measurement,
-            fit,
-            curve,
-        }
-    }
-}
-
 /// The log to go on with and its text, or a new one; any other file is left alone.
 fn opened(out: &Path) -> Result<(Log, String), Failure> {
     if !out.exists() {
@@ -693,39 +654,4 @@ fn opened(out: &Path) -> Result<(Log, String), Failure> {
         Failure::bad_input(message, "name a new file, or mend the line").in_file(name.to_string())
     })?;
     Ok((log, text))
-}
-
-/// A force as the bench makes it, gf: itself where nothing is known of the bench, else the nearest that is near
-/// enough.
-fn made(force_gf: f64, forces: &[Reachable]) -> Option<f64> {
-    let found = nearest(forces, force_gf)?;
-    if found.making == Making::Free {
-        return Some(force_gf);
-    }
-    let off = (found.force_gf - force_gf).abs();
-    (off <= NEAR_GF.max(NEAR_PART * force_gf)).then_some(found.force_gf)
-}
-
-fn told(one: &Reachable) -> String {
-    match one.making.in_words() {
-        Some(how) => format!("{} ({how})", gf(one.force_gf)),
-        None => gf(one.force_gf),
-    }
-}
-
-/// The list as the bench makes it.
-fn listed(asked: &[Force], forces: &[Reachable]) -> Result<Vec<(f64, Force)>, Failure> {
-    asked
-        .iter()
-        .map(|force| match made(force.gf(), forces) {
-            Some(force_gf) => Ok((force_gf, *force)),
-            None => Err(Failure::bad_input(
-                format!(
-                    "the bench makes no {force}; the nearest is {}",
-                    nearest(forces, force.gf()).map_or_else(String::new, told)
-                ),
-                "list forces that its masses make, or leave --forces away: they are planned then",
-            )),
-        })
-        .collect()
 }

@@ -1,0 +1,143 @@
+//! Readings from files, serial lines and devices.
+
+use std::io::Write as _;
+
+use crate::bench_room::Room;
+#[cfg(unix)]
+use crate::bench_stream::fifo;
+use crate::bench_stream::{events, near, samples, taking, typed};
+
+#[test]
+fn kernel_events_are_read_in_both_layouts() {
+    let room = Room::new();
+    for wide in [true, false] {
+        let name = if wide { "wide.csv" } else { "narrow.csv" };
+        room.write("events.bin", events(&[819, 4095, 8191], wide, 3));
+        let args = taking(
+            name,
+            "events.bin",
+            &["--levels", "8192", "--forces", "20gf,90gf,200gf"],
+        );
+        let did = typed(&room, &args, "\n\n\n");
+        assert_eq!(did.code, 0, "{}\n{}", did.out, did.err);
+        near(
+            &samples(&room, name),
+            &[(20.0, 9.999), (90.0, 49.994), (200.0, 100.0)],
+        );
+        assert!(!did.err.contains("leans"), "{}", did.err);
+    }
+    room.write("events.bin", events(&[819], true, 40));
+    let args = taking(
+        "leaning.csv",
+        "events.bin",
+        &["--levels", "8192", "--forces", "20gf"],
+    );
+    let did = typed(&room, &args, "\n");
+    assert!(did.err.contains("leans by 40"), "{}", did.err);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_slow_serial_line_settles_too() {
+    let room = Room::new();
+    fifo(&room, "line");
+    let path = room.path("line");
+    let teller = std::thread::spawn(move || {
+        let mut line = std::fs::File::create(path).unwrap();
+        // Ten ticks pass in silence between two readings.
+        for step in 0..40 {
+            if writeln!(line, "t={step} p=41.5").is_err() {
+                break;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(100));
+        }
+    });
+    let args = taking(
+        "new.csv",
+        "line",
+        &["--forces", "60gf", "--settle", "10", "--plain"],
+    );
+    let did = typed(&room, &args, "\n");
+    assert_eq!(did.code, 0, "{}{}", did.out, did.err);
+    near(&samples(&room, "new.csv"), &[(60.0, 41.5)]);
+    teller.join().unwrap();
+}
+
+#[cfg(unix)]
+#[test]
+fn a_device_at_rest_tells_nothing_and_settles() {
+    let room = Room::new();
+    fifo(&room, "device");
+    let path = room.path("device");
+    let (done, wait) = std::sync::mpsc::channel::<()>();
+    let teller = std::thread::spawn(move || {
+        let mut device = std::fs::File::create(path).unwrap();
+        let all = events(&[4095], true, 3);
+        // The pen comes down and stays; the last two events lift it.
+        let (down, lift) = all.split_at(all.len() - 48);
+        // In portions that end within an event.
+        for portion in down.chunks(17) {
+            device.write_all(portion).unwrap();
+            device.flush().unwrap();
+        }
+        let _ = wait.recv();
+        let _ = device.write_all(lift);
+    });
+    let args = taking(
+        "new.csv",
+        "device",
+        &[
+            "--as", "events", "--levels", "8192", "--forces", "90gf", "--plain",
+        ],
+    );
+    let did = typed(&room, &args, "\n");
+    assert_eq!(did.code, 0, "{}{}", did.out, did.err);
+    near(&samples(&room, "new.csv"), &[(90.0, 49.994)]);
+    let _ = done.send(());
+    teller.join().unwrap();
+}
+
+#[test]
+fn what_is_no_reading_is_told() {
+    let room = Room::new();
+    let told = |text: &str, more: &[&str], wanted: &[&str]| {
+        room.write("stream.txt", text);
+        let args = taking("new.csv", "stream.txt", &["--forces", "50gf"]);
+        let did = typed(&room, &[&args[..], more].concat(), "\n");
+        for word in wanted {
+            assert!(did.err.contains(word), "{word}: {}", did.err);
+        }
+        // Once is enough.
+        assert_eq!(did.err.matches("passed over").count(), 1, "{}", did.err);
+        std::fs::remove_file(room.path("new.csv")).unwrap();
+    };
+    told(
+        &"4123\n".repeat(80),
+        &[],
+        &["`4123`", "percentage from 0 to 100"],
+    );
+    told(
+        &"53\n".repeat(80),
+        &["--as", "fraction"],
+        &["`53`", "from 0 to 1"],
+    );
+    told(
+        &"9000\n".repeat(80),
+        &["--as", "raw", "--levels", "8192"],
+        &["`9000`", "count from 0 to 8191"],
+    );
+    told(&"pressing\n".repeat(80), &[], &["`pressing`"]);
+    room.write("events.bin", events(&[8191], true, 0));
+    let args = taking(
+        "new.csv",
+        "events.bin",
+        &["--levels", "4096", "--forces", "50gf"],
+    );
+    let did = typed(&room, &args, "\n");
+    assert!(
+        did.err.contains("is not a count from 0 to 4095"),
+        "{}",
+        did.err
+    );
+    assert!(samples(&room, "new.csv").is_empty());
+}
