@@ -231,6 +231,13 @@ fn a_rig_that_cannot_be_meant_says_what_was_found() {
         ),
         &["mass_class and mass_within_g", "keep one"],
     );
+    refused(
+        &demo.replace(
+            "masses_g = [1,",
+            &format!("masses_g = [{}", "3,".repeat(2000)),
+        ),
+        &["bad.toml:16", "2008 masses"],
+    );
     // All that lacks is told at once, and an inline table has places too.
     refused(
         "name = \"x\"\n[lever]\nmass_within_g = 0.1\nnib_arm_mm = 100\n",

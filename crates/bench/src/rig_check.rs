@@ -40,6 +40,8 @@ impl Rule {
 /// A figure by its key, where it is set, what it has to be, and where to take it from.
 type Figure = (&'static str, Option<f64>, Rule, &'static str);
 
+/// No bench has more masses at hand.
+const MOST_LISTED: usize = 1000;
 const FROM_PIVOT: &str = "measure it from the pivot";
 const TO_EITHER_SIDE: &str = "give how far the figure may be off to either side";
 const DATA_SHEET: &str = "see its data sheet";
@@ -300,6 +302,17 @@ fn check_lever(rig: &Rig, places: &Places<'_>) -> Result<(), BenchError> {
             "lever.hook_within_mm",
             "how far masses hang from their mark counts as a part of the pan's arm, which is not given",
             "write pan_arm_mm as well, or leave hook_within_mm out",
+        ));
+    }
+    if lever.masses_g.len() > MOST_LISTED {
+        return Err(wrong(
+            places,
+            "lever.masses_g",
+            format!(
+                "masses_g lists {} masses, more than {MOST_LISTED}",
+                lever.masses_g.len()
+            ),
+            "list those that are at hand",
         ));
     }
     match (lever.mass_class, lever.mass_within_g) {
