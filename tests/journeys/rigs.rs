@@ -86,7 +86,16 @@ fn a_bench_that_makes_no_force_says_so() {
     let refused = |masses: &str, wanted: &str| {
         room.write(
             "none.toml",
-            demo.replace("masses_g = [1, 2, 2, 5, 10, 20, 20, 50, 100]", masses),
+            demo.replace("masses_g = [1, 2, 2, 5, 10, 20, 20, 50, 100]", masses)
+                .replace("friction_within_gf = 0.3\nmasses", "masses")
+                .replace(
+                    "beam_moment_g_mm = 0\n",
+                    if masses.contains("beam_moment") {
+                        ""
+                    } else {
+                        "beam_moment_g_mm = 0\n"
+                    },
+                ),
         );
         for args in [
             &["bench", "plan", "--rig", "none.toml"][..],
@@ -108,6 +117,21 @@ fn a_bench_that_makes_no_force_says_so() {
     };
     refused("", "lists no masses");
     refused("masses_g = [500, 1000]", "up to 1000.0 gf");
+    refused(
+        "masses_g = [5]\nfriction_within_gf = 0.3\nbeam_moment_g_mm = 120000",
+        "the beam of the bench window alone presses with 1199.9 gf",
+    );
+    // So is a leap, where nothing smaller can be made.
+    room.write(
+        "one.toml",
+        demo.replace(
+            "masses_g = [1, 2, 2, 5, 10, 20, 20, 50, 100]",
+            "masses_g = [150]",
+        ),
+    );
+    let first = room.run(&["bench", "plan", "--rig", "one.toml"]);
+    assert_eq!(first.code, 0, "{}", first.err);
+    assert!(first.out.contains("a leap from 0"), "{}", first.out);
     // Masses that run out are told as such.
     room.write(
         "few.toml",

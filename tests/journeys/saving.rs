@@ -210,7 +210,7 @@ fn what_is_read_is_not_replaced_by_what_comes_of_it() {
             let args = [args, &[*target][..]].concat();
             let did = room.run(&args);
             assert_eq!(did.code, 2, "{args:?}: {}{}", did.out, did.err);
-            assert!(did.err.contains("read for it"), "{args:?}: {}", did.err);
+            assert!(did.err.contains("read for this"), "{args:?}: {}", did.err);
             assert_eq!(
                 std::fs::read(room.path(target)).unwrap(),
                 before,
@@ -232,5 +232,5 @@ fn what_is_read_is_not_replaced_by_what_comes_of_it() {
     ];
     let did = room.run(&args);
     assert_eq!(did.code, 2, "{}", did.out);
-    assert!(did.err.contains("read for it"), "{}", did.err);
+    assert!(did.err.contains("read for this"), "{}", did.err);
 }

@@ -18,7 +18,7 @@ pub enum BenchError {
         span: Option<Range<usize>>,
     },
     /// What was placed cannot be read.
-    #[error("`{found}` is no placement")]
+    #[error("`{found}`, which is no placement")]
     Placement {
         /// What was found.
         found: String,

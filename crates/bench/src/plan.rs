@@ -17,6 +17,10 @@ const RUNG: f64 = 2.4;
 const CAREFUL_GF: f64 = 1000.0;
 /// Such a rung over the one before.
 const CAREFUL_RUNG: f64 = 1.25;
+/// A rung this many times as large as it should be is a leap.
+const LEAP: f64 = 2.0;
+/// The last rung is at least this much more than the one before.
+const MORE: f64 = 1.01;
 /// A force this little below a rung, part of it, is that rung: masses know nothing of whole gf.
 const AS_NEAR: f64 = 1e-4;
 /// The first force above 0, gf.
@@ -107,6 +111,8 @@ pub enum Step {
         /// Readings that are foretold to reach the wish, this one counted; `None` where too many are, or
         /// where nothing can be foretold yet.
         remaining: Option<usize>,
+        /// Where the ladder takes far more than a rung, as nothing between can be made: from where, gf.
+        leaps_from_gf: Option<f64>,
     },
     /// All that was wished for is reached.
     Reached,
@@ -151,6 +157,7 @@ pub fn next_force(
                 force_gf,
                 aim: Aim::Ladder,
                 remaining: None,
+                leaps_from_gf: (force_gf > LEAP * wanted(last)).then_some(last.max(0.0)),
             },
             None => Step::Limit { largest_gf: last },
         };
@@ -167,27 +174,36 @@ pub fn next_force(
             force_gf: *force,
             aim: Aim::Ladder,
             remaining: None,
+            leaps_from_gf: None,
         });
     };
     let budget = measurement.and_then(|m| m.bench.budget).unwrap_or(PLACED);
     adaptive(fit, &forces, &budget, settings)
 }
 
-/// The first force that is not below the next rung.
-fn rung(forces: &[f64], last: f64) -> Option<f64> {
+/// The next rung of the ladder after the largest force that was placed.
+fn wanted(last: f64) -> f64 {
     // Nothing placed reads nothing: the ladder begins above 0.
     let wide = FIRST_GF.max(RUNG * last);
     // Few styluses and hands go there, and makers' limits lie near: one goes carefully.
-    let wanted = if wide > CAREFUL_GF {
+    if wide > CAREFUL_GF {
         CAREFUL_GF.max(CAREFUL_RUNG * last)
     } else {
         wide
-    };
+    }
+}
+
+/// The first force that is not below the next rung.
+fn rung(forces: &[f64], last: f64) -> Option<f64> {
+    let wanted = wanted(last);
     forces
         .iter()
         .copied()
         .find(|force| *force >= (1.0 - AS_NEAR) * wanted)
-        .or_else(|| forces.last().copied().filter(|force| *force > last))
+        .or_else(|| {
+            let largest = forces.last().copied();
+            largest.filter(|force| *force > MORE * last)
+        })
 }
 
 /// A figure with its wish.
@@ -278,6 +294,7 @@ fn adaptive(fit: &Fit, forces: &[f64], budget: &ForceBudget, settings: &PlanSett
                 force_gf,
                 aim,
                 remaining: Some(count),
+                leaps_from_gf: None,
             });
         };
         // What all figures that are still too wide would gain, each by how far it is from its wish.
@@ -305,6 +322,7 @@ fn adaptive(fit: &Fit, forces: &[f64], budget: &ForceBudget, settings: &PlanSett
         force_gf,
         aim,
         remaining: None,
+        leaps_from_gf: None,
     })
 }
 

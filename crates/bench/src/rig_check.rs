@@ -77,14 +77,17 @@ fn wrong(places: &Places<'_>, key: &str, message: impl Into<String>, help: &str)
 /// All keys that lack, at once.
 fn lacking(places: &Places<'_>) -> Result<(), BenchError> {
     let kinds = ["lever", "scale", "gauge"];
-    let mut set = kinds.iter().filter(|key| places.has(key));
-    if set.next().is_none() || set.next().is_some() {
-        return Err(wrong(
-            places,
-            "",
-            "a rig has one of [lever], [scale] and [gauge]",
-            "keep the one that sets the force",
-        ));
+    let set: Vec<&str> = kinds.into_iter().filter(|key| places.has(key)).collect();
+    if set.len() != 1 {
+        let (last, help) = match set.last() {
+            Some(last) => (*last, "keep the one that sets the force"),
+            None => (
+                "",
+                "write the one that sets the force, as demo/rig.toml does",
+            ),
+        };
+        let message = "a rig has one of [lever], [scale] and [gauge]";
+        return Err(wrong(places, last, message, help));
     }
     if !places.has("name") {
         return Err(wrong(

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use evenhand_bench::{Making, PlanSettings, Reachable, Rig, Step, Wish, next_force};
 use evenhand_fitting::fit;
 use evenhand_workflow::{
-    BEFORE_WEIGHTS, gf, large_limit, load_caution, making, placeable, rig, step_in_words,
+    BEFORE_WEIGHTS, gf, large_limit, making, placeable, rig, step_caution, step_in_words,
 };
 use serde::Serialize;
 
@@ -98,13 +98,14 @@ fn told(step: &Step, forces: &[Reachable], settings: &PlanSettings, is_first: bo
             force_gf,
             aim,
             remaining,
+            ..
         } => {
             let making = making(*force_gf, forces);
             let how = making
                 .and_then(Making::in_words)
                 .map_or_else(String::new, |words| format!(" ({words})"));
             found.reason = format!("place {}{how}: {}", gf(*force_gf), found.reason);
-            found.cautions.extend(load_caution(*force_gf, limit_gf));
+            found.cautions.extend(step_caution(step, limit_gf));
             found.force_gf = Some(*force_gf);
             found.placed = making.and_then(Making::written);
             found.aim = Some(aim.as_str());

@@ -9,7 +9,7 @@ use evenhand_measurement::{Force, Measurement, ReadOptions, parse_measurement, s
 use evenhand_preview::tick_step;
 use evenhand_workflow::{
     Failure, count, gf, load_caution, making, placeable, read_failure, read_text, refuse_input,
-    rig, save_failure, step_in_words,
+    rig, save_failure, step_caution, step_in_words,
 };
 
 use crate::bench_head::{continued, new_head};
@@ -197,7 +197,13 @@ impl Recorder {
         );
         let words = step_in_words(&step, &plan, &self.forces);
         match step {
-            Step::Place { force_gf, .. } => self.placed(force_gf, words),
+            Step::Place { force_gf, .. } => {
+                let mut next = self.placed(force_gf, words);
+                if let Next::Place(placed) = &mut next {
+                    placed.caution = step_caution(&step, self.limit_gf());
+                }
+                next
+            }
             _ => Next::Done(words),
         }
     }

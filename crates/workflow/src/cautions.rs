@@ -1,5 +1,7 @@
 //! What is said where work with weights can hurt.
 
+use evenhand_bench::Step;
+
 use crate::sentences::gf;
 
 /// Before the first weight.
@@ -26,6 +28,30 @@ pub fn load_caution(force_gf: f64, limit_gf: f64) -> Option<String> {
         (false, Some(beyond)) => Some(format!("this is {beyond}; {stop}")),
         (false, None) => None,
     }
+}
+
+/// What to mind before a step: a large force, and a leap to it.
+#[must_use]
+pub fn step_caution(step: &Step, limit_gf: f64) -> Option<String> {
+    let Step::Place {
+        force_gf,
+        leaps_from_gf,
+        ..
+    } = step
+    else {
+        return None;
+    };
+    let leap = leaps_from_gf.map(|from_gf| {
+        format!(
+            "this is a leap from {}, as the masses at hand make nothing between: a lighter mass, or one on a shorter arm, is gentler on a stylus whose range is unknown",
+            gf(from_gf)
+        )
+    });
+    let both: Vec<String> = leap
+        .into_iter()
+        .chain(load_caution(*force_gf, limit_gf))
+        .collect();
+    (!both.is_empty()).then(|| both.join("; "))
 }
 
 /// Where a force lies beyond 1 kgf.

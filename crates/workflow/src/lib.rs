@@ -28,7 +28,7 @@ mod sentences;
 mod stage;
 mod targets;
 
-pub use cautions::{BEFORE_WEIGHTS, large_limit, load_caution};
+pub use cautions::{BEFORE_WEIGHTS, large_limit, load_caution, step_caution};
 pub use collection::{Collection, Found, Passed, Skipped, collect, find_measurements};
 pub use converting::{Converted, ConvertedRow, converted};
 pub use exporting::{card_picture, exported};

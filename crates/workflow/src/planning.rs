@@ -1,6 +1,6 @@
 //! The next force in words.
 
-use evenhand_bench::{Aim, Making, PlanSettings, Reachable, Rig, Step, reachable};
+use evenhand_bench::{Aim, Making, Placement, PlanSettings, Reachable, Rig, Step, reachable};
 
 use crate::failure::Failure;
 use crate::sentences::{count, gf, percent};
@@ -20,6 +20,14 @@ pub fn placeable(rig: Option<&Rig>, limit_gf: f64) -> Result<Vec<Reachable>, Fai
             format!("the bench {name} lists no masses, so nothing can be hung"),
             "list them under [lever], such as masses_g = [5, 10, 20, 20, 50]",
         ),
+        Some((name, _)) if beam_gf(rig) > limit_gf => Failure::bad_input(
+            format!(
+                "the beam of the bench {name} alone presses with {}, more than the limit of {}",
+                gf(beam_gf(rig)),
+                gf(limit_gf)
+            ),
+            "balance it, or see beam_moment_g_mm and the calibration",
+        ),
         Some((name, _)) => Failure::bad_input(
             format!(
                 "no mass of the bench {name} makes a force above 0 and up to {}",
@@ -32,6 +40,11 @@ pub fn placeable(rig: Option<&Rig>, limit_gf: f64) -> Result<Vec<Reachable>, Fai
             "give a larger limit",
         ),
     })
+}
+
+/// The force of a lever with nothing on it.
+fn beam_gf(rig: Option<&Rig>) -> f64 {
+    rig.map_or(0.0, |rig| rig.force(&Placement::Masses(Vec::new())).value)
 }
 
 /// What a step is taken for, or why no further one is; `forces` are those it was chosen from.

@@ -35,11 +35,18 @@ pub fn refuse_input(out: &Path, inputs: &[&Path]) -> Result<(), Failure> {
     let is_out = |input: &&&Path| same_file::is_same_file(out, input).unwrap_or(false);
     match inputs.iter().find(is_out) {
         Some(input) => Err(Failure::bad_input(
-            format!(
-                "{} is {} itself, which is read for it, and was not touched",
-                out.display(),
-                input.display()
-            ),
+            if out == *input {
+                format!(
+                    "{} is itself read for this, and was not touched",
+                    out.display()
+                )
+            } else {
+                format!(
+                    "{} is the same file as {}, which is read for this, and was not touched",
+                    out.display(),
+                    input.display()
+                )
+            },
             "choose another name",
         )),
         None => Ok(()),
