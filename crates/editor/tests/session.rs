@@ -430,6 +430,25 @@ fn a_file_that_cannot_be_written_or_vanishes_loses_nothing() {
 }
 
 #[test]
+fn a_measurement_is_not_replaced_by_its_map() {
+    let folder = tempfile::tempdir().unwrap();
+    let measurement = folder.path().join("avocet.csv");
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo/avocet-01.csv");
+    std::fs::copy(demo, &measurement).unwrap();
+    let before = std::fs::read(&measurement).unwrap();
+    let mut session = session_in(folder.path());
+    session.open(&measurement).unwrap();
+    let failure = session.save(&measurement, true).unwrap_err();
+    assert!(failure.message.contains("is itself read"), "{failure}");
+    assert_eq!(std::fs::read(&measurement).unwrap(), before);
+    // Nor is the map replaced by what is drawn or written of it.
+    let map = folder.path().join("m.map.toml");
+    session.save(&map, false).unwrap();
+    assert_eq!(session.inputs(), [measurement.as_path(), map.as_path()]);
+    session.save(&map, false).unwrap();
+}
+
+#[test]
 fn opening_another_file_keeps_what_was_not_saved() {
     let folder = tempfile::tempdir().unwrap();
     let demo_file = Path::new(concat!(
