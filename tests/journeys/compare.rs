@@ -229,6 +229,48 @@ fn what_is_left_out_is_named_in_every_picture() {
 }
 
 #[test]
+fn one_bench_of_a_unit_can_be_left_out() {
+    let room = Room::new();
+    let found = room.json(
+        &[
+            &[
+                "compare",
+                &studio(),
+                "--exclude",
+                "Avocet 03 (loft)",
+                "--json",
+            ][..],
+            &QUICK,
+        ]
+        .concat(),
+        0,
+    );
+    let left = found["excluded"].as_array().unwrap();
+    assert_eq!(left.len(), 1, "{left:?}");
+    assert_eq!(left[0]["name"], "Avocet 03 (loft)");
+    assert!(
+        found["units"].to_string().contains("Avocet 03"),
+        "on the other bench it stays"
+    );
+}
+
+#[test]
+fn models_that_differ_in_writing_only_are_told() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let other = room.read("dunlin-01.csv").replace("Dunlin", "dunlin");
+    room.write("other.csv", other.replace("unit = 01", "unit = 07"));
+    let did = room.run(&[&["compare", "dunlin-01.csv", "other.csv"][..], &QUICK].concat());
+    assert!(
+        did.err
+            .contains("`Dunlin` and `dunlin` are counted as two models"),
+        "{}{}",
+        did.out,
+        did.err
+    );
+}
+
+#[test]
 fn a_png_is_drawn_and_nothing_is_replaced_unasked() {
     let room = Room::new();
     room.demo("dunlin-01.csv");

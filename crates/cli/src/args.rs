@@ -499,7 +499,7 @@ pub(crate) struct CompareArgs {
     /// What makes a group
     #[arg(long, value_enum, value_name = "KEY", default_value_t = GroupKey::Model)]
     pub(crate) group: GroupKey,
-    /// Leave out a unit ("Dunlin 05"), a model or a file; every picture names it
+    /// Leave out a unit ("Dunlin 05", or "Dunlin 05 (attic)" for one bench), a model or a file; every picture names it
     #[arg(long, value_name = "NAME,…", value_delimiter = ',')]
     pub(crate) exclude: Vec<String>,
     /// Put units of different benches into one group; without it benches are kept apart

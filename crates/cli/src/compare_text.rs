@@ -1,5 +1,6 @@
 //! A comparison as text.
 
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use evenhand_population::{Comparison, Group};
@@ -169,6 +170,21 @@ pub(crate) fn warnings(findings: &Findings) -> Vec<String> {
                 of(*other),
                 of(*own)
             ));
+        }
+    }
+    let models: BTreeSet<&str> = comparison
+        .measured
+        .iter()
+        .filter_map(|one| one.model.as_deref())
+        .collect();
+    let plain = |model: &str| model.to_lowercase().replace([' ', '-', '_'], "");
+    for (index, one) in models.iter().enumerate() {
+        for other in models.iter().skip(index + 1) {
+            if plain(one) == plain(other) {
+                told.push(format!(
+                    "`{one}` and `{other}` are counted as two models; if they are one, write it the same everywhere"
+                ));
+            }
         }
     }
     let nameless = comparison

@@ -122,7 +122,8 @@ enum One {
     Skipped(Skipped),
 }
 
-/// Reads and fits files. `exclude` names units ("Dunlin 05"), models or files to leave out; `done` is called
+/// Reads and fits files. `exclude` names units ("Dunlin 05"), one bench's measurements of a unit ("Dunlin 05 (attic)"), models or files to
+/// leave out; `done` is called
 /// after each file, from any thread. The result does not depend on the number of threads.
 ///
 /// # Errors
@@ -186,13 +187,17 @@ fn one(path: &Path, options: &ReadOptions, settings: &Settings, exclude: &[Strin
     };
     let stylus = name(&read.measurement, &read.source.name);
     let model = read.measurement.stylus.model.as_deref();
+    let bench = read.measurement.bench.name.as_deref();
+    // As it is shown where a unit was measured on several benches.
+    let on_bench = bench.map(|bench| format!("{stylus} ({bench})"));
     let is_named = |word: &String| {
         *word == stylus || *word == read.source.name || Some(word.as_str()) == model
     };
-    if exclude.iter().any(is_named) {
+    let is_named_with_bench = on_bench.as_ref().is_some_and(|name| exclude.contains(name));
+    if is_named_with_bench || exclude.iter().any(is_named) {
         return One::Excluded(Passed {
             file: read.source.name,
-            name: stylus,
+            name: on_bench.filter(|_| is_named_with_bench).unwrap_or(stylus),
             same_as: None,
         });
     }
