@@ -211,6 +211,30 @@ fn the_law_of_the_lever() {
 }
 
 #[test]
+fn a_cosine_about_its_top() {
+    // JCGM 100, F.2.4.4: of z = d·cos β with β about 0 the variance is d²·u⁴/2, though its slope is 0.
+    let angle = Input {
+        name: "angle".to_owned(),
+        unit: "rad",
+        value: 0.0,
+        standard: 0.01,
+        freedom: f64::INFINITY,
+        reaches: Reaches::CommonGain,
+    };
+    let budget = Budget::of(vec![angle.clone()], 0.95, |x| 300.0 * x[0].cos());
+    let by_formula = 300.0 * 1e-4 / 2.0_f64.sqrt();
+    near(budget.combined, by_formula, 1e-4, "cosine");
+    // Away from its top the slope counts, and the curve hardly.
+    let leaning = Input {
+        value: 0.5,
+        ..angle
+    };
+    let budget = Budget::of(vec![leaning], 0.95, |x| 300.0 * x[0].cos());
+    let by_slope = 300.0 * 0.5_f64.sin() * 0.01;
+    near(budget.combined, by_slope, 1e-3, "slope");
+}
+
+#[test]
 fn scales_and_gauges() {
     let scale = "name = \"s\"\ntilt_within_deg = 0\ngravity_m_s2 = 9.80665\ngravity_within_m_s2 = 0\n[scale]\nstep_g = 0.1\nwithin_part = 0\n";
     let (value, combined) = force(&Rig::parse(scale).unwrap(), "120.3");

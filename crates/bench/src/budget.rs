@@ -97,6 +97,7 @@ pub struct Budget {
 impl Budget {
     /// Of a model whose inputs do not depend on each other. Sensitivities are differences over one standard
     /// uncertainty to either side (JCGM 100, note 2 to 5.1.3), or over a small step where an input is exact.
+    /// Of the terms of second order those of single inputs are counted, those of pairs are not.
     #[must_use]
     pub fn of(inputs: Vec<Input>, confidence: f64, model: impl Fn(&[f64]) -> f64) -> Self {
         let mut values: Vec<f64> = inputs.iter().map(|input| input.value).collect();
