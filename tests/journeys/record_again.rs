@@ -70,6 +70,8 @@ fn another_bench_is_not_gone_on_with() {
         let args = taking("new.csv", "stream.txt", &["--settle", "30"]);
         typed(&room, &[&args[..], more].concat(), keys)
     };
+    let spaced = room.read("rig.toml").replace("\"window\"", "\" window \"");
+    room.write("rig.toml", spaced);
     assert_eq!(with(&["--rig", "rig.toml"], "\nq\n").code, 0);
     let before = room.read("new.csv");
     assert!(before.contains("# tilt_deg = 0") && before.contains("# bench = window"));

@@ -55,7 +55,7 @@ pub fn bench_remarks(rig: &Rig, budget: &ForceBudget) -> Vec<(&'static str, Stri
     let [gain, offset, scatter_gf, scatter_part] =
         budget.figures().map(|figure| format!("{figure:.3e}"));
     let values = [
-        rig.name.replace(['\n', '\r'], " "),
+        rig.name.replace(['\n', '\r'], " ").trim().to_owned(),
         rig.in_words(),
         rig.tilt_deg.to_string(),
         "along-stylus".to_owned(),
