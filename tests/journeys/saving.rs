@@ -185,6 +185,36 @@ fn a_pipe_is_no_file_and_stays_a_pipe() {
     }
 }
 
+/// Nobody waits for a pipe to be written to only to find out whether it is the target.
+#[cfg(unix)]
+#[test]
+fn a_pipe_that_nobody_writes_to_holds_nothing_up() {
+    let room = furnished();
+    let made = std::process::Command::new("mkfifo")
+        .arg(room.path("pipe"))
+        .status()
+        .unwrap();
+    assert!(made.success());
+    room.write("old.svg", "old");
+    let all: [&[&str]; 3] = [
+        &["fit", "pipe", "--force", "--chart", "old.svg"],
+        &[
+            "bench", "convert", "pipe", "--rig", "rig.toml", "--force", "--out", "old.svg",
+        ],
+        &["bench", "record", "pipe", "--from", "placed.csv"],
+    ];
+    for args in all {
+        let output = assert_cmd::Command::new(env!("CARGO_BIN_EXE_evenhand"))
+            .current_dir(room.path("."))
+            .args(args)
+            .timeout(std::time::Duration::from_secs(60))
+            .output()
+            .unwrap();
+        assert_eq!(output.status.code(), Some(2), "{args:?}");
+    }
+    assert_eq!(room.read("old.svg"), "old");
+}
+
 #[test]
 fn what_is_read_is_not_replaced_by_what_comes_of_it() {
     let room = furnished();

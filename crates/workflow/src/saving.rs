@@ -32,7 +32,13 @@ pub fn check_target(out: &Path, force: bool, inputs: &[&Path]) -> Result<(), Fai
 /// # Errors
 /// Which of them it is.
 pub fn refuse_input(out: &Path, inputs: &[&Path]) -> Result<(), Failure> {
-    let is_out = |input: &&&Path| same_file::is_same_file(out, input).unwrap_or(false);
+    // To be compared files are opened, which a pipe would wait for and a serial line take for a new beginning.
+    let is_file = |path: &Path| std::fs::metadata(path).is_ok_and(|meta| meta.is_file());
+    if !is_file(out) {
+        return Ok(());
+    }
+    let is_out =
+        |input: &&&Path| is_file(input) && same_file::is_same_file(out, input).unwrap_or(false);
     match inputs.iter().find(is_out) {
         Some(input) => Err(Failure::bad_input(
             if out == *input {
