@@ -56,10 +56,14 @@ fn refused(case: &Wrong) {
         }
         assert_eq!(room.names(), [case.name], "{args:?} must write nothing");
     }
-    let error = room.json(&["fit", case.name, "--json"], 2);
-    assert_eq!(error["error"]["file"], case.name);
+    let object = room.json(&["fit", case.name, "--json"], 2);
+    let fault = &object["faults"][0];
+    assert_eq!(fault["file"], case.name);
     if let Some(line) = case.place.split(':').nth(1) {
-        assert_eq!(error["error"]["line"].to_string(), line);
+        assert_eq!(fault["line"].to_string(), line);
+    }
+    for key in ["found", "remedy"] {
+        assert!(!fault[key].as_str().unwrap().is_empty(), "{object}");
     }
 }
 
@@ -244,4 +248,20 @@ fn no_map_is_written_for_a_bad_receiver_or_a_bare_force() {
     assert_eq!(did.code, 2);
     assert!(did.err.contains("segments-8"), "{}", did.err);
     assert_eq!(room.names(), ["dunlin-01.csv"]);
+}
+
+#[test]
+fn faults_of_usage_are_json_too() {
+    let room = Room::new();
+    for args in [
+        &["fit", "--json"][..],
+        &["fit", "m.csv", "--no-such-option", "--json"],
+        &["map", "m.csv", "--full-at", "150", "--json"],
+        &["--json"],
+    ] {
+        let object = room.json(args, 2);
+        let fault = &object["faults"][0];
+        assert!(!fault["found"].as_str().unwrap().is_empty(), "{object}");
+        assert!(fault["file"].is_null(), "{object}");
+    }
 }

@@ -1,56 +1,73 @@
-//! `evenhand edit` where no window can be.
+//! `evenhand edit`, which starts the window's program.
 
+#![cfg(unix)]
+
+use std::path::Path;
 use std::process::Command;
 
-use crate::bench_room::{Room, did};
+use crate::bench_room::{Did, Room, did};
 
-fn without_display(room: &Room, args: &[&str]) -> crate::bench_room::Did {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_evenhand"));
+/// Copies a program. Another process does it: while this one has a program open to write, a child that another test
+/// begins has it open as well, and it cannot be run.
+fn copy_program(from: &Path, to: &Path) {
+    let copied = Command::new("cp").arg("-p").args([from, to]).status();
+    assert!(copied.unwrap().success(), "{}", to.display());
+}
+
+/// Runs a copy of the program that has no other beside it; `path` is all it can find programs on.
+fn alone(room: &Room, path: &Path, args: &[&str]) -> Did {
+    let program = room.path("evenhand");
+    if !program.exists() {
+        copy_program(Path::new(env!("CARGO_BIN_EXE_evenhand")), &program);
+    }
+    let mut command = Command::new(program);
     command
         .current_dir(room.path("."))
-        .env("EVENHAND_DATA_DIR", room.path("data"))
+        .env("PATH", path)
         .args(args);
-    for name in ["DISPLAY", "WAYLAND_DISPLAY", "WAYLAND_SOCKET"] {
-        command.env_remove(name);
-    }
     did(&command.output().unwrap())
 }
 
 #[test]
-#[cfg(target_os = "linux")]
-fn without_a_display_it_says_so_and_returns_1() {
+fn without_the_window_program_it_says_how_to_install_it() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
     for args in [&["edit"][..], &["edit", "dunlin-01.csv"]] {
-        let did = without_display(&room, args);
-        assert_eq!(did.code, 1, "{}", did.err);
-        assert!(did.err.contains("no display"), "{}", did.err);
+        let did = alone(&room, &room.path("nothing"), args);
+        assert_eq!(did.code, 2, "{}", did.err);
+        assert!(did.err.contains("evenhand-window"), "{}", did.err);
+        assert!(
+            did.err.contains("cargo install --path crates/editor"),
+            "{}",
+            did.err
+        );
     }
-    let did = without_display(&room, &["edit", "dunlin-01.csv", "--json"]);
-    assert_eq!(did.code, 1);
-    assert!(did.out.contains("\"error\""), "{}", did.out);
-    // A display that does not answer is no panic either.
-    let mut command = Command::new(env!("CARGO_BIN_EXE_evenhand"));
-    command
-        .args(["edit", "dunlin-01.csv"])
-        .current_dir(room.path("."))
-        .env_remove("WAYLAND_DISPLAY")
-        .env("EVENHAND_DATA_DIR", room.path("data"))
-        .env("DISPLAY", ":987");
-    assert_eq!(did_of(&mut command).code, 1);
-}
-
-fn did_of(command: &mut Command) -> crate::bench_room::Did {
-    did(&command.output().unwrap())
+    let did = alone(&room, &room.path("nothing"), &["edit", "--json"]);
+    assert_eq!(did.code, 2);
+    assert!(did.out.contains("evenhand-window"), "{}", did.out);
 }
 
 #[test]
-fn what_cannot_be_opened_is_bad_input_before_any_window() {
+fn the_window_program_gets_file_and_options_and_its_code_is_passed_on() {
+    use std::os::unix::fs::PermissionsExt as _;
+
     let room = Room::new();
-    room.write("bad.csv", "force_gf,reported\n1,two\n");
-    for (file, said) in [("no.csv", "could not be read"), ("bad.csv", "bad.csv:2")] {
-        let did = without_display(&room, &["edit", file]);
-        assert_eq!(did.code, 2, "{}", did.err);
-        assert!(did.err.contains(said), "{}", did.err);
+    let script = "#!/bin/sh\nprintf '<%s>' \"$@\"\nexit 7\n";
+    let written = room.write("script", script);
+    let runnable = std::fs::Permissions::from_mode(0o755);
+    std::fs::set_permissions(&written, runnable).unwrap();
+    std::fs::create_dir(room.path("programs")).unwrap();
+    // On the path, then beside the program although the path has none.
+    for name in ["programs/evenhand-window", "evenhand-window"] {
+        let file = room.path(name);
+        copy_program(&written, &file);
+        let did = alone(
+            &room,
+            &room.path("programs"),
+            &["edit", "--json", "--color", "never", "--", "-odd name.csv"],
+        );
+        assert_eq!(did.code, 7, "{}", did.err);
+        assert_eq!(did.out, "<--json><--color=never><--><-odd name.csv>");
+        std::fs::remove_file(file).unwrap();
     }
 }

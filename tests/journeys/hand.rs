@@ -195,12 +195,12 @@ fn bad_recordings_are_told_with_their_place() {
     ] {
         room.write(name, text);
         let object = room.json(&["hand", name, "--stylus", "dunlin-01.csv", "--json"], 2);
-        let message = object["error"]["message"].as_str().unwrap();
+        let message = object["faults"][0]["found"].as_str().unwrap();
         assert!(
             message.contains(place) && message.contains(reason),
             "{message}"
         );
-        assert!(!object["error"]["help"].as_str().unwrap().is_empty());
+        assert!(!object["faults"][0]["remedy"].as_str().unwrap().is_empty());
     }
     let missing = room.run(&["hand", "no.csv", "--stylus", "dunlin-01.csv"]);
     assert_eq!(missing.code, 2);

@@ -71,6 +71,7 @@ fn the_readme_does_what_it_shows() {
         copy_folder(&project().join(name), &folder.path().join(name));
     }
     let mut run = 0;
+    let mut is_window_installed = false;
     for command in &commands {
         // The tests cannot run themselves, and a build needs the whole clone: these stand for it.
         let words = words(command);
@@ -89,9 +90,16 @@ fn the_readme_does_what_it_shows() {
                 "--",
                 rest @ ..,
             ] => rest,
-            ["cargo", "install", "--path", "crates/cli"] => continue,
+            ["cargo", "install", "--path", folder] => {
+                let manifest = project().join(folder).join("Cargo.toml");
+                let manifest = std::fs::read_to_string(manifest).unwrap();
+                assert!(manifest.contains("evenhand"), "{folder} is a program");
+                is_window_installed |= manifest.contains("evenhand-window");
+                continue;
+            }
             // The window is opened by its own test, where there is a display.
             ["evenhand", "edit", map] => {
+                assert!(is_window_installed, "the window comes first");
                 assert!(folder.path().join(map).exists(), "{map} is made before");
                 continue;
             }

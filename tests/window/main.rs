@@ -1,6 +1,6 @@
 //! The real window, on a display: a point is dragged by the pointer, and the saved file proves that it moved.
 //!
-//! Needs a display and xdotool: `xvfb-run -a -s "-screen 0 1400x900x24" cargo test -p evenhand --test window
+//! Needs a display and xdotool: `xvfb-run -a -s "-screen 0 1400x900x24" cargo test -p evenhand-editor --test window
 //! -- --ignored`.
 
 #![expect(
@@ -14,7 +14,8 @@ use std::time::Duration;
 
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use evenhand_editor::{Editor, Start};
+use evenhand_editor::{Editor, Session, Start, open};
+use evenhand_workflow::{MapFile, reopened};
 
 /// Size of the window as it opens, and what the harness puts around its content.
 const SIZE: [f32; 2] = [1280.0, 820.0];
@@ -22,12 +23,21 @@ const AROUND: f32 = 8.0;
 /// Tries, a quarter of a second apart, before something counts as missing.
 const TRIES: u32 = 160;
 
-fn evenhand(folder: &Path) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_evenhand"));
+fn window(folder: &Path) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_evenhand-window"));
     command
         .current_dir(folder)
         .env("EVENHAND_DATA_DIR", folder.join("data"));
     command
+}
+
+/// Saves the map that the window offers for a measurement.
+fn make_map(measurement: &Path, out: &Path) {
+    let opened = open(measurement).unwrap();
+    let mut session = Session::new(opened, None, || ())
+        .unwrap()
+        .waiting_for_answers();
+    session.save(out, false).unwrap();
 }
 
 fn xdotool(args: &[&str]) -> String {
@@ -72,7 +82,7 @@ impl Drop for Shown {
 }
 
 fn points(map: &Path) -> Vec<(f64, f64)> {
-    let (saved, _) = evenhand_workflow::MapFile::read(map).unwrap();
+    let (saved, _) = MapFile::read(map).unwrap();
     saved
         .map
         .points()
@@ -87,22 +97,13 @@ fn a_dragged_point_is_saved_where_it_was_dropped() {
     let folder = tempfile::tempdir().unwrap();
     let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo/dunlin-01.csv");
     std::fs::copy(demo, folder.path().join("dunlin-01.csv")).unwrap();
-    let args = [
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "150gf",
-        "--out",
-        "m.map.toml",
-    ];
-    let made = evenhand(folder.path()).args(args).output().unwrap();
-    assert!(made.status.success());
     let map = folder.path().join("m.map.toml");
+    make_map(&folder.path().join("dunlin-01.csv"), &map);
     let before = points(&map);
     let (x, y) = place(&map, "Control point 4 of 8");
 
-    let child = evenhand(folder.path())
-        .args(["edit", "m.map.toml"])
+    let child = window(folder.path())
+        .arg("m.map.toml")
         .stderr(Stdio::inherit())
         .spawn()
         .unwrap();
@@ -143,14 +144,12 @@ fn a_dragged_point_is_saved_where_it_was_dropped() {
             assert_eq!(a, b, "point {index}");
         }
     }
-    let again = evenhand(folder.path())
-        .args(["map", "--reproduce", "m.map.toml"])
-        .output()
-        .unwrap();
-    assert!(
-        again.status.success(),
-        "{}",
-        String::from_utf8_lossy(&again.stderr)
+    let (saved, text) = MapFile::read(&map).unwrap();
+    assert!(saved.tuned.is_some(), "a point was moved by hand");
+    let again = reopened(&map, &saved).unwrap();
+    assert_eq!(
+        again.document(&saved.source.file).to_toml().unwrap(),
+        text,
+        "the saved map can be rebuilt"
     );
-    assert!(String::from_utf8_lossy(&again.stdout).contains("moved by hand"));
 }

@@ -3,12 +3,12 @@
 use std::fmt::Write as _;
 
 use evenhand_bench::Budget;
-use evenhand_measurement::{ForceBudget, save_atomically};
-use evenhand_workflow::{Converted, check_target, converted, rig, save_failure};
+use evenhand_measurement::ForceBudget;
+use evenhand_text::save_atomically;
+use evenhand_workflow::{Converted, Failure, check_target, converted, rig, save_failure};
 use serde::Serialize;
 
 use crate::args::ConvertArgs;
-use crate::failure::Failure;
 use crate::json::pretty;
 use crate::output::Output;
 

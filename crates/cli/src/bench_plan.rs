@@ -5,12 +5,12 @@ use std::fmt::Write as _;
 use evenhand_bench::{Making, PlanSettings, Reachable, Rig, Step, Wish, next_force};
 use evenhand_fitting::fit;
 use evenhand_workflow::{
-    BEFORE_WEIGHTS, gf, large_limit, making, placeable, rig, step_caution, step_in_words,
+    BEFORE_WEIGHTS, CANNOT, Failure, gf, large_limit, making, placeable, rig, step_caution,
+    step_in_words,
 };
 use serde::Serialize;
 
 use crate::args::PlanArgs;
-use crate::failure::{CANNOT, Failure};
 use crate::input;
 use crate::json::pretty;
 use crate::output::Output;

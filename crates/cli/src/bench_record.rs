@@ -7,10 +7,9 @@ use evenhand_measurement::ForceError;
 use evenhand_recorder::{
     Heard, Next, Recorder, RecorderSettings, Said, Source, SourceSettings, StreamKind,
 };
-use evenhand_workflow::{BEFORE_WEIGHTS, count, gf};
+use evenhand_workflow::{BEFORE_WEIGHTS, CANNOT, Failure, count, gf};
 
 use crate::args::{LayoutArg, RecordArgs, StreamArg};
-use crate::failure::{CANNOT, Failure};
 use crate::output::Output;
 
 const KEYS: &str = "Enter: it hangs still · a force such as 60gf: that one instead · r: retake the last · u: undo the last · s: new seating · q: enough for today";

@@ -3,10 +3,10 @@
 use std::fmt::Write as _;
 
 use evenhand_measurement::{SuspicionKind, suspicions};
+use evenhand_workflow::{BAD_INPUT, Failure, failure_text};
 use serde::Serialize;
 
 use crate::args::CheckArgs;
-use crate::failure::{self, BAD_INPUT, Failure};
 use crate::input;
 use crate::json::pretty;
 use crate::output::Output;
@@ -81,7 +81,7 @@ pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
             // One bad file does not keep the others from being looked at.
             Err(failure) => {
                 code = BAD_INPUT;
-                output.error_text(&failure::to_text(&failure, output.error_color()));
+                output.error_text(&failure_text(&failure, output.error_color()));
                 files.push(FileJson {
                     file: path.display().to_string(),
                     readable: false,

@@ -2,18 +2,19 @@
 
 use std::path::{Path, PathBuf};
 
-use evenhand_measurement::{ReadOptions, save_atomically};
+use evenhand_measurement::ReadOptions;
 use evenhand_population::{CompareSettings, Comparison, GroupBy, Profile, Unit, compare};
 use evenhand_preview::{Theme, comparison_svg, panels_svg, units_svg};
 use evenhand_report::{ComparisonJson, Findings, LeftOut, Likened, chart_of, page};
+use evenhand_text::save_atomically;
 use evenhand_workflow::{
-    Collection, Passed, Skipped, check_target, collect, find_measurements, fitted, likenesses,
-    measurement, receiver, refuse_input, save_failure, save_picture,
+    CANNOT, Collection, Failure, Passed, Skipped, check_target, collect, failure_text,
+    find_measurements, fitted, likenesses, measurement, receiver, refuse_input, save_failure,
+    save_picture,
 };
 
 use crate::args::{ChartOf, CompareArgs, GroupKey};
 use crate::compare_text;
-use crate::failure::{self, CANNOT, Failure};
 use crate::input;
 use crate::output::Output;
 use crate::picture;
@@ -48,9 +49,9 @@ pub(crate) fn run(args: &CompareArgs, output: &Output) -> Result<u8, Failure> {
     };
     let bar = progress::bar(found.files.len(), "fitting", output);
     let collection = collect(&found.files, &options, &settings, &args.exclude, &|| {
-        bar.inc(1);
+        bar.step();
     });
-    bar.finish_and_clear();
+    bar.clear();
     let collection = collection?;
     if !found.passed_over.is_empty() {
         let names: Vec<String> = found
@@ -64,7 +65,7 @@ pub(crate) fn run(args: &CompareArgs, output: &Output) -> Result<u8, Failure> {
         ));
     }
     for skipped in &collection.skipped {
-        output.error_text(&failure::to_text(&skipped.failure, output.error_color()));
+        output.error_text(&failure_text(&skipped.failure, output.error_color()));
     }
     if collection.measured.is_empty() {
         return Err(nothing_left(collection));

@@ -2,12 +2,11 @@
 
 use std::path::Path;
 
-use evenhand_measurement::save_atomically;
 use evenhand_receiver::ExportForm;
-use evenhand_workflow::{MapFile, card_picture, check_target, exported};
+use evenhand_text::save_atomically;
+use evenhand_workflow::{Failure, MapFile, card_picture, check_target, exported};
 
 use crate::args::{ExportArgs, Form};
-use crate::failure::Failure;
 use crate::input;
 use crate::output::Output;
 use crate::picture;

@@ -4,10 +4,10 @@ use std::fmt::Write as _;
 
 use evenhand_fitting::{Fit, FitError, Saturation, Settings, fit};
 use evenhand_measurement::Force;
+use evenhand_workflow::{Failure, exit_code, failure_text};
 
 use crate::args::FitArgs;
 use crate::chart::chart;
-use crate::failure::{self, Failure};
 use crate::input::{self, Read};
 use crate::json::{FitJson, pretty};
 use crate::output::Output;
@@ -39,8 +39,8 @@ pub(crate) fn run(args: &FitArgs, output: &Output) -> Result<u8, Failure> {
                 output.data(&pretty(&bounds(&read, &settings, &error)))?;
             }
             let failure = input::fit_failure(&error, &read.source.name);
-            output.error_text(&failure::to_text(&failure, output.error_color()));
-            Ok(failure::code(&failure))
+            output.error_text(&failure_text(&failure, output.error_color()));
+            Ok(exit_code(&failure))
         }
     }
 }

@@ -5,11 +5,10 @@ use std::fmt::Write as _;
 use evenhand_fitting::Fit;
 use evenhand_hand::{Bound, Hand, HandError, HandRule, Percentile, Share, summarise};
 use evenhand_measurement::{Force, HoldAngle};
-use evenhand_workflow::{Recorded, read_recording};
+use evenhand_workflow::{Failure, Recorded, read_recording};
 use serde::Serialize;
 
 use crate::args::{HandArgs, HandRuleArgs};
-use crate::failure::Failure;
 use crate::input;
 use crate::json::{IntervalJson, pretty};
 use crate::output::Output;

@@ -4,10 +4,11 @@ use std::path::Path;
 
 use evenhand_fitting::Settings;
 use evenhand_measurement::ReadOptions;
-pub(crate) use evenhand_workflow::{Read, fit_failure, fitted, read_text, receiver, save_failure};
+pub(crate) use evenhand_workflow::{
+    Failure, Read, fit_failure, fitted, read_text, receiver, save_failure,
+};
 
 use crate::args::{IntervalArgs, ReadArgs};
-use crate::failure::Failure;
 
 pub(crate) fn measurement(path: &Path, read: &ReadArgs) -> Result<Read, Failure> {
     evenhand_workflow::measurement(path, &options(read))

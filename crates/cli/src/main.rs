@@ -10,7 +10,6 @@ mod compare;
 mod compare_text;
 mod edit;
 mod export;
-mod failure;
 mod fit;
 mod hand;
 mod input;
@@ -24,12 +23,13 @@ mod receivers;
 mod text;
 mod verify;
 
+use std::io::Write as _;
 use std::process::ExitCode;
 
 use clap::Parser;
+use evenhand_workflow::{BAD_INPUT, Failure, exit_code, failure_json, failure_text};
 
 use crate::args::{BenchCommand, Cli, Command};
-use crate::failure::{BAD_INPUT, Failure};
 use crate::output::Output;
 
 fn main() -> ExitCode {
@@ -37,9 +37,16 @@ fn main() -> ExitCode {
         Ok(cli) => cli,
         Err(error) => {
             // Help and version are no errors; a closed pipe is none either.
-            let code = if error.use_stderr() { BAD_INPUT } else { 0 };
+            if !error.use_stderr() {
+                let _ = error.print();
+                return ExitCode::SUCCESS;
+            }
+            // Nothing was parsed, so that the wish for JSON is read from the words themselves.
+            if std::env::args_os().any(|word| word == "--json") {
+                let _ = writeln!(std::io::stdout(), "{}", failure_json(&usage(&error)));
+            }
             let _ = error.print();
-            return ExitCode::from(code);
+            return ExitCode::from(BAD_INPUT);
         }
     };
     let output = Output::new(cli.shown);
@@ -48,7 +55,7 @@ fn main() -> ExitCode {
         Command::Map(args) => map::run(&args, &output),
         Command::Export(args) => export::run(&args, &output),
         Command::Preview(args) => preview::run(&args, &output),
-        Command::Edit(args) => edit::run(&args),
+        Command::Edit(args) => edit::run(&args, &output),
         Command::Hand(args) => hand::run(&args, &output),
         Command::Verify(args) => verify::run(&args, &output),
         Command::Bench(BenchCommand::Convert(args)) => bench_convert::run(&args, &output),
@@ -62,14 +69,24 @@ fn main() -> ExitCode {
         Ok(code) => ExitCode::from(code),
         Err(failure) => {
             report(&failure, &output);
-            ExitCode::from(failure::code(&failure))
+            ExitCode::from(exit_code(&failure))
         }
     }
 }
 
+/// A fault of usage, for scripts: what is wrong in one line, and what clap advises.
+fn usage(error: &clap::Error) -> Failure {
+    let text = error.render().to_string();
+    let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+    let found = lines.next().unwrap_or_default();
+    let found = found.strip_prefix("error: ").unwrap_or(found);
+    let advice: Vec<&str> = lines.filter(|line| !line.starts_with("For more")).collect();
+    Failure::bad_input(found, advice.join("; "))
+}
+
 fn report(failure: &Failure, output: &Output) {
     if output.json {
-        let _ = output.data(&format!("{}\n", failure::to_json(failure)));
+        let _ = output.data(&format!("{}\n", failure_json(failure)));
     }
-    output.error_text(&failure::to_text(failure, output.error_color()));
+    output.error_text(&failure_text(failure, output.error_color()));
 }

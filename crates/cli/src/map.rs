@@ -4,16 +4,16 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use evenhand_fitting::Fit;
-use evenhand_measurement::{Force, HoldAngle, save_atomically};
+use evenhand_measurement::{Force, HoldAngle};
 use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters};
+use evenhand_text::save_atomically;
 use evenhand_workflow::{
-    HandSource, Job, MapFile, NamedShape, Read, Stage, Wish, check_target, from_folder,
-    read_recording, reopened, resolve_target,
+    CANNOT, Failure, HandSource, Job, MapFile, NamedShape, Read, Stage, Wish, check_target,
+    failure_text, from_folder, read_recording, reopened, resolve_target,
 };
 use serde::Serialize;
 
 use crate::args::MapArgs;
-use crate::failure::{self, CANNOT, Failure};
 use crate::hand;
 use crate::input;
 use crate::json::{IntervalJson, WarningJson, pretty};
@@ -239,8 +239,8 @@ fn told(job: &Job, out: Option<&Path>, output: &Output) -> Result<u8, Failure> {
     match &job.built.shortfall {
         None => Ok(0),
         Some(shortfall) => {
-            let failure = Failure::cannot(&shortfall.message, &shortfall.help);
-            output.error_text(&failure::to_text(&failure, output.error_color()));
+            let failure = Failure::cannot(&shortfall.message, shortfall.help.as_str());
+            output.error_text(&failure_text(&failure, output.error_color()));
             Ok(CANNOT)
         }
     }

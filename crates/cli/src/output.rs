@@ -1,9 +1,9 @@
 //! Where text goes: results to standard output, warnings and errors to standard error.
 
+use evenhand_workflow::Failure;
 use std::io::{self, IsTerminal, Write};
 
 use crate::args::{ColorChoice, Shown};
-use crate::failure::Failure;
 
 /// The streams of a run and how they are used.
 #[derive(Clone, Copy, Debug)]
@@ -20,6 +20,18 @@ impl Output {
             quiet: shown.quiet,
             color: shown.color,
         }
+    }
+
+    /// The arguments that make another program of ours show its results in the same way.
+    pub(crate) fn as_arguments(&self) -> Vec<&'static str> {
+        let color = match self.color {
+            ColorChoice::Auto => None,
+            ColorChoice::Always => Some("--color=always"),
+            ColorChoice::Never => Some("--color=never"),
+        };
+        let json = self.json.then_some("--json");
+        let quiet = self.quiet.then_some("--quiet");
+        json.into_iter().chain(quiet).chain(color).collect()
     }
 
     /// Whether messages on standard error are coloured.

@@ -7,10 +7,9 @@ use evenhand_measurement::Sample;
 use evenhand_preview::{CurvePoint, ResponseChart, SampleMark, Span, Theme, response_svg};
 
 use crate::args::{ChartTheme, FitArgs};
-use crate::failure::Failure;
 use crate::input::Read;
 pub(crate) use evenhand_workflow::{
-    PictureForm as Form, picture_by_ending as by_ending, picture_form as form,
+    Failure, PictureForm as Form, picture_by_ending as by_ending, picture_form as form,
     save_picture as write,
 };
 

@@ -12,13 +12,12 @@ use evenhand_preview::{
 use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::Pressing;
 use evenhand_workflow::{
-    MapFile, Recorded, Stage, StrokesTable, Wish, read_recording, recorded, refuse_input,
+    Failure, MapFile, Recorded, Stage, StrokesTable, Wish, read_recording, recorded, refuse_input,
     saved_wish, unchanged,
 };
 use serde::Serialize;
 
 use crate::args::{PreviewArgs, WidthLawArg};
-use crate::failure::Failure;
 use crate::input;
 use crate::json::pretty;
 use crate::output::Output;

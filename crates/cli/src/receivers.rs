@@ -5,11 +5,10 @@ use std::path::Path;
 
 use evenhand_inversion::{TargetProfile, shipped_targets, target_text};
 use evenhand_receiver::{DEFAULT_PROFILE, Profile, shipped};
-use evenhand_workflow::target_from_file;
+use evenhand_workflow::{Failure, target_from_file};
 use serde::Serialize;
 
 use crate::args::ReceiversArgs;
-use crate::failure::Failure;
 use crate::input;
 use crate::json::pretty;
 use crate::output::Output;

@@ -6,11 +6,10 @@ use evenhand_curve::{Curve as _, Point, Polyline};
 use evenhand_fitting::Fit;
 use evenhand_measurement::ReadingUnit;
 use evenhand_verification::{Cause, Check, Explained, Promise, Verdict, verify};
-use evenhand_workflow::{MapFile, Stage, recorded, saved_stage, unchanged};
+use evenhand_workflow::{CANNOT, Failure, MapFile, Stage, recorded, saved_stage, unchanged};
 use serde::Serialize;
 
 use crate::args::VerifyArgs;
-use crate::failure::{CANNOT, Failure};
 use crate::input::{self, Read};
 use crate::json::pretty;
 use crate::output::Output;

@@ -317,7 +317,7 @@ impl Editor {
             return Ok(format!("exported to {}", path.display()));
         }
         let text = self.session.export(chosen)?;
-        evenhand_measurement::save_atomically(path, text.as_bytes(), replace)
+        evenhand_text::save_atomically(path, text.as_bytes(), replace)
             .map_err(|error| save_failure(&error))?;
         Ok(format!("exported to {}", path.display()))
     }

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use evenhand_measurement::Force;
 use evenhand_recorder::{Attended, Recorder, RecorderSettings, Source, SourceSettings, StreamKind};
-use evenhand_workflow::Failure;
+use evenhand_workflow::{Failure, Wording};
 
 /// What streams can hold, with their words; nothing where the stream tells it itself.
 pub(crate) const KINDS: [(Option<StreamKind>, &str); 5] = [
@@ -136,7 +136,7 @@ pub(crate) struct Measuring {
 impl Measuring {
     /// Begins with what the form says.
     pub(crate) fn begin(&mut self) -> Result<(), Failure> {
-        self.attended = Some(Attended::new(self.form.begin()?));
+        self.attended = Some(Attended::new(self.form.begin()?).worded(Wording::Window));
         Ok(())
     }
 

@@ -4,7 +4,7 @@
 use std::fs::File;
 use std::path::{Path, PathBuf};
 
-use evenhand_measurement::save_atomically;
+use evenhand_text::save_atomically;
 
 /// First line of a kept state: the file it was opened from or saved to.
 const FROM: &str = "# kept for ";

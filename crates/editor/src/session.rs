@@ -4,12 +4,13 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
-use evenhand_measurement::{read_measurement, save_atomically};
+use evenhand_measurement::read_measurement;
 use evenhand_preview::Theme;
 use evenhand_receiver::{Compiled, ExportForm};
+use evenhand_text::save_atomically;
 use evenhand_workflow::{
-    Built, Failure, MapFile, Prepared, card_picture, exported, from_folder, judged, prepare,
-    refuse_input, reopened_with, save_failure,
+    Built, Failure, MapFile, Prepared, Wording, card_picture, exported, from_folder, judged,
+    prepare, refuse_input, reopened_with, save_failure,
 };
 
 use crate::bench::{Bench, Opened, demo, of_job, open, read_again};
@@ -183,10 +184,11 @@ impl Session {
 
     /// Says what went wrong.
     pub fn complain(&mut self, failure: &Failure) {
-        let help = if failure.help.is_empty() {
-            String::new()
+        let help = Wording::Window.remedy(&failure.remedy);
+        let help = if help.is_empty() {
+            help
         } else {
-            format!("; {}", failure.help)
+            format!("; {help}")
         };
         self.notice = Some(Notice {
             text: format!("{}{help}", failure.message),

@@ -2,7 +2,7 @@
 //!
 //! [`read_measurement`] reads a measurement from CSV or TOML; whatever is wrong with a file is told
 //! with its place, what was found and what to write instead ([`ReadError`]). [`suspicions`] names what
-//! is legal but looks wrong. [`save_atomically`] saves without ever leaving half a file.
+//! is legal but looks wrong.
 //!
 //! [`table_lines`], [`table_cells`] and [`written_number`] serve other tables in the same forms: recordings of
 //! strokes. [`HoldAngle`] turns forces on the surface into forces along the stylus.
@@ -20,7 +20,6 @@ mod nearest;
 mod number;
 mod read;
 mod read_error;
-mod save;
 mod selection;
 mod suspicion;
 mod suspicion_checks;
@@ -40,7 +39,6 @@ pub use read::{
     read_measurement, sha256_hex,
 };
 pub use read_error::ReadError;
-pub use save::{SaveError, check_kind, save_atomically};
 pub use selection::SamplePlace;
 pub use suspicion::{Suspicion, SuspicionKind, suspicions};
 pub use unit::{ForceUnit, ReadingUnit};

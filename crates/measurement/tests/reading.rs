@@ -2,8 +2,9 @@
 
 use evenhand_measurement::{
     Bench, Direction, Force, Measurement, ReadError, ReadOptions, Sample, Seating, Stylus,
-    SuspicionKind, parse_measurement, save_atomically, suspicions, write_csv, write_toml,
+    SuspicionKind, parse_measurement, suspicions, write_csv, write_toml,
 };
+use evenhand_text::save_atomically;
 use proptest::prelude::*;
 
 fn read(name: &str, text: &str) -> Result<Measurement, ReadError> {

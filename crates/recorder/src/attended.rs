@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use evenhand_workflow::{BEFORE_WEIGHTS, Failure};
+use evenhand_workflow::{BEFORE_WEIGHTS, Failure, Wording};
 
 use crate::heard::Heard;
 use crate::recorder::Recorder;
@@ -25,6 +25,7 @@ pub struct Sentence {
 pub struct Attended {
     recorder: Recorder,
     sentences: VecDeque<Sentence>,
+    wording: Wording,
 }
 
 impl Attended {
@@ -34,6 +35,7 @@ impl Attended {
         let mut attended = Self {
             recorder,
             sentences: VecDeque::new(),
+            wording: Wording::CommandLine,
         };
         if let Some(text) = attended.recorder.going_on() {
             attended.tell(text, false);
@@ -43,6 +45,13 @@ impl Attended {
         }
         attended.tell(BEFORE_WEIGHTS.to_owned(), true);
         attended
+    }
+
+    /// In the words of another program than the command line.
+    #[must_use]
+    pub fn worded(mut self, wording: Wording) -> Self {
+        self.wording = wording;
+        self
     }
 
     /// The session.
@@ -98,7 +107,8 @@ impl Attended {
     }
 
     fn complain(&mut self, failure: &Failure) {
-        let text = format!("not kept: {}; {}", failure.message, failure.help);
+        let remedy = self.wording.remedy(&failure.remedy);
+        let text = format!("not kept: {}; {remedy}", failure.message);
         self.tell(text, true);
     }
 }

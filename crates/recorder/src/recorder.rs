@@ -5,8 +5,9 @@ use std::path::Path;
 use evenhand_bench::{Making, PlanSettings, Reachable, Rig, Step, Wish, nearest, next_force};
 use evenhand_capture::{Log, LogRow, MARK, Settled, StableRule, Tick, Watcher};
 use evenhand_fitting::Fit;
-use evenhand_measurement::{Force, Measurement, ReadOptions, parse_measurement, save_atomically};
+use evenhand_measurement::{Force, Measurement, ReadOptions, parse_measurement};
 use evenhand_preview::tick_step;
+use evenhand_text::save_atomically;
 use evenhand_workflow::{
     Failure, count, gf, load_caution, making, placeable, read_failure, read_text, refuse_input,
     rig, save_failure, step_caution, step_in_words,

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use evenhand_text::{Faults, Remedy};
 use thiserror::Error;
 
 /// Which kind of answer a failure is.
@@ -29,7 +30,7 @@ pub struct Told {
     /// What was found or why it cannot be.
     pub message: String,
     /// What to write or do instead.
-    pub help: String,
+    pub remedy: Remedy,
     /// File it is about.
     pub file: Option<String>,
     /// Line in it, from 1.
@@ -38,30 +39,46 @@ pub struct Told {
     pub column: Option<usize>,
     /// Text to show, and the bytes in it that are meant.
     pub shown: Option<(String, Range<usize>)>,
+    /// Everything that is wrong with a file, where it was read by keys; message, place and remedy are then those of
+    /// the first fault.
+    pub faults: Option<Faults>,
 }
 
 impl Failure {
     /// What was given cannot be worked with.
     #[must_use]
-    pub fn bad_input(message: impl Into<String>, help: impl Into<String>) -> Self {
+    pub fn bad_input(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
         let told = Told {
             kind: FailureKind::BadInput,
             message: with_short_quotes(&message.into()),
-            help: help.into(),
+            remedy: remedy.into(),
             file: None,
             line: None,
             column: None,
             shown: None,
+            faults: None,
         };
         Self {
             told: Box::new(told),
         }
     }
 
+    /// A file that cannot be used, with all that is wrong with it.
+    #[must_use]
+    pub fn unusable(faults: Faults) -> Self {
+        let mut failure = Self::bad_input(faults.to_string(), faults.first().remedy.clone())
+            .in_file(faults.file())
+            .at(faults.source_text(), faults.span());
+        failure.line = faults.line();
+        failure.column = faults.column();
+        failure.faults = Some(faults);
+        failure
+    }
+
     /// The request cannot be met.
     #[must_use]
-    pub fn cannot(message: impl Into<String>, help: impl Into<String>) -> Self {
-        let mut failure = Self::bad_input(message, help);
+    pub fn cannot(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
+        let mut failure = Self::bad_input(message, remedy);
         failure.kind = FailureKind::Cannot;
         failure
     }
@@ -81,6 +98,12 @@ impl Failure {
             .filter(|(text, span)| is_readable(text, span))
             .map(|(text, span)| (text.to_owned(), span));
         self
+    }
+}
+
+impl From<Faults> for Failure {
+    fn from(faults: Faults) -> Self {
+        Self::unusable(faults)
     }
 }
 
@@ -109,7 +132,7 @@ fn with_short_quotes(message: &str) -> String {
 }
 
 /// Whether the line of a place and its neighbours are short enough to be looked at.
-fn is_readable(text: &str, span: &Range<usize>) -> bool {
+pub(crate) fn is_readable(text: &str, span: &Range<usize>) -> bool {
     let at = span.start.min(text.len());
     let (Some(before), Some(after)) = (text.get(..at), text.get(at..)) else {
         return false;

@@ -3,10 +3,9 @@
 use std::path::Path;
 
 use evenhand_fitting::{Fit, FitError, Settings, fit};
-use evenhand_measurement::{
-    Measurement, ReadError, ReadOptions, SaveError, Source, read_measurement,
-};
+use evenhand_measurement::{Measurement, ReadError, ReadOptions, Source, read_measurement};
 use evenhand_receiver::{Profile, ProfileError};
+use evenhand_text::SaveError;
 
 use crate::failure::Failure;
 
@@ -54,7 +53,7 @@ fn profile_failure(error: &ProfileError, text: &str) -> Failure {
 /// A file that cannot be saved, as a failure.
 #[must_use]
 pub fn save_failure(error: &SaveError) -> Failure {
-    Failure::bad_input(error.to_string(), error.help())
+    Failure::bad_input(error.to_string(), error.remedy())
 }
 
 /// A small text file; `help` says what was expected.

@@ -7,13 +7,14 @@
 //! [`find_measurements`] and [`collect`] read and fit many measurements at once; [`likenesses`] says which of
 //! them a map can make feel like another.
 //!
-//! Out of scope: how results are shown.
+//! Out of scope: how results are shown; failures excepted, which every program reports in one way.
 
 mod cautions;
 mod collection;
 mod converting;
 mod exporting;
 mod failure;
+mod failure_report;
 mod input;
 mod interval;
 mod job;
@@ -27,12 +28,14 @@ mod saving;
 mod sentences;
 mod stage;
 mod targets;
+mod wording;
 
 pub use cautions::{BEFORE_WEIGHTS, large_limit, load_caution, step_caution};
 pub use collection::{Collection, Found, Passed, Skipped, collect, find_measurements};
 pub use converting::{Converted, ConvertedRow, converted};
 pub use exporting::{card_picture, exported};
 pub use failure::{Failure, FailureKind, Told};
+pub use failure_report::{BAD_INPUT, CANNOT, exit_code, failure_json, failure_text};
 pub use input::{
     Read, fit_failure, fitted, measurement, read_failure, read_text, receiver, save_failure,
 };
@@ -56,3 +59,4 @@ pub use saving::{
 pub use sentences::{count, gf, name, percent, short};
 pub use stage::Stage;
 pub use targets::{NamedShape, from_file as target_from_file, resolve as resolve_target};
+pub use wording::Wording;

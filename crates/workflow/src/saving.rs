@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use evenhand_measurement::{SaveError, check_kind, save_atomically};
 use evenhand_preview::svg_to_png;
+use evenhand_text::{SaveError, check_kind, save_atomically};
 
 use crate::failure::Failure;
 use crate::input::save_failure;

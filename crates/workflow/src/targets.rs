@@ -83,7 +83,7 @@ fn file_failure(error: &TargetFileError, file: &str, text: &str) -> Failure {
         .map_or(0, |line| line.chars().count())
         + 1;
     let message = format!("{file}:{line}:{column}: {}", error.message);
-    let mut failure = Failure::bad_input(message, &error.help).in_file(file);
+    let mut failure = Failure::bad_input(message, error.help.as_str()).in_file(file);
     failure.line = Some(line);
     failure.column = Some(column);
     failure.at(Some(text), Some(error.span.clone()))

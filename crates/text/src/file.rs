@@ -1,0 +1,194 @@
+//! A file's bytes, and its text.
+
+use std::io::Read as _;
+use std::path::Path;
+
+use sha2::{Digest, Sha256};
+
+use crate::fault::{Fault, Faults};
+
+/// SHA-256 of bytes, lower-case hexadecimal.
+#[must_use]
+pub fn sha256_hex(bytes: &[u8]) -> String {
+    Sha256::digest(bytes)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
+
+/// The bytes of an ordinary file of at most `most_bytes`; `what` names what it should hold, such as "a measurement".
+///
+/// # Errors
+/// A file that cannot be read, is a folder, a device or a pipe, or is larger.
+pub fn read_bytes(path: &Path, what: &str, most_bytes: u64) -> Result<Vec<u8>, Faults> {
+    let name = path.display().to_string();
+    let fail = |found: String, remedy: &str| Faults::one(&name, Fault::of_file(found, remedy));
+    let unreadable = |error: std::io::Error| {
+        let remedy = match error.kind() {
+            std::io::ErrorKind::NotFound => "check the name and the folder",
+            std::io::ErrorKind::PermissionDenied => "allow reading it, or copy it elsewhere",
+            _ => "copy it to a local disk and try again",
+        };
+        fail(format!("the file could not be read: {error}"), remedy)
+    };
+    let meta = std::fs::metadata(path).map_err(unreadable)?;
+    if meta.is_dir() {
+        return Err(fail("this is a folder".to_owned(), "name a file in it"));
+    }
+    // A device or a pipe could go on for ever.
+    if !meta.is_file() {
+        return Err(fail(
+            "this is not an ordinary file".to_owned(),
+            "save its content to a file and name that",
+        ));
+    }
+    let too_large = |bytes: u64| {
+        fail(
+            format!(
+                "the file holds {} MiB, but {what} may hold at most {} MiB",
+                bytes.div_ceil(1 << 20),
+                most_bytes >> 20
+            ),
+            "check that this is the right file, or split it",
+        )
+    };
+    if meta.len() > most_bytes {
+        return Err(too_large(meta.len()));
+    }
+    let mut bytes = Vec::new();
+    // A file may grow while it is read.
+    std::fs::File::open(path)
+        .and_then(|file| file.take(most_bytes + 1).read_to_end(&mut bytes))
+        .map_err(unreadable)?;
+    if bytes.len() as u64 > most_bytes {
+        return Err(too_large(bytes.len() as u64));
+    }
+    Ok(bytes)
+}
+
+/// How a text was stored.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Encoding {
+    /// UTF-8, with or without a byte-order mark.
+    Utf8,
+    /// UTF-16 of either order.
+    Utf16,
+    /// One byte a character, as Windows-1252 has it: a guess, so that only what is ASCII can be relied on.
+    Windows1252,
+}
+
+/// The text of bytes: UTF-8 or UTF-16, with or without a byte-order mark, else Windows-1252.
+///
+/// # Errors
+/// Bytes that are no text: zero bytes where no UTF-16 is, and halves of UTF-16 pairs.
+pub fn decode(file: &str, bytes: &[u8]) -> Result<(String, Encoding), Faults> {
+    const SAVE_AS: &str = "save it as plain text in UTF-8";
+    let fail = |found: String, remedy: &str| Err(Faults::one(file, Fault::of_file(found, remedy)));
+    if let Some((rest, is_little)) = utf16(bytes) {
+        let (pairs, odd) = rest.as_chunks::<2>();
+        let units = pairs.iter().map(|pair| {
+            if is_little {
+                u16::from_le_bytes(*pair)
+            } else {
+                u16::from_be_bytes(*pair)
+            }
+        });
+        let text: Result<String, _> = char::decode_utf16(units).collect();
+        return match text {
+            Ok(text) if odd.is_empty() && !text.contains('\0') => Ok((text, Encoding::Utf16)),
+            _ => fail(
+                "the file looks like UTF-16 text but is damaged".to_owned(),
+                SAVE_AS,
+            ),
+        };
+    }
+    if let Some(at) = bytes.iter().position(|byte| *byte == 0) {
+        let line = 1 + bytes[..at].iter().filter(|byte| **byte == b'\n').count();
+        return fail(
+            format!("the file is binary, not text (a zero byte in line {line})"),
+            "name a text file, or a spreadsheet as .xlsx or .ods",
+        );
+    }
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    match std::str::from_utf8(bytes) {
+        Ok(text) => Ok((text.to_owned(), Encoding::Utf8)),
+        Err(_) => Ok((
+            bytes.iter().map(|byte| windows_1252(*byte)).collect(),
+            Encoding::Windows1252,
+        )),
+    }
+}
+
+/// What follows the byte-order mark of UTF-16, or all of it where every other byte of its beginning is 0, as in
+/// plain text without a mark; and whether the lower byte comes first.
+fn utf16(bytes: &[u8]) -> Option<(&[u8], bool)> {
+    if let Some(rest) = bytes.strip_prefix(&[0xff, 0xfe]) {
+        return Some((rest, true));
+    }
+    if let Some(rest) = bytes.strip_prefix(&[0xfe, 0xff]) {
+        return Some((rest, false));
+    }
+    let (pairs, _) = bytes[..bytes.len().min(64)].as_chunks::<2>();
+    let all = |test: fn(&[u8; 2]) -> bool| pairs.len() >= 2 && pairs.iter().all(test);
+    if all(|pair| pair[0] != 0 && pair[1] == 0) {
+        return Some((bytes, true));
+    }
+    all(|pair| pair[0] == 0 && pair[1] != 0).then_some((bytes, false))
+}
+
+/// The character of a byte in Windows-1252, as the WHATWG Encoding standard maps it.
+fn windows_1252(byte: u8) -> char {
+    const UPPER: [char; 32] = [
+        '€', '\u{81}', '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', '\u{8d}', 'Ž',
+        '\u{8f}', '\u{90}', '\u{2018}', '\u{2019}', '\u{201c}', '\u{201d}', '•', '–', '—',
+        '\u{2dc}', '™', 'š', '›', 'œ', '\u{9d}', 'ž', 'Ÿ',
+    ];
+    match byte {
+        0x80..=0x9f => UPPER[usize::from(byte - 0x80)],
+        _ => char::from(byte),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn text(bytes: &[u8]) -> (String, Encoding) {
+        decode("f.csv", bytes).unwrap()
+    }
+
+    #[test]
+    fn encodings_are_told_apart() {
+        let plain = "force_gf,reported\n10,0.5 é\n";
+        assert_eq!(text(plain.as_bytes()), (plain.to_owned(), Encoding::Utf8));
+        let marked = [b"\xef\xbb\xbf", plain.as_bytes()].concat();
+        assert_eq!(text(&marked), (plain.to_owned(), Encoding::Utf8));
+        let little: Vec<u8> = plain.encode_utf16().flat_map(u16::to_le_bytes).collect();
+        let big: Vec<u8> = plain.encode_utf16().flat_map(u16::to_be_bytes).collect();
+        for bytes in [
+            [b"\xff\xfe", little.as_slice()].concat(),
+            little,
+            [b"\xfe\xff", big.as_slice()].concat(),
+            big,
+        ] {
+            assert_eq!(text(&bytes), (plain.to_owned(), Encoding::Utf16));
+        }
+        let (found, encoding) = text(b"# notes = Gr\xf6\xdfe \x80\n");
+        assert_eq!(
+            (found.as_str(), encoding),
+            ("# notes = Größe €\n", Encoding::Windows1252)
+        );
+    }
+
+    #[test]
+    fn bytes_that_are_no_text_are_refused() {
+        for bytes in [
+            &b"PK\x03\x04\x00\x00"[..],
+            b"a\nb\0",
+            b"\xff\xfe\x00\xd8a\0",
+            b"\xff\xfea",
+        ] {
+            assert!(decode("f.csv", bytes).is_err(), "{bytes:?}");
+        }
+    }
+}

@@ -1,0 +1,194 @@
+//! How a program reports a failure: as text with its place, as JSON, as an exit code.
+
+use std::fmt::Write as _;
+use std::ops::Range;
+
+use evenhand_text::{Faults, clean};
+use miette::{Diagnostic, LabeledSpan, NamedSource, SourceCode};
+use serde::Serialize;
+
+use crate::failure::{Failure, FailureKind, is_readable};
+use crate::wording::Wording;
+
+/// Exit code of bad input or usage.
+pub const BAD_INPUT: u8 = 2;
+/// Exit code of a request that cannot be met.
+pub const CANNOT: u8 = 1;
+
+/// The exit code that a failure ends with.
+#[must_use]
+pub fn exit_code(failure: &Failure) -> u8 {
+    match failure.kind {
+        FailureKind::BadInput => BAD_INPUT,
+        FailureKind::Cannot => CANNOT,
+    }
+}
+
+/// A failure to meet a request, as scripts read it.
+#[derive(Serialize)]
+struct FailureJson<'a> {
+    error: FailureBody<'a>,
+}
+
+#[derive(Serialize)]
+struct FailureBody<'a> {
+    message: &'a str,
+    help: String,
+    file: Option<&'a str>,
+    line: Option<usize>,
+    column: Option<usize>,
+}
+
+/// Bad input or usage, as scripts read it.
+#[derive(Serialize)]
+struct FaultsJson<'a> {
+    faults: Vec<FaultJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct FaultJson<'a> {
+    file: Option<&'a str>,
+    line: Option<usize>,
+    column: Option<usize>,
+    found: &'a str,
+    expected: Option<&'a str>,
+    remedy: String,
+}
+
+/// The failure as one JSON object, without a line break at its end: `faults` for bad input, else `error`.
+#[must_use]
+pub fn failure_json(failure: &Failure) -> String {
+    let wording = Wording::CommandLine;
+    if failure.kind == FailureKind::Cannot {
+        let body = FailureBody {
+            message: &failure.message,
+            help: wording.remedy(&failure.remedy),
+            file: failure.file.as_deref(),
+            line: failure.line,
+            column: failure.column,
+        };
+        return serde_json::to_string_pretty(&FailureJson { error: body }).unwrap_or_default();
+    }
+    let faults = match &failure.faults {
+        Some(faults) => faults
+            .iter()
+            .map(|fault| FaultJson {
+                file: Some(faults.file()),
+                line: fault.place.as_ref().map(|place| place.line),
+                column: fault.place.as_ref().map(|place| place.column),
+                found: &fault.found,
+                expected: Some(fault.expected.as_str()).filter(|text| !text.is_empty()),
+                remedy: wording.remedy(&fault.remedy),
+            })
+            .collect(),
+        None => vec![FaultJson {
+            file: failure.file.as_deref(),
+            line: failure.line,
+            column: failure.column,
+            found: &failure.message,
+            expected: None,
+            remedy: wording.remedy(&failure.remedy),
+        }],
+    };
+    serde_json::to_string_pretty(&FaultsJson { faults }).unwrap_or_default()
+}
+
+/// Faults of a file that are shown to people; a script gets all.
+const MOST_SHOWN: usize = 12;
+
+/// Text for people, ending in a line break; coloured for terminals where `color` says so.
+#[must_use]
+pub fn failure_text(failure: &Failure, color: bool) -> String {
+    let wording = Wording::CommandLine;
+    let Some(faults) = &failure.faults else {
+        let report = Report {
+            message: failure.message.clone(),
+            help: wording.remedy(&failure.remedy),
+            source: failure.shown.clone().map(|(text, span)| {
+                let name = failure.file.clone().unwrap_or_default();
+                (NamedSource::new(name, text), span)
+            }),
+        };
+        return report.render(color);
+    };
+    let mut text = String::new();
+    for fault in faults.iter().take(MOST_SHOWN) {
+        // The words of one fault among several are those of a list of that fault alone.
+        let alone = Faults::of(faults.file(), None, vec![fault.clone()]);
+        let span = fault.place.as_ref().and_then(|place| place.span.clone());
+        let source = faults.source_text().zip(span);
+        let report = Report {
+            message: alone.map_or_else(String::new, |faults| faults.to_string()),
+            help: wording.remedy(&fault.remedy),
+            source: source
+                .filter(|(text, span)| is_readable(text, span))
+                .map(|(text, span)| {
+                    (
+                        NamedSource::new(clean(faults.file()), text.to_owned()),
+                        span,
+                    )
+                }),
+        };
+        text.push_str(&report.render(color));
+    }
+    if faults.count() > MOST_SHOWN {
+        let more = faults.count() - MOST_SHOWN;
+        let _ = writeln!(text, "and {more} more in this file (--json lists all)");
+    }
+    text
+}
+
+/// A failure as the printer of reports wants it.
+#[derive(Debug)]
+struct Report {
+    message: String,
+    help: String,
+    source: Option<(NamedSource<String>, Range<usize>)>,
+}
+
+impl Report {
+    fn render(&self, color: bool) -> String {
+        let mut text = String::new();
+        let theme = if color {
+            miette::GraphicalTheme::unicode()
+        } else {
+            miette::GraphicalTheme::unicode_nocolor()
+        };
+        let handler = miette::GraphicalReportHandler::new_themed(theme)
+            .with_links(false)
+            .with_context_lines(1)
+            .with_width(96);
+        if handler.render_report(&mut text, self).is_err() {
+            text = format!("{}\n  help: {}\n", self.message, self.help);
+        }
+        text
+    }
+}
+
+impl std::fmt::Display for Report {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.message)
+    }
+}
+
+impl std::error::Error for Report {}
+
+impl Diagnostic for Report {
+    fn help<'a>(&'a self) -> Option<Box<dyn std::fmt::Display + 'a>> {
+        (!self.help.is_empty()).then(|| Box::new(&self.help) as Box<dyn std::fmt::Display>)
+    }
+
+    fn source_code(&self) -> Option<&dyn SourceCode> {
+        self.source
+            .as_ref()
+            .map(|(source, _)| source as &dyn SourceCode)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        let (_, span) = self.source.as_ref()?;
+        Some(Box::new(std::iter::once(LabeledSpan::new_with_span(
+            Some("here".to_owned()),
+            span.clone(),
+        ))))
+    }
+}

@@ -1,0 +1,65 @@
+//! How each program words what a user can set.
+
+use evenhand_text::{Remedy, Setting, clean};
+
+/// Whose words are used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wording {
+    /// Options of the command line.
+    CommandLine,
+    /// Controls of the window.
+    Window,
+}
+
+impl Wording {
+    /// A remedy as a sentence without a full stop.
+    #[must_use]
+    pub fn remedy(self, remedy: &Remedy) -> String {
+        remedy.in_words(|setting| self.setting(setting))
+    }
+
+    fn setting(self, setting: &Setting) -> String {
+        let names = |names: &[String]| {
+            let quoted: Vec<String> = names.iter().map(|name| clean(name)).collect();
+            quoted.join(", ")
+        };
+        match (self, setting) {
+            (Self::CommandLine, Setting::Levels) => {
+                "give the number of levels with --levels 8192".to_owned()
+            }
+            (Self::Window, Setting::Levels) => {
+                "set the number of levels beside the measurement's name".to_owned()
+            }
+            (Self::CommandLine, Setting::Sheet(there)) => {
+                format!(
+                    "choose a sheet with --sheet NAME; there are: {}",
+                    names(there)
+                )
+            }
+            (Self::Window, Setting::Sheet(there)) => {
+                format!(
+                    "put the table on the first sheet; there are: {}",
+                    names(there)
+                )
+            }
+            (Self::CommandLine, Setting::Column(there)) => {
+                format!("choose one with --column NAME: {}", names(there))
+            }
+            (Self::Window, Setting::Column(there)) => {
+                format!("keep one of these columns: {}", names(there))
+            }
+            (Self::CommandLine, Setting::Exclude) => "exclude it with --exclude LINE".to_owned(),
+            (Self::Window, Setting::Exclude) => "exclude it in the list of samples".to_owned(),
+            (Self::CommandLine, Setting::NewSeating) => {
+                "begin a seating with --new-seating LINE".to_owned()
+            }
+            (Self::Window, Setting::NewSeating) => "begin a seating in the file".to_owned(),
+            (Self::CommandLine, Setting::Replace) => "replace it with --force".to_owned(),
+            (Self::Window, Setting::Replace) => "confirm that it is replaced".to_owned(),
+            (Self::CommandLine, Setting::Rebuild) => {
+                "rebuild it with `evenhand map --reproduce`".to_owned()
+            }
+            (Self::Window, Setting::Rebuild) => "make the map again".to_owned(),
+        }
+    }
+}
