@@ -1,4 +1,12 @@
-//! Text files as people write them.
+//! Text files as people write them, read with the meaning their writers had, or refused.
+//!
+//! The ground floor of every format: where a value stands ([`Place`], [`Located`]), what is wrong and what to do
+//! ([`Fault`], [`Faults`], with the [`Remedy`] as data, so that each program words it in its own way), tables
+//! ([`Table`]: title lines, remarks, a header, rows), TOML ([`TomlFile`]), names compared as people write them
+//! ([`folded`], [`nearly`]), foreign text made safe to show ([`clean`], [`quoted`]), digests ([`sha256_hex`]) and
+//! saving without loss ([`save_atomically`]).
+//!
+//! It knows no format: a format is a list of keys and columns with what they mean.
 
 mod clean;
 mod fault;
@@ -12,15 +20,17 @@ mod place;
 mod remark;
 mod save;
 mod table;
+mod toml_file;
 
 pub use clean::{clean, is_clean, quoted};
 pub use fault::{Fault, Faults, MOST_FAULTS, Remedy, Setting};
 pub use file::{Encoding, decode, read_bytes, sha256_hex};
 pub use header::Quantity;
 pub use line::{Cell, Flaw, GridCell, GridRow};
-pub use names::{folded, nearest, nearly, words};
+pub use names::{folded, hint, nearly, words};
 pub use number::{DecimalMark, NoNumber, Written, written_number};
 pub use place::{Located, Place, line_and_column};
 pub use remark::{Remark, RemarkSpec};
 pub use save::{SaveError, check_kind, save_atomically};
 pub use table::{ReadAs, ReadColumn, Row, Table, TableFile, TableSpec};
+pub use toml_file::{Node, Rule, TomlFile, Value};

@@ -68,14 +68,20 @@ pub fn nearly<'k>(name: &str, known: &[&'k str]) -> Option<&'k str> {
     best.map(|(_, candidate)| candidate)
 }
 
-/// The known name with the fewest edits from `name`, however many, where a closed list must be chosen from.
+/// The known name that a mistyped one may stand for where only known ones are allowed anyway: wider than [`nearly`],
+/// since it is a hint and no verdict.
 #[must_use]
-pub fn nearest<'k>(name: &str, known: &[&'k str]) -> Option<&'k str> {
+pub fn hint<'k>(name: &str, known: &[&'k str]) -> Option<&'k str> {
+    const MOST_EDITS: usize = 2;
     let name = folded(name);
     known
         .iter()
-        .copied()
-        .min_by_key(|candidate| osa_distance(&name, &folded(candidate)))
+        .map(|candidate| (osa_distance(&name, &folded(candidate)), *candidate))
+        .filter(|(edits, candidate)| {
+            *edits <= MOST_EDITS && *edits < folded(candidate).chars().count()
+        })
+        .min_by_key(|(edits, _)| *edits)
+        .map(|(_, candidate)| candidate)
 }
 
 #[cfg(test)]
@@ -106,6 +112,9 @@ mod tests {
         ] {
             assert_eq!(nearly(name, &known), Some(meant), "{name}");
         }
+        assert_eq!(hint("tlt", &["tilt", "date"]), Some("tilt"));
+        assert_eq!(hint("Force_Acts", &known), Some("force_acts"));
+        assert_eq!(hint("operator", &known), None);
         for name in ["notes", "batch", "operator", "x", "Seating", "tilt deg"] {
             assert_eq!(nearly(name, &known), None, "{name}");
         }
