@@ -91,6 +91,19 @@ pub(crate) struct ReadArgs {
     /// Begin a new seating with the sample in this line, where the file does not declare one
     #[arg(long, value_name = "LINE,…", value_delimiter = ',')]
     pub(crate) new_seating: Vec<SamplePlace>,
+    #[command(flatten)]
+    pub(crate) table: TableArgs,
+}
+
+/// What of a table or spreadsheet is read.
+#[derive(Args, Clone, Debug, Default)]
+pub(crate) struct TableArgs {
+    /// Read this column where the table has several of forces or of readings (may be given twice)
+    #[arg(long, value_name = "NAME")]
+    pub(crate) column: Vec<String>,
+    /// Sheet of a spreadsheet [default: the first]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) sheet: Option<String>,
 }
 
 /// How intervals are made.
@@ -353,6 +366,8 @@ pub(crate) struct VerifyArgs {
     /// Number of levels of raw outputs, where the file does not say
     #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
     pub(crate) levels: Option<u32>,
+    #[command(flatten)]
+    pub(crate) table: TableArgs,
 }
 
 #[derive(Debug, Subcommand)]
@@ -564,6 +579,12 @@ pub(crate) struct CheckArgs {
     pub(crate) files: Vec<PathBuf>,
     #[command(flatten)]
     pub(crate) read: ReadArgs,
+    /// Write the one measurement in its plain form: force in gf, reading as a fraction (.csv or .toml)
+    #[arg(long, value_name = "OUT")]
+    pub(crate) rewrite: Option<PathBuf>,
+    /// Overwrite an existing --rewrite file
+    #[arg(long, requires = "rewrite")]
+    pub(crate) force: bool,
 }
 
 #[derive(Args, Debug)]

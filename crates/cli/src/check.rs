@@ -1,9 +1,13 @@
 //! `evenhand check`.
 
 use std::fmt::Write as _;
+use std::path::Path;
 
-use evenhand_measurement::{SuspicionKind, suspicions};
-use evenhand_workflow::{BAD_INPUT, Failure, failure_text};
+use evenhand_measurement::{Suspicion, SuspicionKind, suspicions, write_csv, write_toml};
+use evenhand_text::{ReadAs, clean, save_atomically};
+use evenhand_workflow::{
+    BAD_INPUT, Failure, FaultJson, Read, check_target, failure_text, faults_of, save_failure,
+};
 use serde::Serialize;
 
 use crate::args::CheckArgs;
@@ -23,9 +27,9 @@ struct FileJson {
     readable: bool,
     samples: usize,
     seatings: usize,
+    read_as: Option<ReadAs>,
     suspicions: Vec<SuspicionJson>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    error: Option<String>,
+    faults: Vec<FaultJson>,
 }
 
 #[derive(Serialize)]
@@ -37,46 +41,27 @@ struct SuspicionJson {
 }
 
 pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
+    if let Some(out) = &args.rewrite {
+        let [file] = args.files.as_slice() else {
+            return Err(Failure::bad_input(
+                format!("{} files to write as one", args.files.len()),
+                "name one measurement with --rewrite",
+            ));
+        };
+        check_target(out, args.force, &[file])?;
+    }
     let mut code = 0;
     let mut files = Vec::new();
     for path in &args.files {
         match input::measurement(path, &args.read) {
             Ok(read) => {
                 let found = suspicions(&read.measurement);
-                let mut text = format!(
-                    "{}: {}, {}: {}\n",
-                    read.source.name,
-                    text::count(read.measurement.samples.len(), "sample"),
-                    text::count(read.measurement.used_seatings().len(), "seating"),
-                    if found.is_empty() {
-                        "nothing suspicious".to_owned()
-                    } else {
-                        text::count(found.len(), "thing") + " to look at"
-                    }
-                );
-                for suspicion in &found {
-                    let place = suspicion
-                        .line
-                        .map_or_else(String::new, |line| format!("line {line}: "));
-                    let _ = writeln!(text, "  {place}{}; {}", suspicion.message, suspicion.advice);
+                output.people(&report(&read, &found))?;
+                if let Some(out) = &args.rewrite {
+                    rewrite(&read, out, args.force)?;
+                    output.people(&format!("  written to {}\n", out.display()))?;
                 }
-                output.people(&text)?;
-                files.push(FileJson {
-                    file: read.source.name,
-                    readable: true,
-                    samples: read.measurement.samples.len(),
-                    seatings: read.measurement.used_seatings().len(),
-                    suspicions: found
-                        .into_iter()
-                        .map(|s| SuspicionJson {
-                            line: s.line,
-                            kind: SuspicionKind::as_str(s.kind),
-                            message: s.message,
-                            advice: s.advice,
-                        })
-                        .collect(),
-                    error: None,
-                });
+                files.push(readable(read, found));
             }
             // One bad file does not keep the others from being looked at.
             Err(failure) => {
@@ -87,8 +72,9 @@ pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
                     readable: false,
                     samples: 0,
                     seatings: 0,
+                    read_as: None,
                     suspicions: Vec::new(),
-                    error: Some(failure.message.clone()),
+                    faults: faults_of(&failure),
                 });
             }
         }
@@ -97,4 +83,59 @@ pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
         output.data(&pretty(&CheckJson { files }))?;
     }
     Ok(code)
+}
+
+fn report(read: &Read, found: &[Suspicion]) -> String {
+    let mut text = format!(
+        "{}: {}, {}: {}\n  {}\n",
+        clean(&read.source.name),
+        text::count(read.measurement.samples.len(), "sample"),
+        text::count(read.measurement.used_seatings().len(), "seating"),
+        if found.is_empty() {
+            "nothing suspicious".to_owned()
+        } else {
+            text::count(found.len(), "thing") + " to look at"
+        },
+        read.source.read_as.in_words(),
+    );
+    for suspicion in found {
+        let place = suspicion
+            .line
+            .map_or_else(String::new, |line| format!("line {line}: "));
+        let _ = writeln!(text, "  {place}{}; {}", suspicion.message, suspicion.advice);
+    }
+    text
+}
+
+/// Writes the plain form, in the form that the name's ending says; a table without one.
+fn rewrite(read: &Read, out: &Path, force: bool) -> Result<(), Failure> {
+    let is_toml = out
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("toml"));
+    let text = if is_toml {
+        write_toml(&read.measurement)
+    } else {
+        write_csv(&read.measurement)
+    };
+    save_atomically(out, text.as_bytes(), force).map_err(|error| save_failure(&error))
+}
+
+fn readable(read: Read, found: Vec<Suspicion>) -> FileJson {
+    FileJson {
+        samples: read.measurement.samples.len(),
+        seatings: read.measurement.used_seatings().len(),
+        file: read.source.name,
+        readable: true,
+        read_as: Some(read.source.read_as),
+        suspicions: found
+            .into_iter()
+            .map(|s| SuspicionJson {
+                line: s.line,
+                kind: SuspicionKind::as_str(s.kind),
+                message: s.message,
+                advice: s.advice,
+            })
+            .collect(),
+        faults: Vec::new(),
+    }
 }

@@ -8,7 +8,7 @@ pub(crate) use evenhand_workflow::{
     Failure, Read, fit_failure, fitted, read_text, receiver, save_failure,
 };
 
-use crate::args::{IntervalArgs, ReadArgs};
+use crate::args::{IntervalArgs, ReadArgs, TableArgs};
 
 pub(crate) fn measurement(path: &Path, read: &ReadArgs) -> Result<Read, Failure> {
     evenhand_workflow::measurement(path, &options(read))
@@ -19,14 +19,18 @@ pub(crate) fn options(read: &ReadArgs) -> ReadOptions {
         levels: read.levels,
         exclude: read.exclude.clone(),
         new_seatings: read.new_seating.clone(),
+        columns: read.table.column.clone(),
+        sheet: read.table.sheet.clone(),
         outputs: false,
     }
 }
 
 /// Outputs measured behind a map, in the form of a measurement.
-pub(crate) fn checks(path: &Path, levels: Option<u32>) -> Result<Read, Failure> {
+pub(crate) fn checks(path: &Path, levels: Option<u32>, table: &TableArgs) -> Result<Read, Failure> {
     let options = ReadOptions {
         levels,
+        columns: table.column.clone(),
+        sheet: table.sheet.clone(),
         outputs: true,
         ..ReadOptions::default()
     };

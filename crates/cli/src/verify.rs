@@ -69,7 +69,7 @@ pub(crate) fn run(args: &VerifyArgs, output: &Output) -> Result<u8, Failure> {
     let read = evenhand_workflow::measurement(&source, &options)?;
     unchanged(&args.map, &saved, &source, &read)?;
     let fit = input::fitted(&read, &settings)?;
-    let checks = input::checks(&args.checks, args.levels)?;
+    let checks = input::checks(&args.checks, args.levels, &args.table)?;
     let verdict = judged(&saved, &fit, &checks).map_err(|reason| {
         Failure::bad_input(
             format!("{}: {reason}", args.map.display()),

@@ -9,7 +9,7 @@ use evenhand_measurement::{Force, ReadOptions, parse_measurement};
 use evenhand_receiver::{DEFAULT_PROFILE, profile};
 use evenhand_workflow::{
     Failure, HandSource, Job, MapFile, NamedShape, Read, Tuned, Wish, fitted, measurement, name,
-    read_failure, reopened,
+    reopened,
 };
 
 use crate::document::Document;
@@ -111,7 +111,7 @@ pub fn open(path: &Path) -> Result<Opened, Failure> {
 pub fn demo() -> Result<Opened, Failure> {
     let options = ReadOptions::default();
     let (measurement, source) = parse_measurement("demo/dunlin-01.csv", DEMO.as_bytes(), &options)
-        .map_err(|error| read_failure(&error))?;
+        .map_err(Failure::unusable)?;
     let read = Read {
         measurement,
         source,

@@ -1,8 +1,7 @@
 //! Forces, samples, seatings and the files that hold them.
 //!
-//! [`read_measurement`] reads a measurement from CSV or TOML; whatever is wrong with a file is told
-//! with its place, what was found and what to write instead ([`ReadError`]). [`suspicions`] names what
-//! is legal but looks wrong.
+//! [`read_measurement`] reads a measurement from a table or TOML with the meaning its writer had, or refuses it with
+//! everything that is wrong ([`Faults`](evenhand_text::Faults)). [`suspicions`] names what is legal but looks wrong.
 //!
 //! [`table_lines`], [`table_cells`] and [`written_number`] serve other tables in the same forms: recordings of
 //! strokes. [`HoldAngle`] turns forces on the surface into forces along the stylus.
@@ -10,35 +9,32 @@
 //! Inside, a force is a [`Force`] and a reading a fraction of full scale, 0..1. Nothing is sorted,
 //! averaged or dropped: samples stay as and where the file has them.
 
-mod column;
+mod columns;
 mod csv_lines;
-mod csv_read;
 mod force;
 mod hold_angle;
 mod measurement;
-mod nearest;
 mod number;
 mod read;
-mod read_error;
 mod selection;
 mod suspicion;
 mod suspicion_checks;
+mod table_read;
 mod toml_read;
 mod unit;
 mod write;
 
+pub use columns::SAMPLE_WORDS;
 pub use csv_lines::{TableCell, UnclosedQuote, table_cells, table_lines, table_separator};
 pub use force::{Force, ForceError};
 pub use hold_angle::{HoldAngle, Sliding};
 pub use measurement::{
-    Bench, Direction, ForceActs, ForceBudget, Measurement, Sample, Seating, Stylus,
+    Bench, Direction, ForceActs, ForceBudget, Measurement, ReadAt, Sample, Seating, Stylus,
 };
 pub use number::{DecimalMark, NoNumber, WrittenNumber, written_number};
 pub use read::{
-    MOST_BYTES, MOST_LEVELS, MOST_SAMPLES, ReadOptions, Source, parse_measurement,
-    read_measurement, sha256_hex,
+    MOST_BYTES, MOST_LEVELS, MOST_SAMPLES, ReadOptions, Source, parse_measurement, read_measurement,
 };
-pub use read_error::ReadError;
 pub use selection::SamplePlace;
 pub use suspicion::{Suspicion, SuspicionKind, suspicions};
 pub use unit::{ForceUnit, ReadingUnit};

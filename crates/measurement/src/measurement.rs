@@ -1,5 +1,7 @@
 //! What was measured: one stylus on one bench on one day.
 
+use std::collections::BTreeMap;
+
 use crate::force::Force;
 use crate::unit::{ForceUnit, ReadingUnit};
 
@@ -65,6 +67,36 @@ impl ForceActs {
         [Self::AlongStylus, Self::OnSurface]
             .into_iter()
             .find(|acts| acts.word() == word)
+    }
+}
+
+/// Where readings were taken: what lies between changes them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ReadAt {
+    /// At the tablet's device, before the system.
+    Device,
+    /// In a browser, after system and driver.
+    Browser,
+    /// In a program that draws, after its own settings.
+    Program,
+}
+
+impl ReadAt {
+    /// Every place.
+    pub const ALL: [Self; 3] = [Self::Device, Self::Browser, Self::Program];
+
+    /// Word used in files.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Device => "device",
+            Self::Browser => "browser",
+            Self::Program => "program",
+        }
+    }
+
+    pub(crate) fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|place| place.word() == word)
     }
 }
 
@@ -136,10 +168,12 @@ pub struct Bench {
     pub force_unit: ForceUnit,
     /// Unit in which the file gives readings.
     pub reading_unit: ReadingUnit,
-    /// Which force the file gives.
-    pub force_acts: ForceActs,
+    /// Which force the file gives, where it says.
+    pub force_acts: Option<ForceActs>,
     /// Angle between the stylus and the upright, degrees.
     pub tilt_deg: Option<f64>,
+    /// Where readings were taken, where the file says.
+    pub read_at: Option<ReadAt>,
     /// The lever, in words.
     pub lever: Option<String>,
     /// How well its forces are known, where a budget says.
@@ -185,6 +219,8 @@ pub struct Measurement {
     pub samples: Vec<Sample>,
     /// Samples that the file or the reader of it asked to leave out.
     pub excluded: Vec<Sample>,
+    /// Remarks with keys of the writer's own.
+    pub labels: BTreeMap<String, String>,
 }
 
 impl Measurement {

@@ -1,11 +1,11 @@
 //! Which samples of a file are used, and where a seating begins that the file does not declare.
 
 use std::fmt;
-use std::ops::Range;
 use std::str::FromStr;
 
+use evenhand_text::{Fault, Place, Remedy};
+
 use crate::measurement::{Measurement, Seating};
-use crate::read_error::ReadError;
 
 /// A sample by its place in its file: the line, and which one of that line where it holds several.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -43,89 +43,88 @@ impl fmt::Display for SamplePlace {
 
 /// A place that was asked for, and where in the file it was written (nowhere for an option).
 pub(crate) struct Wanted {
-    /// The key or option that asked.
-    pub(crate) by: &'static str,
     pub(crate) place: SamplePlace,
-    pub(crate) span: Option<Range<usize>>,
+    pub(crate) at: Option<Place>,
 }
 
-/// Where messages point to.
-pub(crate) struct InFile<'a> {
-    pub(crate) name: &'a str,
-    pub(crate) text: &'a str,
+/// Samples that were asked for.
+pub(crate) struct Selection {
+    pub(crate) exclude: Vec<Wanted>,
+    pub(crate) new_seatings: Vec<Wanted>,
 }
 
-impl InFile<'_> {
-    fn error(&self, wanted: &Wanted, message: String, help: String) -> ReadError {
-        match &wanted.span {
-            Some(span) => ReadError::at(self.name, self.text, span.clone(), message, help),
-            None => ReadError::of_file(self.name, message, help),
-        }
-    }
+fn fault(wanted: &Wanted, found: String, remedy: impl Into<Remedy>) -> Fault {
+    let mut fault = Fault::of_file(found, remedy);
+    fault.place.clone_from(&wanted.at);
+    fault
+}
 
-    fn find(&self, measurement: &Measurement, wanted: &Wanted) -> Result<usize, ReadError> {
-        let place = wanted.place;
-        let here: Vec<usize> = measurement
-            .samples
-            .iter()
-            .enumerate()
-            .filter(|(_, sample)| sample.line == place.line)
-            .map(|(index, _)| index)
-            .collect();
-        let count = here.len();
-        match (place.nth, count) {
-            (_, 0) => {
-                let lines = || measurement.samples.iter().map(|sample| sample.line);
-                let (first, last) = (lines().min().unwrap_or(0), lines().max().unwrap_or(0));
-                Err(self.error(
-                    wanted,
-                    format!("found no sample in line {} ({})", place.line, wanted.by),
-                    format!("samples stand in lines {first} to {last}; name one of those lines"),
-                ))
-            }
-            (None, 1) => Ok(here[0]),
-            (Some(nth), _) if nth <= count => Ok(here[nth - 1]),
-            _ => Err(self.error(
+/// The position of the sample at a place; `wish` says what is wanted of it.
+fn find(measurement: &Measurement, wanted: &Wanted, wish: &str) -> Result<usize, Box<Fault>> {
+    let place = wanted.place;
+    let here: Vec<usize> = measurement
+        .samples
+        .iter()
+        .enumerate()
+        .filter(|(_, sample)| sample.line == place.line)
+        .map(|(index, _)| index)
+        .collect();
+    let count = here.len();
+    match (place.nth, count) {
+        (_, 0) => {
+            let lines = || measurement.samples.iter().map(|sample| sample.line);
+            let (first, last) = (lines().min().unwrap_or(0), lines().max().unwrap_or(0));
+            Err(Box::new(fault(
                 wanted,
-                format!(
-                    "found {count} sample{} in line {}, asked for {place} ({})",
-                    if count == 1 { "" } else { "s" },
-                    place.line,
-                    wanted.by
-                ),
-                if count == 1 {
-                    format!("write {}", place.line)
-                } else {
-                    format!("write {0}:1 to {0}:{count}", place.line)
-                },
-            )),
+                format!("no sample in line {}, {wish}", place.line),
+                format!("samples stand in lines {first} to {last}; name one of those lines"),
+            )))
         }
+        (None, 1) => Ok(here[0]),
+        (Some(nth), _) if nth <= count => Ok(here[nth - 1]),
+        _ => Err(Box::new(fault(
+            wanted,
+            format!(
+                "{count} sample{} in line {}, but {place} {wish}",
+                if count == 1 { "" } else { "s" },
+                place.line,
+            ),
+            if count == 1 {
+                format!("write {}", place.line)
+            } else {
+                format!("write {0}:1 to {0}:{count}", place.line)
+            },
+        ))),
     }
 }
 
-/// Begins a new seating at each place, then takes the excluded samples out of those that are used.
-pub(crate) fn select(
-    file: &InFile<'_>,
-    measurement: &mut Measurement,
-    exclude: &[Wanted],
-    new_seatings: &[Wanted],
-) -> Result<(), ReadError> {
+const EXCLUDED: &str = "which is to be excluded";
+const BEGINS: &str = "with which a seating is to begin";
+
+/// Begins a new seating at each place, then takes the excluded samples out of those that are used; what cannot be
+/// done.
+pub(crate) fn select(measurement: &mut Measurement, selection: &Selection) -> Vec<Fault> {
+    let mut faults = Vec::new();
     let mut starts = Vec::new();
-    for wanted in new_seatings {
-        let start = file.find(measurement, wanted)?;
+    for wanted in &selection.new_seatings {
+        let start = match find(measurement, wanted, BEGINS) {
+            Ok(start) => start,
+            Err(fault) => {
+                faults.push(*fault);
+                continue;
+            }
+        };
         let seating = measurement.samples[start].seating;
         let earlier = |sample: &crate::Sample| sample.seating == seating;
-        if !measurement.samples[..start].iter().any(earlier) {
-            return Err(file.error(
+        if measurement.samples[..start].iter().any(earlier) {
+            starts.push(start);
+        } else {
+            faults.push(fault(
                 wanted,
-                format!(
-                    "a seating begins with line {} already ({})",
-                    wanted.place, wanted.by
-                ),
-                "name the first sample after stylus or lever was moved".to_owned(),
+                format!("a seating begins with line {} already", wanted.place),
+                "name the first sample after stylus or lever was moved",
             ));
         }
-        starts.push(start);
     }
     starts.sort_unstable();
     starts.dedup();
@@ -133,15 +132,18 @@ pub(crate) fn select(
         split(measurement, start);
     }
     let mut out = vec![false; measurement.samples.len()];
-    for wanted in exclude {
-        out[file.find(measurement, wanted)?] = true;
+    for wanted in &selection.exclude {
+        match find(measurement, wanted, EXCLUDED) {
+            Ok(index) => out[index] = true,
+            Err(fault) => faults.push(*fault),
+        }
     }
-    if let (Some(wanted), true) = (exclude.first(), out.iter().all(|out| *out)) {
-        return Err(file.error(
-            wanted,
-            "every sample is excluded".to_owned(),
-            "leave some samples in".to_owned(),
-        ));
+    if let (Some(wanted), true) = (selection.exclude.first(), out.iter().all(|out| *out)) {
+        let found = "every sample is excluded".to_owned();
+        faults.push(fault(wanted, found, "leave some samples in"));
+    }
+    if !faults.is_empty() {
+        return faults;
     }
     let samples = std::mem::take(&mut measurement.samples);
     for (sample, out) in samples.into_iter().zip(out) {
@@ -151,7 +153,7 @@ pub(crate) fn select(
             measurement.samples.push(sample);
         }
     }
-    Ok(())
+    faults
 }
 
 /// The sample at `start` and all later ones of its seating move to a seating of their own.

@@ -1,18 +1,16 @@
 //! Reading a measurement from TOML.
 
-use std::ops::Range;
+use evenhand_text::{
+    Faults, Node, Place, ReadAs, ReadColumn, Remedy, Rule, Setting, TomlFile, Value, clean, quoted,
+};
 
-use toml::Spanned;
-use toml::de::{DeTable, DeValue};
-
-use crate::measurement::{Direction, ForceActs, ForceBudget, Measurement, Sample, Seating};
-use crate::nearest::nearest_name;
+use crate::measurement::{Direction, ForceActs, ForceBudget, Measurement, ReadAt, Sample, Seating};
 use crate::read::{MOST_LEVELS, MOST_SAMPLES, ReadOptions};
-use crate::read_error::{ReadError, line_and_column};
 use crate::selection::Wanted;
+use crate::table_read::fraction;
 use crate::unit::{ForceUnit, ReadingUnit};
 
-const TOP: &[&str] = &["stylus", "bench", "seating", "exclude"];
+const TOP: &[&str] = &["stylus", "bench", "seating", "exclude", "labels"];
 const STYLUS: &[&str] = &["model", "unit", "levels"];
 const BENCH: &[&str] = &[
     "name",
@@ -20,6 +18,7 @@ const BENCH: &[&str] = &[
     "force",
     "force_acts",
     "reading",
+    "read_at",
     "tilt_deg",
     "lever",
     "notes",
@@ -29,486 +28,243 @@ const BENCH: &[&str] = &[
     "force_scatter_u",
 ];
 const SEATING: &[&str] = &["direction", "samples"];
+const PAIRS: &str = "write pairs of force and reading, such as samples = [[5, 0.0], [10, 1.3]]";
+const EXCLUDE: &str = "write the lines of the samples, such as exclude = [12, 17] or exclude = [\"12:2\"] for the second sample of line 12, above the first [table]";
 
+/// A measurement from TOML, the samples it asks to exclude, and how it was understood.
 pub(crate) fn read(
     name: &str,
     text: &str,
     options: &ReadOptions,
-) -> Result<(Measurement, Vec<Wanted>), ReadError> {
-    let file = File { name, text };
-    let table = DeTable::parse(text).map_err(|error| {
-        let span = error.span().unwrap_or(0..0);
-        file.error(
-            span,
-            error.message().trim(),
-            "a measurement has [stylus], [bench] and one [[seating]] or more",
-        )
-    })?;
-    let top = Table {
-        file: &file,
-        entries: table.get_ref(),
-        place: 0..0,
-    };
-    top.only(TOP)?;
+) -> Result<(Measurement, Vec<Wanted>, ReadAs), Faults> {
+    let outline = "a measurement has [stylus], [bench] and one [[seating]] or more";
+    let file = TomlFile::parse(name, text, outline)?;
     let mut measurement = Measurement::default();
-    if let Some(stylus) = top.table("stylus")? {
-        stylus.only(STYLUS)?;
-        measurement.stylus.model = stylus.text("model")?;
-        measurement.stylus.unit = stylus.text("unit")?;
-        if let Some((levels, place)) = stylus.number("levels")? {
-            measurement.stylus.levels = Some(file.levels(levels, place)?);
+    let exclude = document(&file, options, &mut measurement);
+    let read_as = read_as(&measurement);
+    file.finish(Some((measurement, exclude, read_as)))
+}
+
+fn document(
+    file: &TomlFile<'_>,
+    options: &ReadOptions,
+    measurement: &mut Measurement,
+) -> Vec<Wanted> {
+    let top = file.root();
+    top.only(TOP);
+    if let Some(stylus) = top.table("stylus") {
+        stylus.only(STYLUS);
+        measurement.stylus.model = text(&stylus, "model");
+        measurement.stylus.unit = text(&stylus, "unit");
+        let limits = (2, u64::from(MOST_LEVELS));
+        let levels = stylus.whole(
+            "levels",
+            limits,
+            "write the number of levels, such as levels = 8192",
+        );
+        measurement.stylus.levels = levels.and_then(|found| u32::try_from(found.value).ok());
+    }
+    if let Some(labels) = top.table("labels") {
+        for key in labels.keys() {
+            if let Some(found) = labels.text(key) {
+                measurement.labels.insert(clean(key), clean(&found.value));
+            }
         }
     }
-    let bench = top.table("bench")?.ok_or_else(|| {
-        file.error(
+    measurement.stylus.levels = measurement.stylus.levels.or(options.levels);
+    let bench = top.table("bench");
+    if !top.has("bench") {
+        file.fault(
             0..0,
             "no [bench]",
+            "",
             "add [bench] with force = \"gf\" and reading = \"percent\"",
-        )
-    })?;
-    bench.only(BENCH)?;
-    measurement.bench.name = bench.text("name")?;
-    measurement.bench.date = bench.text("date")?;
-    measurement.bench.lever = bench.text("lever")?;
-    measurement.bench.notes = bench.text("notes")?;
-    if let Some((tilt, place)) = bench.number("tilt_deg")? {
-        file.finite(tilt, &place)?;
-        measurement.bench.tilt_deg = Some(tilt);
+        );
     }
-    for key in ForceBudget::KEYS {
-        if let Some((figure, place)) = bench.number(key)? {
-            if !ForceBudget::accepts(key, figure) {
-                let found = format!("`{}` as {key}", file.written(&place));
-                let help = format!("write a standard uncertainty, such as {key} = 0.002");
-                return Err(file.error(place, found, help));
-            }
-            let budget = measurement.bench.budget.get_or_insert_default();
-            budget.set(key, figure);
+    let units = bench.and_then(|bench| take_bench(file, &bench, measurement));
+    let seatings = top.tables("seating");
+    if !top.has("seating") {
+        file.fault(
+            0..0,
+            "no [[seating]]",
+            "",
+            "add [[seating]] with samples = [[5, 0.0], [10, 1.3]]",
+        );
+    }
+    for (index, seating) in (1..).zip(&seatings) {
+        take_seating(file, seating, index, units, measurement);
+    }
+    if measurement.samples.is_empty() && !file.has_faults() {
+        file.fault_of_file(
+            "there are no samples",
+            "add [[seating]] with samples = [[5, 0.0], [10, 1.3]]",
+        );
+    }
+    excluded(file, &top)
+}
+
+fn text(node: &Node<'_, '_>, key: &str) -> Option<String> {
+    Some(node.text(key)?.value).filter(|text| !text.trim().is_empty())
+}
+
+/// Takes the bench; its units, where both are given.
+fn take_bench(
+    file: &TomlFile<'_>,
+    node: &Node<'_, '_>,
+    measurement: &mut Measurement,
+) -> Option<(ForceUnit, ReadingUnit)> {
+    node.only(BENCH);
+    let bench = &mut measurement.bench;
+    bench.name = text(node, "name");
+    bench.date = text(node, "date");
+    bench.notes = text(node, "notes");
+    // A lever's lengths may be a table of numbers.
+    bench.lever = match node.value("lever") {
+        Some(value) if value.is_table() => {
+            Some(value.written().trim_matches(['{', '}']).trim().to_owned())
+        }
+        _ => text(node, "lever"),
+    };
+    let tilt = node.number(
+        "tilt_deg",
+        Rule::Finite,
+        "write degrees, such as tilt_deg = 30",
+    );
+    bench.tilt_deg = tilt.map(|tilt| tilt.value);
+    for (key, most) in ForceBudget::KEYS.into_iter().zip(ForceBudget::MOST) {
+        let remedy = format!("write a standard uncertainty, such as {key} = 0.002");
+        if let Some(figure) = node.number(key, Rule::Between(0.0, most), &remedy) {
+            bench.budget.get_or_insert_default().set(key, figure.value);
         }
     }
-    if bench.find("force_acts").is_some() {
-        let words = "along-stylus or on-surface";
-        measurement.bench.force_acts = bench.word("force_acts", words, ForceActs::from_word)?;
-    }
-    let force_unit = bench.word("force", "gf, n, mn or mass_g", ForceUnit::from_word)?;
-    let reading_unit = bench.word(
-        "reading",
-        "percent, fraction or raw",
-        ReadingUnit::from_word,
-    )?;
-    measurement.bench.force_unit = force_unit;
-    measurement.bench.reading_unit = reading_unit;
-    let levels = measurement.stylus.levels.or(options.levels);
-    measurement.stylus.levels = levels;
-    if reading_unit == ReadingUnit::Raw && levels.is_none() {
-        let place = bench.find("reading").map_or(0..0, Spanned::span);
-        return Err(file.error(
-            place,
+    let acts = [ForceActs::AlongStylus, ForceActs::OnSurface].map(|acts| (acts.word(), acts));
+    bench.force_acts = node.choice("force_acts", &acts).map(|found| found.value);
+    let places = ReadAt::ALL.map(|place| (place.word(), place));
+    bench.read_at = node.choice("read_at", &places).map(|found| found.value);
+    node.needs(
+        &["force", "reading"],
+        "write the units of samples, such as force = \"gf\" and reading = \"percent\"",
+    );
+    let force = node.choice("force", &ForceUnit::WORDS);
+    let reading = node.choice("reading", &ReadingUnit::ALL.map(|unit| (unit.word(), unit)));
+    let (force, reading) = (force?.value, reading?.value);
+    (bench.force_unit, bench.reading_unit) = (force, reading);
+    if reading == ReadingUnit::Raw && measurement.stylus.levels.is_none() {
+        file.fault(
+            node.span_of("reading"),
             "raw readings without a number of levels",
-            "add levels = 8192 (with your stylus's number) to [stylus], or give --levels",
-        ));
+            "",
+            Remedy::from("add levels = 8192, with your stylus's number, to [stylus]")
+                .or_set(Setting::Levels),
+        );
+        return None;
     }
-    let units = Units {
-        force: force_unit,
-        reading: reading_unit,
-        full: reading_unit.full(levels),
-    };
-    let mut lines = Lines {
-        text,
-        at: 0,
-        line: 1,
-    };
-    for (index, seating) in (1..).zip(top.tables("seating")?) {
-        seating.only(SEATING)?;
-        let direction = match seating.find("direction") {
-            None => None,
-            Some(_) => {
-                Some(seating.word("direction", "loading or unloading", Direction::from_word)?)
-            }
-        };
-        measurement.seatings.push(Seating { index, direction });
-        let position = measurement.seatings.len() - 1;
-        for (force, reading, place) in seating.samples(&units)? {
-            if measurement.samples.len() == MOST_SAMPLES {
-                return Err(file.error(
-                    place,
-                    format!("more than {MOST_SAMPLES} samples"),
-                    "a bench has tens or hundreds of samples; keep one for each force placed",
-                ));
-            }
-            let line = lines.line_of(place.start);
+    Some((force, reading))
+}
+
+fn take_seating(
+    file: &TomlFile<'_>,
+    node: &Node<'_, '_>,
+    index: i64,
+    units: Option<(ForceUnit, ReadingUnit)>,
+    measurement: &mut Measurement,
+) {
+    node.only(SEATING);
+    node.needs(&["samples"], PAIRS);
+    let words = [Direction::Loading, Direction::Unloading].map(|way| (way.as_str(), way));
+    let direction = node.choice("direction", &words).map(|found| found.value);
+    measurement.seatings.push(Seating { index, direction });
+    let seating = measurement.seatings.len() - 1;
+    for value in node.list("samples", PAIRS).unwrap_or_default() {
+        if measurement.samples.len() == MOST_SAMPLES {
+            file.fault(
+                value.span(),
+                format!("more than {MOST_SAMPLES} samples"),
+                "",
+                "a bench has tens or hundreds of samples; keep one for each applied force",
+            );
+            return;
+        }
+        let pair = pair(file, &value, units, measurement.stylus.levels);
+        if let Some((force, reading)) = pair {
             measurement.samples.push(Sample {
                 force,
                 reading,
-                seating: position,
+                seating,
                 direction,
-                line,
+                line: Place::of(file.text(), value.span()).line,
             });
         }
     }
-    if measurement.samples.is_empty() {
-        return Err(ReadError::of_file(
-            name,
-            "there are no samples",
-            "add [[seating]] with samples = [[5, 0.0], [10, 1.3]]",
-        ));
+}
+
+fn pair(
+    file: &TomlFile<'_>,
+    value: &Value<'_, '_>,
+    units: Option<(ForceUnit, ReadingUnit)>,
+    levels: Option<u32>,
+) -> Option<(crate::Force, f64)> {
+    let items = value.list("samples", PAIRS)?;
+    let [force_value, reading_value] = items.as_slice() else {
+        return value.wrong("samples", "pairs of a force and a reading", PAIRS);
+    };
+    let force = force_value.number("force", Rule::Finite, PAIRS);
+    let reading = reading_value.number("reading", Rule::Finite, PAIRS);
+    let (force, reading) = (force?.value, reading?.value);
+    if force < 0.0 {
+        file.fault(
+            force_value.span(),
+            format!("a negative force, {force}"),
+            "",
+            "write the force pressing the nib as a positive number",
+        );
+        return None;
     }
-    Ok((measurement, top.excluded()?))
-}
-
-struct Units {
-    force: ForceUnit,
-    reading: ReadingUnit,
-    full: f64,
-}
-
-/// Counts lines as places move on, so that a long file takes one pass.
-struct Lines<'a> {
-    text: &'a str,
-    at: usize,
-    line: usize,
-}
-
-impl Lines<'_> {
-    fn line_of(&mut self, at: usize) -> usize {
-        if at < self.at {
-            return line_and_column(self.text, at).0;
+    let (force_unit, reading_unit) = units?;
+    match fraction(reading, reading_unit, levels) {
+        Ok(reading) => Some((force_unit.force(force), reading)),
+        Err((found, remedy)) => {
+            file.fault(reading_value.span(), found, "", remedy);
+            None
         }
-        self.line += self.text.as_bytes()[self.at..at]
-            .iter()
-            .filter(|byte| **byte == b'\n')
-            .count();
-        self.at = at;
-        self.line
     }
 }
 
-/// The text being read, for messages.
-struct File<'a> {
-    name: &'a str,
-    text: &'a str,
-}
-
-impl File<'_> {
-    fn error(
-        &self,
-        span: Range<usize>,
-        found: impl AsRef<str>,
-        help: impl Into<String>,
-    ) -> ReadError {
-        ReadError::at(
-            self.name,
-            self.text,
-            span,
-            format!("found {}", found.as_ref()),
-            help,
-        )
-    }
-
-    fn written(&self, place: &Range<usize>) -> &str {
-        self.text.get(place.clone()).unwrap_or_default()
-    }
-
-    fn finite(&self, value: f64, place: &Range<usize>) -> Result<f64, ReadError> {
-        if value.is_finite() {
-            return Ok(value);
-        }
-        let found = format!("`{}`", self.written(place));
-        Err(self.error(
-            place.clone(),
-            found,
-            "write a finite number, or leave the sample out",
-        ))
-    }
-
-    fn levels(&self, value: f64, place: Range<usize>) -> Result<u32, ReadError> {
-        if value.fract() == 0.0 && (2.0..=f64::from(MOST_LEVELS)).contains(&value) {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "checked above"
-            )]
-            return Ok(value as u32);
-        }
-        let found = format!("`{}` as the number of levels", self.written(&place));
-        Err(self.error(
-            place,
-            found,
-            "write a whole number from 2 to 16777216, such as levels = 8192",
-        ))
-    }
-}
-
-/// A table with the place of its name.
-struct Table<'a> {
-    file: &'a File<'a>,
-    entries: &'a DeTable<'a>,
-    place: Range<usize>,
-}
-
-impl<'a> Table<'a> {
-    fn only(&self, known: &[&str]) -> Result<(), ReadError> {
-        for (key, _) in self.entries {
-            let word: &str = key.get_ref();
-            if word == "exclude" && !known.contains(&word) {
-                return Err(self.file.error(
-                    key.span(),
-                    "exclude below a heading",
-                    "write it above the first [heading] of the file: exclude = [12, 17]",
-                ));
-            }
-            if !known.contains(&word) {
-                let near = nearest_name(word, known).unwrap_or_default();
-                return Err(self.file.error(
-                    key.span(),
-                    format!("an unknown key `{word}`"),
-                    format!(
-                        "the nearest known key here is {near}; there are {}",
-                        known.join(", ")
-                    ),
-                ));
-            }
-        }
-        Ok(())
-    }
-
-    fn find(&self, word: &str) -> Option<&'a Spanned<DeValue<'a>>> {
-        let same = |key: &str| key == word;
-        self.entries
-            .iter()
-            .find(|(key, _)| same(key.get_ref()))
-            .map(|(_, value)| value)
-    }
-
-    fn table(&self, word: &str) -> Result<Option<Self>, ReadError> {
-        match self.find(word) {
-            None => Ok(None),
-            Some(value) => match value.get_ref() {
-                DeValue::Table(entries) => Ok(Some(Self {
-                    file: self.file,
-                    entries,
-                    place: value.span(),
-                })),
-                _ => Err(self.wrong(
-                    value,
-                    &format!("as {word}"),
-                    &format!("write a table [{word}]"),
-                )),
-            },
-        }
-    }
-
-    fn tables(&self, word: &str) -> Result<Vec<Self>, ReadError> {
-        let help = format!("write [[{word}]] with samples = [[5, 0.0], [10, 1.3]]");
-        let Some(value) = self.find(word) else {
-            return Err(self.file.error(0..0, format!("no [[{word}]]"), help));
-        };
-        let DeValue::Array(items) = value.get_ref() else {
-            return Err(self.wrong(value, &format!("a single [{word}]"), &help));
-        };
-        items
-            .iter()
-            .map(|item| match item.get_ref() {
-                DeValue::Table(entries) => Ok(Self {
-                    file: self.file,
-                    entries,
-                    place: item.span(),
-                }),
-                _ => Err(self.wrong(item, &format!("in {word}"), &help)),
-            })
-            .collect()
-    }
-
-    /// The samples that `exclude` names: lines, or texts such as "12:2".
-    fn excluded(&self) -> Result<Vec<Wanted>, ReadError> {
-        const HELP: &str = "write the lines of the samples, such as exclude = [12, 17] or exclude = [\"12:2\"] for the second sample of line 12, above the first [table]";
-        let Some(value) = self.find("exclude") else {
-            return Ok(Vec::new());
-        };
-        let DeValue::Array(items) = value.get_ref() else {
-            return Err(self.wrong(value, "as exclude", HELP));
-        };
-        items
-            .iter()
-            .map(|item| {
-                let place = match item.get_ref() {
-                    DeValue::Integer(_) => {
-                        number(item.get_ref()).and_then(|line| line.to_string().parse().ok())
-                    }
-                    DeValue::String(text) => text.parse().ok(),
-                    _ => None,
-                };
-                place
-                    .map(|place| Wanted {
-                        by: "exclude",
-                        place,
-                        span: Some(item.span()),
-                    })
-                    .ok_or_else(|| {
-                        let found = self.file.written(&item.span());
-                        self.file
-                            .error(item.span(), format!("`{found}` in exclude"), HELP)
-                    })
-            })
-            .collect()
-    }
-
-    fn wrong(&self, value: &Spanned<DeValue<'_>>, what: &str, help: &str) -> ReadError {
-        let kind = match value.get_ref() {
-            DeValue::String(_) => "a text",
-            DeValue::Integer(_) | DeValue::Float(_) => "a number",
-            DeValue::Boolean(_) => "true or false",
-            DeValue::Datetime(_) => "a date",
-            DeValue::Array(_) => "a list",
-            DeValue::Table(_) => "a table",
-        };
-        self.file
-            .error(value.span(), format!("{kind} {what}"), help)
-    }
-
-    /// A text; dates are taken as written, and a table of numbers (a lever's lengths) too.
-    fn text(&self, word: &str) -> Result<Option<String>, ReadError> {
-        let Some(value) = self.find(word) else {
-            return Ok(None);
-        };
-        match value.get_ref() {
-            DeValue::String(text) => Ok(Some(text.to_string())),
-            DeValue::Datetime(date) if word == "date" => Ok(Some(date.to_string())),
-            DeValue::Table(_) if word == "lever" => {
-                let written = self.file.written(&value.span());
-                Ok(Some(written.trim_matches(['{', '}']).trim().to_owned()))
-            }
-            _ => Err(self.wrong(value, &format!("as {word}"), "write a text in quotes")),
-        }
-    }
-
-    fn number(&self, word: &str) -> Result<Option<(f64, Range<usize>)>, ReadError> {
-        let Some(value) = self.find(word) else {
-            return Ok(None);
-        };
-        match number(value.get_ref()) {
-            Some(found) => Ok(Some((found, value.span()))),
-            None => Err(self.wrong(value, &format!("as {word}"), "write a number")),
-        }
-    }
-
-    /// A word out of a few.
-    fn word<T>(
-        &self,
-        word: &str,
-        known: &str,
-        take: fn(&str) -> Option<T>,
-    ) -> Result<T, ReadError> {
-        let help = format!("write {word} = with one of {known}, in quotes");
-        let Some(value) = self.find(word) else {
-            return Err(self
-                .file
-                .error(self.place.clone(), format!("no {word}"), help));
-        };
-        match value.get_ref() {
-            DeValue::String(text) => take(text).ok_or_else(|| {
-                self.file
-                    .error(value.span(), format!("`{text}` as {word}"), help)
+/// The samples that `exclude` names: lines, or texts such as "12:2".
+fn excluded(file: &TomlFile<'_>, top: &Node<'_, '_>) -> Vec<Wanted> {
+    let mut wanted = Vec::new();
+    for value in top.list("exclude", EXCLUDE).unwrap_or_default() {
+        let written = value.written().trim_matches('"');
+        match written.parse() {
+            Ok(place) => wanted.push(Wanted {
+                place,
+                at: Some(Place::of(file.text(), value.span())),
             }),
-            _ => Err(self.wrong(value, &format!("as {word}"), &help)),
+            Err(_) => file.fault(
+                value.span(),
+                quoted(written),
+                "the line of a sample",
+                EXCLUDE,
+            ),
         }
     }
-
-    fn samples(&self, units: &Units) -> Result<Vec<(crate::Force, f64, Range<usize>)>, ReadError> {
-        const HELP: &str =
-            "write pairs of force and reading, such as samples = [[5, 0.0], [10, 1.3]]";
-        let Some(value) = self.find("samples") else {
-            return Err(self
-                .file
-                .error(self.place.clone(), "a seating without samples", HELP));
-        };
-        let DeValue::Array(items) = value.get_ref() else {
-            return Err(self.wrong(value, "as samples", HELP));
-        };
-        items
-            .iter()
-            .map(|item| {
-                let DeValue::Array(pair) = item.get_ref() else {
-                    return Err(self.wrong(item, "as a sample", HELP));
-                };
-                let cells: Vec<_> = pair.iter().collect();
-                let [force, reading] = cells[..] else {
-                    return Err(self.wrong(item, &format!("of {} as a sample", pair.len()), HELP));
-                };
-                let mut values = [0.0; 2];
-                for (slot, cell) in values.iter_mut().zip([force, reading]) {
-                    let found = number(cell.get_ref())
-                        .ok_or_else(|| self.wrong(cell, "in a sample", HELP))?;
-                    *slot = self.file.finite(found, &cell.span())?;
-                }
-                let [f, r] = values;
-                self.check(f, r, units, force.span(), reading.span())?;
-                Ok((units.force.force(f), r / units.full, item.span()))
-            })
-            .collect()
-    }
-
-    fn check(
-        &self,
-        force: f64,
-        reading: f64,
-        units: &Units,
-        force_place: Range<usize>,
-        reading_place: Range<usize>,
-    ) -> Result<(), ReadError> {
-        let file = self.file;
-        if force < 0.0 {
-            return Err(file.error(
-                force_place,
-                format!("a negative force, {force}"),
-                "write the force pressing the nib as a positive number",
-            ));
-        }
-        if reading < 0.0 {
-            let found = format!("a negative reading, {reading}");
-            return Err(file.error(reading_place, found, "write readings from 0 up"));
-        }
-        if reading > units.full {
-            return Err(file.error(
-                reading_place,
-                format!(
-                    "a reading of {reading}, above the full scale of {}",
-                    units.full
-                ),
-                format!(
-                    "write readings from 0 to {}, or check `reading` in [bench]",
-                    units.full
-                ),
-            ));
-        }
-        if units.reading == ReadingUnit::Raw && reading.fract() != 0.0 {
-            let found = format!("the raw reading {reading}");
-            return Err(file.error(
-                reading_place,
-                found,
-                "write whole counts, or check `reading` in [bench]",
-            ));
-        }
-        Ok(())
-    }
+    wanted
 }
 
-fn number(value: &DeValue<'_>) -> Option<f64> {
-    match value {
-        DeValue::Integer(integer) => {
-            let digits = integer.as_str();
-            i64::from_str_radix(digits, integer.radix())
-                .ok()
-                .map(|whole| {
-                    #[expect(
-                        clippy::cast_precision_loss,
-                        reason = "counts and forces are far below 2⁵³"
-                    )]
-                    let found = whole as f64;
-                    found
-                })
-        }
-        DeValue::Float(float) => float.as_str().parse().ok(),
-        _ => None,
+fn read_as(measurement: &Measurement) -> ReadAs {
+    let column = |name: &str, meaning: &str, unit: &str| ReadColumn {
+        name: name.to_owned(),
+        meaning: meaning.to_owned(),
+        unit: Some(unit.to_owned()),
+    };
+    let bench = &measurement.bench;
+    ReadAs {
+        format: "toml".to_owned(),
+        columns: vec![
+            column("samples[0]", "force", bench.force_unit.word()),
+            column("samples[1]", "reading", bench.reading_unit.word()),
+        ],
+        labels: measurement.labels.clone(),
+        ..ReadAs::default()
     }
 }

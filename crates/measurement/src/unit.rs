@@ -42,14 +42,20 @@ impl ForceUnit {
         }
     }
 
-    /// The unit a word in TOML means; `N`, `mN` and `g` are taken too.
+    /// Words that mean a unit in TOML: its own word, and the symbol it is known by.
+    pub(crate) const WORDS: [(&'static str, Self); 7] = [
+        ("gf", Self::Gf),
+        ("n", Self::Newton),
+        ("mn", Self::Millinewton),
+        ("mass_g", Self::MassGram),
+        ("N", Self::Newton),
+        ("mN", Self::Millinewton),
+        ("g", Self::MassGram),
+    ];
+
+    /// The unit that a word means.
     pub(crate) fn from_word(word: &str) -> Option<Self> {
-        match word {
-            "N" => Some(Self::Newton),
-            "mN" => Some(Self::Millinewton),
-            "g" => Some(Self::MassGram),
-            _ => Self::ALL.into_iter().find(|unit| unit.word() == word),
-        }
+        Self::ALL.into_iter().find(|unit| unit.word() == word)
     }
 
     /// The force of a number in this unit.

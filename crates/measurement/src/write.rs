@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::measurement::{ForceBudget, Measurement, Sample};
+use crate::measurement::{ForceActs, ForceBudget, Measurement, Sample};
 
 /// A measurement as a table: force in gf, reading as a fraction, seating, direction. Read back it is
 /// the same but for units and line numbers; text is kept on one line.
@@ -26,11 +26,23 @@ pub fn write_csv(measurement: &Measurement) -> String {
         &measurement.stylus.levels.map(|levels| levels.to_string()),
     );
     remark(
+        "read_at",
+        &measurement
+            .bench
+            .read_at
+            .map(|place| place.word().to_owned()),
+    );
+    // Samples hold the force along the stylus, whatever the file said that they came from.
+    remark("force_acts", &acts(measurement).map(str::to_owned));
+    remark(
         "tilt_deg",
         &measurement.bench.tilt_deg.map(|tilt| tilt.to_string()),
     );
     for (key, figure) in budget(measurement) {
         remark(key, &Some(figure.to_string()));
+    }
+    for (key, value) in &measurement.labels {
+        remark(key, &Some(value.clone()));
     }
     out.push_str("force_gf,reported,seating,direction\n");
     let first_excluded = 1 + out.lines().count() + measurement.samples.len();
@@ -51,6 +63,13 @@ pub fn write_csv(measurement: &Measurement) -> String {
         let _ = writeln!(out, "# exclude = {}", joined(lines));
     }
     out
+}
+
+/// Which force is written, where there is a tilt or the file said it.
+fn acts(measurement: &Measurement) -> Option<&'static str> {
+    let bench = &measurement.bench;
+    let is_told = bench.tilt_deg.is_some() || bench.force_acts.is_some();
+    is_told.then(|| ForceActs::AlongStylus.word())
 }
 
 /// The figures of the bench's budget by their names; none without one.
@@ -113,6 +132,12 @@ pub fn write_toml(measurement: &Measurement) -> String {
     out.push_str("force = \"gf\"\nreading = \"fraction\"\n");
     entry(
         &mut out,
+        "read_at",
+        measurement.bench.read_at.map(|place| text(place.word())),
+    );
+    entry(&mut out, "force_acts", acts(measurement).map(text));
+    entry(
+        &mut out,
         "tilt_deg",
         measurement.bench.tilt_deg.map(|tilt| format!("{tilt:?}")),
     );
@@ -128,6 +153,12 @@ pub fn write_toml(measurement: &Measurement) -> String {
     );
     for (key, figure) in budget(measurement) {
         entry(&mut out, key, Some(format!("{figure:?}")));
+    }
+    if !measurement.labels.is_empty() {
+        out.push_str("\n[labels]\n");
+    }
+    for (key, value) in &measurement.labels {
+        let _ = writeln!(out, "{} = {}", text(key), text(value));
     }
     for (position, seating) in measurement.seatings.iter().enumerate() {
         let samples = || measurement.samples.iter().filter(|s| s.seating == position);

@@ -9,8 +9,8 @@ use evenhand_measurement::{Force, Measurement, ReadOptions, parse_measurement};
 use evenhand_preview::tick_step;
 use evenhand_text::save_atomically;
 use evenhand_workflow::{
-    Failure, count, gf, load_caution, making, placeable, read_failure, read_text, refuse_input,
-    rig, save_failure, step_caution, step_in_words,
+    Failure, count, gf, load_caution, making, placeable, read_text, refuse_input, rig,
+    save_failure, step_caution, step_in_words,
 };
 
 use crate::bench_head::{continued, new_head};
@@ -641,7 +641,7 @@ impl Recorder {
         let name = self.settings.out.display().to_string();
         parse_measurement(&name, self.written.as_bytes(), &ReadOptions::default())
             .map(|(measurement, _)| measurement)
-            .map_err(|error| read_failure(&error))
+            .map_err(Failure::unusable)
     }
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use evenhand_capture::{Played, Tick};
-use evenhand_measurement::sha256_hex;
+use evenhand_text::sha256_hex;
 
 use crate::source::Drawn;
 

@@ -14,7 +14,7 @@ pub struct RemarkSpec {
     pub aliases: &'static [(&'static str, &'static str)],
     /// Keys of which each remark counts, such as lists and those that begin something.
     pub repeatable: &'static [&'static str],
-    /// Words that would change what the samples mean, and what to write instead. A key that holds one is refused,
+    /// Words, or several with a space between, that would change what the samples mean, and what to write instead. A key that holds one is refused,
     /// and so is a remark that begins with one.
     pub refused: &'static [(&'static str, &'static str)],
 }
@@ -52,9 +52,13 @@ impl RemarkSpec {
     /// The advice for the first word of a key, or of a comment, that is not taken in silence.
     fn refusal(&self, name: &str, only_first: bool) -> Option<&'static str> {
         let words = words(name);
-        let mut looked_at = words.iter().take(if only_first { 1 } else { words.len() });
-        looked_at.find_map(|word| {
-            let found = self.refused.iter().find(|(refused, _)| refused == word);
+        let starts = if only_first { 1 } else { words.len() };
+        (0..starts.min(words.len())).find_map(|start| {
+            let found = self.refused.iter().find(|(refused, _)| {
+                let mut parts = refused.split(' ').zip(&words[start..]);
+                let length = refused.split(' ').count();
+                words.len() >= start + length && parts.all(|(part, word)| part == word)
+            });
             found.map(|(_, advice)| *advice)
         })
     }
@@ -158,6 +162,7 @@ mod tests {
         refused: &[
             ("skip", "write # exclude = 5"),
             ("tilt", "write # tilt_deg = 30"),
+            ("left out", "write # exclude = 5"),
         ],
     };
 
@@ -187,6 +192,8 @@ mod tests {
             "skip = 5",
             "skip line 5",
             "Tilt angle: 30",
+            "lines left out: 5",
+            "left out 5",
             "modell = x",
         ] {
             assert!(matches!(understood(text), Understood::Wrong(_)), "{text}");
@@ -202,6 +209,7 @@ mod tests {
         for text in [
             "measured on a rainy day",
             "12:30 first sample",
+            "left hand, seated",
             "see what was said of it in the other file: nothing",
             "",
         ] {

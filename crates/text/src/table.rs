@@ -511,6 +511,18 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
         &self.remarks
     }
 
+    /// The remarks with keys of the writer's own.
+    #[must_use]
+    pub fn labels(&self) -> &BTreeMap<String, String> {
+        &self.labels
+    }
+
+    /// The file, as it was named.
+    #[must_use]
+    pub fn file_name(&self) -> &str {
+        self.file.name()
+    }
+
     /// The value of a remark that counts once.
     #[must_use]
     pub fn remark(&self, key: &str) -> Option<&Remark> {

@@ -6,15 +6,16 @@ use std::path::Path;
 
 use evenhand_bench::{Budget, Placement, Rig, force_budget};
 use evenhand_measurement::{
-    ForceBudget, ReadError, ReadOptions, parse_measurement, table_cells, table_lines,
-    table_separator,
+    ForceBudget, ReadOptions, parse_measurement, table_cells, table_lines, table_separator,
 };
+use evenhand_text::Faults;
 
 use crate::cautions::beyond_kilogram;
 use crate::failure::Failure;
 use crate::input::read_text;
 use crate::rig_file::{MOST_BYTES, bench_remarks, placed_failure};
 use crate::sentences::gf;
+use crate::wording::Wording;
 
 /// Column of what was placed.
 const PLACED: &str = "placed";
@@ -194,7 +195,7 @@ impl Rewritten<'_> {
     }
 
     /// A fault of what was written, at its place in the table that it comes from.
-    fn as_found(&self, error: &ReadError) -> Failure {
+    fn as_found(&self, error: &Faults) -> Failure {
         let place = error.span().and_then(|span| {
             let holds = |out: &Range<usize>| out.start <= span.start && span.start <= out.end;
             let (_, place) = self.places.iter().find(|(out, _)| holds(out))?;
@@ -204,8 +205,8 @@ impl Rewritten<'_> {
             self.file,
             self.text,
             place.as_ref(),
-            error.message(),
-            error.help(),
+            &error.first().to_string(),
+            &Wording::CommandLine.remedy(&error.first().remedy),
         )
     }
 }

@@ -41,18 +41,52 @@ struct FailureBody<'a> {
 
 /// Bad input or usage, as scripts read it.
 #[derive(Serialize)]
-struct FaultsJson<'a> {
-    faults: Vec<FaultJson<'a>>,
+struct FaultsJson {
+    faults: Vec<FaultJson>,
 }
 
-#[derive(Serialize)]
-struct FaultJson<'a> {
-    file: Option<&'a str>,
-    line: Option<usize>,
-    column: Option<usize>,
-    found: &'a str,
-    expected: Option<&'a str>,
-    remedy: String,
+/// A fault, as scripts read it.
+#[derive(Clone, Debug, Serialize)]
+pub struct FaultJson {
+    /// File it is in, where it is in one.
+    pub file: Option<String>,
+    /// Line or row, from 1.
+    pub line: Option<usize>,
+    /// Column in characters, or of a spreadsheet, from 1.
+    pub column: Option<usize>,
+    /// What was found.
+    pub found: String,
+    /// What was expected.
+    pub expected: Option<String>,
+    /// What to do about it.
+    pub remedy: String,
+}
+
+/// The faults of a failure, one at least.
+#[must_use]
+pub fn faults_of(failure: &Failure) -> Vec<FaultJson> {
+    let wording = Wording::CommandLine;
+    let Some(faults) = &failure.faults else {
+        return vec![FaultJson {
+            file: failure.file.clone(),
+            line: failure.line,
+            column: failure.column,
+            found: failure.message.clone(),
+            expected: None,
+            remedy: wording.remedy(&failure.remedy),
+        }];
+    };
+    faults
+        .iter()
+        .map(|fault| FaultJson {
+            file: Some(faults.file().to_owned()),
+            line: fault.place.as_ref().map(|place| place.line),
+            column: fault.place.as_ref().map(|place| place.column),
+            found: fault.found.clone(),
+            expected: Some(fault.expected.clone()).filter(|text| !text.is_empty()),
+            remedy: wording.remedy(&fault.remedy),
+        })
+        .collect()
 }
 
 /// The failure as one JSON object, without a line break at its end: `faults` for bad input, else `error`.
@@ -69,27 +103,7 @@ pub fn failure_json(failure: &Failure) -> String {
         };
         return serde_json::to_string_pretty(&FailureJson { error: body }).unwrap_or_default();
     }
-    let faults = match &failure.faults {
-        Some(faults) => faults
-            .iter()
-            .map(|fault| FaultJson {
-                file: Some(faults.file()),
-                line: fault.place.as_ref().map(|place| place.line),
-                column: fault.place.as_ref().map(|place| place.column),
-                found: &fault.found,
-                expected: Some(fault.expected.as_str()).filter(|text| !text.is_empty()),
-                remedy: wording.remedy(&fault.remedy),
-            })
-            .collect(),
-        None => vec![FaultJson {
-            file: failure.file.as_deref(),
-            line: failure.line,
-            column: failure.column,
-            found: &failure.message,
-            expected: None,
-            remedy: wording.remedy(&failure.remedy),
-        }],
-    };
+    let faults = faults_of(failure);
     serde_json::to_string_pretty(&FaultsJson { faults }).unwrap_or_default()
 }
 

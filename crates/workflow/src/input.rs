@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use evenhand_fitting::{Fit, FitError, Settings, fit};
-use evenhand_measurement::{Measurement, ReadError, ReadOptions, Source, read_measurement};
+use evenhand_measurement::{Measurement, ReadOptions, Source, read_measurement};
 use evenhand_receiver::{Profile, ProfileError};
 use evenhand_text::SaveError;
 
@@ -22,23 +22,11 @@ pub struct Read {
 /// # Errors
 /// A file that cannot be read or is no measurement.
 pub fn measurement(path: &Path, options: &ReadOptions) -> Result<Read, Failure> {
-    match read_measurement(path, options) {
-        Ok((measurement, source)) => Ok(Read {
-            measurement,
-            source,
-        }),
-        Err(error) => Err(read_failure(&error)),
-    }
-}
-
-/// A measurement that cannot be read, as a failure.
-#[must_use]
-pub fn read_failure(error: &ReadError) -> Failure {
-    let mut failure =
-        Failure::bad_input(error.to_string(), error.help()).in_file(error.file().to_owned());
-    failure.line = error.line();
-    failure.column = error.column();
-    failure.at(error.source_text(), error.span())
+    let (measurement, source) = read_measurement(path, options)?;
+    Ok(Read {
+        measurement,
+        source,
+    })
 }
 
 fn profile_failure(error: &ProfileError, text: &str) -> Failure {

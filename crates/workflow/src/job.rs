@@ -133,6 +133,8 @@ impl Job {
                 hand_sha256: hand.as_ref().map(|hand| hand.sha256.clone()),
                 exclude: places(&options.exclude),
                 new_seatings: places(&options.new_seatings),
+                columns: options.columns.clone(),
+                sheet: options.sheet.clone(),
             },
             stylus: StylusTable {
                 model: stylus.model.clone(),
@@ -213,6 +215,8 @@ pub fn recorded(path: &Path, saved: &MapFile) -> Result<(PathBuf, ReadOptions, S
         exclude: parsed(&saved.source.exclude).map_err(broken)?,
         new_seatings: parsed(&saved.source.new_seatings).map_err(broken)?,
         outputs: false,
+        columns: saved.source.columns.clone(),
+        sheet: saved.source.sheet.clone(),
     };
     Ok((find_source(path, &saved.source.file), options, settings))
 }

@@ -35,10 +35,10 @@ pub use collection::{Collection, Found, Passed, Skipped, collect, find_measureme
 pub use converting::{Converted, ConvertedRow, converted};
 pub use exporting::{card_picture, exported};
 pub use failure::{Failure, FailureKind, Told};
-pub use failure_report::{BAD_INPUT, CANNOT, exit_code, failure_json, failure_text};
-pub use input::{
-    Read, fit_failure, fitted, measurement, read_failure, read_text, receiver, save_failure,
+pub use failure_report::{
+    BAD_INPUT, CANNOT, FaultJson, exit_code, failure_json, failure_text, faults_of,
 };
+pub use input::{Read, fit_failure, fitted, measurement, read_text, receiver, save_failure};
 pub use interval::OpenInterval;
 pub use job::{
     HandSource, Job, RESAMPLES, Tuned, broken, from_folder, recorded, reopened, reopened_with,

@@ -74,6 +74,12 @@ pub struct SourceTable {
     /// Samples with which a new seating begins by command line.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub new_seatings: Vec<String>,
+    /// Columns chosen where the table has several of one kind.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub columns: Vec<String>,
+    /// Sheet chosen of a spreadsheet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sheet: Option<String>,
 }
 
 /// The stylus measured.

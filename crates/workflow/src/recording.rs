@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use evenhand_measurement::sha256_hex;
 use evenhand_strokes::{RecordingError, Strokes, read_inkml, read_stroke_table};
+use evenhand_text::sha256_hex;
 
 use crate::failure::Failure;
 use crate::input::read_text;

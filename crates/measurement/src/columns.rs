@@ -1,0 +1,222 @@
+//! The columns and remarks of a table of samples.
+
+use evenhand_text::{Quantity, RemarkSpec, TableSpec};
+
+use crate::unit::{ForceUnit, ReadingUnit};
+
+/// What a column of a measurement holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Column {
+    Force,
+    Reading,
+    Seating,
+    Direction,
+}
+
+const FORCE: Quantity<Column> = Quantity {
+    kind: Column::Force,
+    meaning: "force",
+    columns: &[
+        (ForceUnit::Gf.column(), ForceUnit::Gf.word()),
+        (ForceUnit::Newton.column(), ForceUnit::Newton.word()),
+        (
+            ForceUnit::Millinewton.column(),
+            ForceUnit::Millinewton.word(),
+        ),
+        (ForceUnit::MassGram.column(), ForceUnit::MassGram.word()),
+    ],
+    words: &["force", "weight", "mass", "appliedforce", "nibforce"],
+    units: FORCE_UNITS,
+    is_unitless: false,
+    is_essential: true,
+};
+
+/// Words for units of force, folded. A force in grams is what a mass of so many grams weighs.
+pub(crate) const FORCE_UNITS: &[(&str, &str)] = &[
+    ("gf", "gf"),
+    ("gramforce", "gf"),
+    ("gramsforce", "gf"),
+    ("n", "n"),
+    ("newton", "n"),
+    ("newtons", "n"),
+    ("mn", "mn"),
+    ("millinewton", "mn"),
+    ("millinewtons", "mn"),
+    ("g", "mass_g"),
+    ("gram", "mass_g"),
+    ("grams", "mass_g"),
+];
+
+const READING: Quantity<Column> = Quantity {
+    kind: Column::Reading,
+    meaning: "reading",
+    columns: &[
+        (ReadingUnit::Percent.column(), ReadingUnit::Percent.word()),
+        (ReadingUnit::Fraction.column(), ReadingUnit::Fraction.word()),
+        (ReadingUnit::Raw.column(), ReadingUnit::Raw.word()),
+        ("raw", ReadingUnit::Raw.word()),
+        ("percent", ReadingUnit::Percent.word()),
+    ],
+    words: READING_WORDS,
+    units: READING_UNITS,
+    is_unitless: false,
+    is_essential: true,
+};
+
+const READING_WORDS: &[&str] = &[
+    "reading",
+    "readings",
+    "pressure",
+    "reported",
+    "reportedreading",
+];
+
+const READING_UNITS: &[(&str, &str)] = &[
+    ("percent", "percent"),
+    ("pct", "percent"),
+    ("fraction", "fraction"),
+    ("01", "fraction"),
+    ("0to1", "fraction"),
+    ("raw", "raw"),
+    ("rawcounts", "raw"),
+    ("count", "raw"),
+    ("counts", "raw"),
+];
+
+/// Readings that may be called outputs, as they are where a map was applied.
+const OUTPUT: Quantity<Column> = Quantity {
+    columns: &[
+        (
+            ReadingUnit::Percent.output_column(),
+            ReadingUnit::Percent.word(),
+        ),
+        (
+            ReadingUnit::Fraction.output_column(),
+            ReadingUnit::Fraction.word(),
+        ),
+        (ReadingUnit::Raw.output_column(), ReadingUnit::Raw.word()),
+        (ReadingUnit::Percent.column(), ReadingUnit::Percent.word()),
+        (ReadingUnit::Fraction.column(), ReadingUnit::Fraction.word()),
+        (ReadingUnit::Raw.column(), ReadingUnit::Raw.word()),
+        ("raw", ReadingUnit::Raw.word()),
+        ("percent", ReadingUnit::Percent.word()),
+    ],
+    meaning: "output",
+    words: &[
+        "output", "outputs", "reading", "readings", "pressure", "reported",
+    ],
+    ..READING
+};
+
+const SEATING: Quantity<Column> = Quantity {
+    kind: Column::Seating,
+    meaning: "seating",
+    columns: &[("seating", "")],
+    words: &[],
+    units: &[],
+    is_unitless: true,
+    is_essential: false,
+};
+
+const DIRECTION: Quantity<Column> = Quantity {
+    kind: Column::Direction,
+    meaning: "direction",
+    columns: &[("direction", "")],
+    ..SEATING
+};
+
+const EXCLUDE: &str = "name the lines of the samples: # exclude = 12, 17";
+const UNIT: &str = "name the unit of forces in the header, such as force_n or Force (N)";
+const TILT: &str = "write # tilt_deg = 30 and # force_acts = along-stylus, or on-surface where a scale under the tablet shows the force";
+const GAIN: &str =
+    "write forces with their gain applied; # force_gain_u = 0.02 is the uncertainty of a gain";
+const LEVELS: &str = "write # levels = 8192, with the number of levels";
+const SEATINGS: &str = "write # seating = 2 above its first row, or a column seating";
+
+/// Words that would change what samples mean, for every table with forces and readings.
+pub const SAMPLE_WORDS: &[(&str, &str)] = &[
+    ("skip", EXCLUDE),
+    ("skipped", EXCLUDE),
+    ("ignore", EXCLUDE),
+    ("ignored", EXCLUDE),
+    ("drop", EXCLUDE),
+    ("dropped", EXCLUDE),
+    ("omit", EXCLUDE),
+    ("omitted", EXCLUDE),
+    ("exclude", EXCLUDE),
+    ("excluded", EXCLUDE),
+    ("excludes", EXCLUDE),
+    ("leave out", EXCLUDE),
+    ("left out", EXCLUDE),
+    ("gain", GAIN),
+    ("gf", UNIT),
+    ("n", UNIT),
+    ("mn", UNIT),
+    ("g", UNIT),
+    ("gram", UNIT),
+    ("grams", UNIT),
+    ("newton", UNIT),
+    ("newtons", UNIT),
+    ("millinewton", UNIT),
+    ("millinewtons", UNIT),
+    ("tilt", TILT),
+    ("tilted", TILT),
+    ("angle", TILT),
+    ("levels", LEVELS),
+    ("seating", SEATINGS),
+    ("seatings", SEATINGS),
+    (
+        "direction",
+        "write a column direction with loading or unloading",
+    ),
+];
+
+const REMARKS: RemarkSpec = RemarkSpec {
+    keys: &[
+        "model",
+        "unit",
+        "bench",
+        "date",
+        "lever",
+        "notes",
+        "levels",
+        "force_acts",
+        "tilt_deg",
+        "exclude",
+        "seating",
+        "read_at",
+        "force_gain_u",
+        "force_offset_u_gf",
+        "force_scatter_u_gf",
+        "force_scatter_u",
+    ],
+    aliases: &[("note", "notes")],
+    repeatable: &["exclude", "seating"],
+    refused: SAMPLE_WORDS,
+};
+
+const LOADS: &str = "turn loads into forces with the rig they were placed on first";
+const OUTPUTS: &str = "outputs behind a map are verification data; a measurement has readings";
+
+/// A measurement.
+pub(crate) const SAMPLES: TableSpec<Column> = TableSpec {
+    quantities: &[FORCE, READING, SEATING, DIRECTION],
+    remarks: REMARKS,
+    refused_columns: &[
+        ("placed", LOADS),
+        ("load", LOADS),
+        ("loads", LOADS),
+        ("output", OUTPUTS),
+        ("outputpercent", OUTPUTS),
+        ("outputraw", OUTPUTS),
+    ],
+    example: "force_gf,reported_percent",
+};
+
+/// Outputs that were measured behind a map.
+pub(crate) const OUTPUTS_MEASURED: TableSpec<Column> = TableSpec {
+    quantities: &[FORCE, OUTPUT, SEATING, DIRECTION],
+    refused_columns: &[("placed", LOADS), ("load", LOADS), ("loads", LOADS)],
+    example: "force_gf,output_percent",
+    ..SAMPLES
+};
