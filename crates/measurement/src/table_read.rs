@@ -2,7 +2,7 @@
 
 use evenhand_text::{
     Cell, Fault, Faults, Place, ReadAs, Remark, Remedy, Row, Setting, Table, TableFile, clean,
-    folded, quoted,
+    folded, quoted, words,
 };
 
 use crate::columns::{Column, FORCE_UNITS, OUTPUTS_MEASURED, SAMPLES};
@@ -367,12 +367,20 @@ fn take(remark: &Remark, measurement: &mut Measurement) -> Result<(), Fault> {
     Ok(())
 }
 
+/// Words of a key whose value could be meant as the unit of forces.
+const UNIT_KEYS: &[&str] = &[
+    "force", "forces", "unit", "units", "weight", "weights", "mass", "load",
+];
+
 /// Keeps remarks with keys of one's own; one that gives a unit of force says what only the header can.
 fn take_labels(table: &mut Table<'_, Column>, measurement: &mut Measurement) {
     let labels = table.labels().clone();
     for (key, value) in &labels {
         let name = folded(value);
-        if FORCE_UNITS.iter().any(|(unit, _)| *unit == name) {
+        let is_of_forces = words(key)
+            .iter()
+            .any(|word| UNIT_KEYS.contains(&word.as_str()));
+        if is_of_forces && FORCE_UNITS.iter().any(|(unit, _)| *unit == name) {
             table.fault(Fault::at(
                 table.header_line(),
                 format!(

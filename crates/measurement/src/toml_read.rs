@@ -1,9 +1,11 @@
 //! Reading a measurement from TOML.
 
 use evenhand_text::{
-    Faults, Node, Place, ReadAs, ReadColumn, Remedy, Rule, Setting, TomlFile, Value, clean, quoted,
+    Faults, Node, Place, ReadAs, ReadColumn, Remedy, Rule, Setting, TomlFile, Value, clean, folded,
+    quoted,
 };
 
+use crate::columns::{FORCE_UNITS, SAMPLES};
 use crate::measurement::{Direction, ForceActs, ForceBudget, Measurement, ReadAt, Sample, Seating};
 use crate::read::{MOST_LEVELS, MOST_SAMPLES, ReadOptions};
 use crate::selection::Wanted;
@@ -53,9 +55,19 @@ fn document(
     let top = file.root();
     top.only(TOP);
     if let Some(stylus) = top.table("stylus") {
-        stylus.only(STYLUS);
+        only(file, &stylus, STYLUS);
         measurement.stylus.model = text(&stylus, "model");
         measurement.stylus.unit = text(&stylus, "unit");
+        if let Some(unit) = &measurement.stylus.unit
+            && FORCE_UNITS.iter().any(|(word, _)| *word == folded(unit))
+        {
+            file.fault(
+                stylus.span_of("unit"),
+                format!("unit = {}", quoted(unit)),
+                "which stylus of its model it is",
+                "write the unit of forces as force = \"gf\" in [bench]",
+            );
+        }
         let limits = (2, u64::from(MOST_LEVELS));
         let levels = stylus.whole(
             "levels",
@@ -66,8 +78,17 @@ fn document(
     }
     if let Some(labels) = top.table("labels") {
         for key in labels.keys() {
-            if let Some(found) = labels.text(key) {
-                measurement.labels.insert(clean(key), clean(&found.value));
+            if !SAMPLES.remarks.is_label(key) {
+                file.fault(
+                    labels.span_of(key),
+                    format!("the label {}", quoted(key)),
+                    "",
+                    "choose a name of your own, of letters and digits, that no key of a measurement is like",
+                );
+            } else if let Some(found) = labels.text(key) {
+                measurement
+                    .labels
+                    .insert(key.to_owned(), clean(found.value.trim()));
             }
         }
     }
@@ -75,7 +96,7 @@ fn document(
     let bench = top.table("bench");
     if !top.has("bench") {
         file.fault(
-            0..0,
+            file.end(),
             "no [bench]",
             "",
             "add [bench] with force = \"gf\" and reading = \"percent\"",
@@ -85,7 +106,7 @@ fn document(
     let seatings = top.tables("seating");
     if !top.has("seating") {
         file.fault(
-            0..0,
+            file.end(),
             "no [[seating]]",
             "",
             "add [[seating]] with samples = [[5, 0.0], [10, 1.3]]",
@@ -103,8 +124,22 @@ fn document(
     excluded(file, &top)
 }
 
+/// Refuses every key but these; `exclude` below a heading belongs to its table, and would leave the samples in.
+fn only(file: &TomlFile<'_>, node: &Node<'_, '_>, known: &[&str]) {
+    if node.has("exclude") {
+        file.fault(
+            node.span_of("exclude"),
+            "exclude below a heading",
+            "",
+            "write it above the first [heading] of the file: exclude = [12, 17]",
+        );
+    }
+    let with_exclude: Vec<&str> = known.iter().copied().chain(["exclude"]).collect();
+    node.only(&with_exclude);
+}
+
 fn text(node: &Node<'_, '_>, key: &str) -> Option<String> {
-    Some(node.text(key)?.value).filter(|text| !text.trim().is_empty())
+    Some(node.text(key)?.value)
 }
 
 /// Takes the bench; its units, where both are given.
@@ -113,7 +148,7 @@ fn take_bench(
     node: &Node<'_, '_>,
     measurement: &mut Measurement,
 ) -> Option<(ForceUnit, ReadingUnit)> {
-    node.only(BENCH);
+    only(file, node, BENCH);
     let bench = &mut measurement.bench;
     bench.name = text(node, "name");
     bench.date = text(node, "date");
@@ -169,7 +204,7 @@ fn take_seating(
     units: Option<(ForceUnit, ReadingUnit)>,
     measurement: &mut Measurement,
 ) {
-    node.only(SEATING);
+    only(file, node, SEATING);
     node.needs(&["samples"], PAIRS);
     let words = [Direction::Loading, Direction::Unloading].map(|way| (way.as_str(), way));
     let direction = node.choice("direction", &words).map(|found| found.value);
@@ -234,7 +269,10 @@ fn pair(
 fn excluded(file: &TomlFile<'_>, top: &Node<'_, '_>) -> Vec<Wanted> {
     let mut wanted = Vec::new();
     for value in top.list("exclude", EXCLUDE).unwrap_or_default() {
-        let written = value.written().trim_matches('"');
+        let written = match value.as_whole() {
+            Some(line) => line.to_string(),
+            None => value.written().trim_matches('"').to_owned(),
+        };
         match written.parse() {
             Ok(place) => wanted.push(Wanted {
                 place,
@@ -242,7 +280,7 @@ fn excluded(file: &TomlFile<'_>, top: &Node<'_, '_>) -> Vec<Wanted> {
             }),
             Err(_) => file.fault(
                 value.span(),
-                quoted(written),
+                quoted(&written),
                 "the line of a sample",
                 EXCLUDE,
             ),

@@ -11,8 +11,7 @@ pub fn write_csv(measurement: &Measurement) -> String {
     let mut out = String::new();
     let mut remark = |key: &str, value: &Option<String>| {
         if let Some(value) = value {
-            let line: String = value.split(['\n', '\r']).collect::<Vec<_>>().join(" ");
-            let _ = writeln!(out, "# {key} = {line}");
+            let _ = writeln!(out, "# {key} = {}", remark_value(value));
         }
     };
     remark("model", &measurement.stylus.model);
@@ -63,6 +62,18 @@ pub fn write_csv(measurement: &Measurement) -> String {
         let _ = writeln!(out, "# exclude = {}", joined(lines));
     }
     out
+}
+
+/// A text as the value of a remark: on one line, and in quotes where it would be taken for padding or quotes itself.
+fn remark_value(value: &str) -> String {
+    let line: String = value.split(['\n', '\r']).collect::<Vec<_>>().join(" ");
+    let is_plain =
+        !line.trim_start().starts_with('"') && !line.trim_end().ends_with([',', ';', '"']);
+    if is_plain {
+        line
+    } else {
+        format!("\"{line}\"")
+    }
 }
 
 /// Which force is written, where there is a tilt or the file said it.

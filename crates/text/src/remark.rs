@@ -63,6 +63,18 @@ impl RemarkSpec {
         })
     }
 
+    /// Whether a key can be a writer's own: one that a remark with it would not be taken for anything else.
+    #[must_use]
+    pub fn is_label(&self, key: &str) -> bool {
+        let place = Place {
+            line: 1,
+            column: 1,
+            span: None,
+        };
+        let found = self.understand(&format!("{key} = 1"), place, false);
+        matches!(found, Understood::Label(name, value) if name == key && value == "1")
+    }
+
     /// Takes what stands behind the `#`, or in a title line where `is_title`: there only known keys and words that
     /// are refused count.
     pub(crate) fn understand(&self, text: &str, place: Place, is_title: bool) -> Understood {
@@ -197,6 +209,14 @@ mod tests {
             "modell = x",
         ] {
             assert!(matches!(understood(text), Understood::Wrong(_)), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_label_is_what_comes_back_as_one() {
+        assert!(SPEC.is_label("batch") && SPEC.is_label("Größe 2"));
+        for key in ["model", "skip", "a = b", " batch", "12", "tilt", "mode"] {
+            assert!(!SPEC.is_label(key), "{key}");
         }
     }
 

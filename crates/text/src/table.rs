@@ -626,7 +626,7 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
                     row.place_of(cell),
                     found,
                     "a whole number",
-                    "write one, such as 1",
+                    "write a whole number, such as 1",
                 ));
                 None
             }

@@ -105,6 +105,13 @@ impl<'t> TomlFile<'t> {
         self.text
     }
 
+    /// Behind the last letter: where what lacks could be written.
+    #[must_use]
+    pub fn end(&self) -> Range<usize> {
+        let end = self.text.trim_end().len();
+        end..end
+    }
+
     /// What stands at a place.
     #[must_use]
     pub fn written(&self, span: &Range<usize>) -> &'t str {
@@ -193,9 +200,14 @@ impl<'f, 't> Node<'f, 't> {
         }
     }
 
-    /// Tells all keys that lack at once.
+    /// Tells all keys that lack at once, but those that another key is a mistyped form of.
     pub fn needs(&self, keys: &[&str], remedy: impl Into<Remedy>) {
-        let lacks: Vec<&str> = keys.iter().copied().filter(|key| !self.has(key)).collect();
+        let is_mistyped = |key: &str| self.keys().any(|there| hint(there, &[key]).is_some());
+        let lacks: Vec<&str> = keys
+            .iter()
+            .copied()
+            .filter(|key| !self.has(key) && !is_mistyped(key))
+            .collect();
         if !lacks.is_empty() {
             let found = format!("no {}{}", lacks.join(", "), self.within());
             self.file.fault(self.place.clone(), found, "", remedy);
@@ -406,16 +418,24 @@ impl<'f, 't> Value<'f, 't> {
         }
     }
 
-    /// A whole number within limits, both included.
+    /// A whole number of 0 or more, if it is one.
     #[must_use]
-    pub fn whole(&self, key: &str, limits: (u64, u64), remedy: &str) -> Option<Located<u64>> {
-        let whole = match self.value.get_ref() {
+    pub fn as_whole(&self) -> Option<u64> {
+        match self.value.get_ref() {
             DeValue::Integer(integer) => {
                 u64::from_str_radix(integer.as_str(), integer.radix()).ok()
             }
             _ => None,
-        };
-        match whole.filter(|whole| (limits.0..=limits.1).contains(whole)) {
+        }
+    }
+
+    /// A whole number within limits, both included.
+    #[must_use]
+    pub fn whole(&self, key: &str, limits: (u64, u64), remedy: &str) -> Option<Located<u64>> {
+        match self
+            .as_whole()
+            .filter(|whole| (limits.0..=limits.1).contains(whole))
+        {
             Some(whole) => Some(self.located(whole)),
             None => {
                 let expected = format!("a whole number from {} to {}", limits.0, limits.1);
@@ -553,7 +573,7 @@ mod tests {
             "{told:#?}"
         );
         assert!(
-            told.iter().any(|t| t.contains("no name, last")),
+            told.iter().any(|t| t.contains("no last; write")),
             "{told:#?}"
         );
         assert!(
