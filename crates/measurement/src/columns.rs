@@ -127,6 +127,8 @@ const DIRECTION: Quantity<Column> = Quantity {
 
 const EXCLUDE: &str = "name the lines of the samples: # exclude = 12, 17";
 const UNIT: &str = "name the unit of forces in the header, such as force_n or Force (N)";
+const READING_UNIT: &str =
+    "name the unit of readings in the header, such as reported_percent or Reading (%)";
 const TILT: &str = "write # tilt_deg = 30 and # force_acts = along-stylus, or on-surface where a scale under the tablet shows the force";
 const GAIN: &str =
     "write forces with their gain applied; # force_gain_u = 0.02 is the uncertainty of a gain";
@@ -159,6 +161,12 @@ pub const SAMPLE_WORDS: &[(&str, &str)] = &[
     ("newtons", UNIT),
     ("millinewton", UNIT),
     ("millinewtons", UNIT),
+    ("force in", UNIT),
+    ("forces in", UNIT),
+    ("weight in", UNIT),
+    ("weights in", UNIT),
+    ("reading in", READING_UNIT),
+    ("readings in", READING_UNIT),
     ("tilt", TILT),
     ("tilted", TILT),
     ("angle", TILT),
