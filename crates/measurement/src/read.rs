@@ -136,7 +136,7 @@ fn along_stylus(measurement: &mut Measurement) -> Option<Fault> {
     let tilt = measurement.bench.tilt_deg;
     match (measurement.bench.force_acts, tilt) {
         (Some(ForceActs::AlongStylus), _) | (None, None) => return None,
-        (None, Some(tilt)) if tilt == 0.0 => return None,
+        (None, Some(0.0)) => return None,
         (None, Some(tilt)) => {
             return Some(Fault::of_file(
                 format!("a tilt of {tilt}° without force_acts"),

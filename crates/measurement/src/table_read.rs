@@ -42,7 +42,7 @@ pub(crate) fn read(
         match remark.key {
             "exclude" => match excluded(&remark) {
                 Ok(wanted) => exclude.extend(wanted),
-                Err(fault) => table.fault(fault),
+                Err(fault) => table.fault(*fault),
             },
             "seating" => match remark.value.parse::<i64>() {
                 Ok(number) => seatings.push((remark.place.clone(), number)),
@@ -55,7 +55,7 @@ pub(crate) fn read(
             },
             _ => {
                 if let Err(fault) = take(&remark, &mut measurement) {
-                    table.fault(fault);
+                    table.fault(*fault);
                 }
             }
         }
@@ -264,7 +264,7 @@ pub(crate) fn fraction(
 }
 
 /// The samples that `exclude = 12, 17` names.
-fn excluded(remark: &Remark) -> Result<Vec<Wanted>, Fault> {
+fn excluded(remark: &Remark) -> Result<Vec<Wanted>, Box<Fault>> {
     remark
         .value
         .split(',')
@@ -273,27 +273,27 @@ fn excluded(remark: &Remark) -> Result<Vec<Wanted>, Fault> {
                 place,
                 at: Some(remark.place.clone()),
             }),
-            Err(_) => Err(Fault::at(
+            Err(_) => Err(Box::new(Fault::at(
                 remark.place.clone(),
                 quoted(part.trim()),
                 "the line of a sample",
                 "write the lines of the samples, such as # exclude = 12, 17",
-            )),
+            ))),
         })
         .collect()
 }
 
 /// Takes a remark that counts once.
-fn take(remark: &Remark, measurement: &mut Measurement) -> Result<(), Fault> {
+fn take(remark: &Remark, measurement: &mut Measurement) -> Result<(), Box<Fault>> {
     let Measurement { stylus, bench, .. } = measurement;
     let value = remark.value.as_str();
     let wrong = |expected: &str, remedy: String| {
-        Fault::at(
+        Box::new(Fault::at(
             remark.place.clone(),
             format!("{} = {}", remark.key, quoted(value)),
             expected,
             remedy,
-        )
+        ))
     };
     let text = || Some(clean(value)).filter(|value| !value.is_empty());
     match remark.key {

@@ -1,11 +1,6 @@
 //! Tables as people write them: bends that mean the same give the same samples to the last digit, and bends that could
 //! mean something else are refused.
 
-#![expect(
-    clippy::unwrap_used,
-    reason = "a test that cannot go on should stop there"
-)]
-
 use evenhand_measurement::{Direction, Measurement, ReadOptions, parse_measurement};
 use evenhand_text::Faults;
 use proptest::prelude::*;

@@ -477,9 +477,22 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
             && !is_told
             && let Some(quantity) = self.quantity(kind)
         {
+            // What is not known is most likely what was meant.
+            let unknown: Vec<&Column<K>> = self
+                .columns
+                .iter()
+                .filter(|column| self.ignored.contains(&column.name))
+                .collect();
+            let names: Vec<String> = unknown.iter().map(|column| quoted(&column.name)).collect();
+            let place = unknown.first().map(|column| column.place.clone());
+            let but = match names.as_slice() {
+                [] => String::new(),
+                [only] => format!("; {only} is not known"),
+                several => format!("; {} are not known", several.join(", ")),
+            };
             self.faults.push(Fault::at(
-                self.header.whole(),
-                format!("no {} column in the header", quantity.meaning),
+                place.unwrap_or_else(|| self.header.whole()),
+                format!("no {} column in the header{but}", quantity.meaning),
                 "",
                 format!("name one column {}", quantity.names()),
             ));
