@@ -24,6 +24,7 @@ mod record_streams;
 mod rigs;
 mod saving;
 mod selection;
+mod tables;
 mod targets;
 mod verify;
 mod whole_screen;

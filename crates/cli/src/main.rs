@@ -81,7 +81,13 @@ fn usage(error: &clap::Error) -> Failure {
     let found = lines.next().unwrap_or_default();
     let found = found.strip_prefix("error: ").unwrap_or(found);
     let advice: Vec<&str> = lines.filter(|line| !line.starts_with("For more")).collect();
-    Failure::bad_input(found, advice.join("; "))
+    // What our own parsers say stands behind clap's sentence.
+    match found.split_once("': ") {
+        Some((found, remedy)) if advice.iter().all(|line| line.starts_with("Usage")) => {
+            Failure::bad_input(format!("{found}'"), remedy)
+        }
+        _ => Failure::bad_input(found, advice.join("; ")),
+    }
 }
 
 fn report(failure: &Failure, output: &Output) {

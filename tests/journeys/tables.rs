@@ -1,0 +1,294 @@
+//! Tables as people write them, through the commands: read with the meaning they have, or refused.
+
+use crate::bench_room::{Room, number};
+
+/// The saturation force that `fit` gives for a file, gf.
+fn saturation(room: &Room, file: &str) -> f64 {
+    let object = room.json(&["fit", file, "--json", "--resamples", "50"], 0);
+    number(&object["saturation_force_gf"]["estimate"])
+}
+
+/// The demo's table with lines above it.
+fn with(room: &Room, lines: &str) -> String {
+    room.demo("dunlin-01.csv");
+    format!("{lines}{}", room.read("dunlin-01.csv"))
+}
+
+#[test]
+fn forces_on_the_surface_are_known_by_every_spelling() {
+    let room = Room::new();
+    room.write("plain.csv", with(&room, ""));
+    let plain = saturation(&room, "plain.csv");
+    // What acts along the stylus is the force times the cosine of the tilt.
+    let tilted = plain * 30_f64.to_radians().cos();
+    for spelling in [
+        "# force_acts = on-surface",
+        "# force_acts: on-surface",
+        "# Force_acts = on-surface",
+        "# force acts = on-surface",
+        "# force-acts = on-surface",
+    ] {
+        room.write(
+            "m.csv",
+            with(&room, &format!("{spelling}\n# tilt_deg = 30\n")),
+        );
+        let found = saturation(&room, "m.csv");
+        assert!(
+            (found - tilted).abs() < 0.01 * tilted,
+            "{spelling}: {found}, not {tilted}"
+        );
+    }
+    assert!((plain - tilted).abs() > 10.0, "the two can be told apart");
+}
+
+#[test]
+fn remarks_that_would_be_passed_over_are_refused_with_what_to_write() {
+    let room = Room::new();
+    for (lines, line, advice) in [
+        (
+            "# force_act = on-surface\n# tilt_deg = 30\n",
+            1,
+            "# force_acts = on-surface",
+        ),
+        ("# tilt_deg = 30\n", 0, "force_acts"),
+        (
+            "# force_acts = along-stylus\n# tilt_deg = 30\n# tilt_deg = 20\n",
+            3,
+            "keep the one",
+        ),
+        ("# exclude line 5\n", 1, "# exclude = 12, 17"),
+        ("# skip = 5\n", 1, "# exclude = 12, 17"),
+        ("# force_gain_u: much\n", 1, "# force_gain_u = 0.002"),
+    ] {
+        room.write("m.csv", with(&room, lines));
+        for command in [&["fit"][..], &["check"], &["map", "--full-at", "150gf"]] {
+            let mut args = vec![command[0], "m.csv"];
+            args.extend(&command[1..]);
+            let did = room.run(&args);
+            assert_eq!(did.code, 2, "{lines}{}", did.err);
+            let told = did.err.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(told.contains(advice), "{lines}{told}");
+        }
+        let object = room.json(&["fit", "m.csv", "--json"], 2);
+        if line > 0 {
+            assert_eq!(object["faults"][0]["line"], line, "{object}");
+        }
+    }
+    let toml = "[stylus]\nmodel = \"Dunlin\"\n[bench]\nforce = \"gf\"\nreading = \"percent\"\ntilt_deg = 30\n[[seating]]\nsamples = [[1, 0], [5, 10], [9, 50], [12, 100]]\n";
+    room.write("m.toml", toml);
+    let did = room.run(&["fit", "m.toml"]);
+    assert_eq!(did.code, 2, "{}", did.err);
+    assert!(did.err.contains("force_acts"), "{}", did.err);
+    room.write("m.toml", toml.replace("30", "0"));
+    assert_eq!(room.run(&["check", "m.toml"]).code, 0);
+}
+
+#[test]
+fn remarks_that_change_something_do() {
+    let room = Room::new();
+    // A gain that is known badly makes the interval wider, whatever stands between key and value.
+    let width = |lines: &str| {
+        room.write("m.csv", with(&room, lines));
+        let object = room.json(&["fit", "m.csv", "--json"], 0);
+        let interval = &object["saturation_force_gf"];
+        number(&interval["high"]) - number(&interval["low"])
+    };
+    let plain = width("");
+    let equals = width("# force_gain_u = 0.02\n");
+    assert!(equals > 1.5 * plain, "{equals} {plain}");
+    assert_eq!(width("# force_gain_u: 0.02\n"), equals);
+
+    // A seating begins with a remark between rows as it does with a column.
+    let text = with(&room, "");
+    let rows: Vec<&str> = text.lines().collect();
+    let middle = rows.len() - 8;
+    let (before, after) = (rows[..middle].join("\n"), rows[middle..].join("\n"));
+    room.write("m.csv", format!("{before}\n# seating = 2\n{after}\n"));
+    let object = room.json(&["fit", "m.csv", "--json"], 0);
+    let seatings = object["seatings"].as_array().unwrap();
+    assert_eq!(seatings.len(), 2, "{object}");
+    assert_eq!(seatings[1]["index"], 2);
+}
+
+#[test]
+fn padding_and_quotes_are_no_part_of_names_and_numbers() {
+    let room = Room::new();
+    room.write(
+        "m.csv",
+        with(&room, "").replace("# model = Dunlin", "# model = Dunlin,"),
+    );
+    let object = room.json(&["fit", "m.csv", "--json", "--resamples", "50"], 0);
+    assert_eq!(object["stylus"]["model"], "Dunlin");
+    room.write(
+        "m.csv",
+        "force_gf,reported_percent\n5,0\n\"1\"2,10\n20,50\n",
+    );
+    let object = room.json(&["fit", "m.csv", "--json"], 2);
+    assert_eq!(object["faults"][0]["line"], 3);
+    assert_eq!(object["faults"][0]["column"], 1);
+}
+
+/// Numbers of the demo's table under another header, and cells with signs.
+fn renamed(room: &Room, header: &str, percent: &str) -> String {
+    let text = with(room, "");
+    let mut lines: Vec<String> = Vec::new();
+    for line in text.lines() {
+        if line.starts_with('#') {
+            lines.push(line.to_owned());
+        } else if line.starts_with("force_gf") {
+            lines.push(header.to_owned());
+        } else {
+            let cells: Vec<&str> = line.split(',').collect();
+            lines.push(format!("{},{}{percent},first", cells[0], cells[1]));
+        }
+    }
+    lines.join("\n") + "\n"
+}
+
+#[test]
+fn plain_tables_are_read_as_they_are() {
+    let room = Room::new();
+    let plain = {
+        room.write("m.csv", with(&room, ""));
+        saturation(&room, "m.csv")
+    };
+    let tables = [
+        format!("Dunlin 01, the first of three\n\n{}", with(&room, "")),
+        renamed(&room, "Weight (g),Pressure %,notes", ""),
+        renamed(&room, "Force_gf,Reading (%),notes", "%"),
+        with(&room, "") + "\n,,\n,,\n",
+        format!("sep=,\n{}", with(&room, "")),
+    ];
+    for table in tables {
+        let utf16: Vec<u8> = format!("\u{feff}{table}")
+            .encode_utf16()
+            .flat_map(u16::to_le_bytes)
+            .collect();
+        for bytes in [table.clone().into_bytes(), utf16] {
+            room.write("m.csv", bytes);
+            assert_eq!(saturation(&room, "m.csv"), plain, "{table}");
+        }
+    }
+    // Raw counts, in a column called so.
+    room.write(
+        "raw.csv",
+        "# levels: 101\nforce_gf,Raw\n5,0\n10,5\n20,20\n40,50\n60,75\n80,90\n100,100\n120,100\n",
+    );
+    let object = room.json(&["check", "raw.csv", "--json"], 0);
+    assert_eq!(object["files"][0]["samples"], 8);
+    assert_eq!(object["files"][0]["read_as"]["columns"][1]["unit"], "raw");
+}
+
+#[test]
+fn every_fault_of_a_file_is_told_at_once() {
+    let room = Room::new();
+    room.write(
+        "m.csv",
+        "# modle = Dunlin\nforce_gf,reported_percent\n5,0\nx,10\n20,500\n-3,60\n",
+    );
+    let object = room.json(&["fit", "m.csv", "--json"], 2);
+    let lines: Vec<u64> = object["faults"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|fault| fault["line"].as_u64().unwrap())
+        .collect();
+    assert_eq!(lines, [1, 4, 5, 6], "{object}");
+    for fault in object["faults"].as_array().unwrap() {
+        for key in ["file", "found", "remedy"] {
+            assert!(!fault[key].as_str().unwrap().is_empty(), "{fault}");
+        }
+    }
+    let did = room.run(&["fit", "m.csv"]);
+    for place in ["m.csv:1:1", "m.csv:4:1", "m.csv:5:4", "m.csv:6:1"] {
+        assert!(did.err.contains(place), "{place}\n{}", did.err);
+    }
+}
+
+#[test]
+fn columns_without_a_meaning_are_named_once_and_likely_ones_refused() {
+    let room = Room::new();
+    room.write(
+        "m.csv",
+        renamed(&room, "force_gf,reported_percent,notes", ""),
+    );
+    let did = room.run(&["check", "m.csv"]);
+    assert_eq!(did.code, 0, "{}", did.err);
+    assert_eq!(did.out.matches("notes").count(), 1, "{}", did.out);
+    room.write(
+        "m.csv",
+        renamed(&room, "force_gf,reported_percent,seatng", ""),
+    );
+    let did = room.run(&["check", "m.csv"]);
+    assert_eq!(did.code, 2);
+    assert!(did.err.contains("write seating"), "{}", did.err);
+}
+
+#[test]
+fn of_several_columns_one_can_be_chosen() {
+    let room = Room::new();
+    room.write(
+        "m.csv",
+        "Force (gf),Force (N),Pressure %\n5,0.05,0\n10,0.1,10\n20,0.2,40\n40,0.4,80\n60,0.6,100\n",
+    );
+    let did = room.run(&["check", "m.csv"]);
+    assert_eq!(did.code, 2);
+    assert!(did.err.contains("--column"), "{}", did.err);
+    let object = room.json(&["check", "m.csv", "--column", "force (gf)", "--json"], 0);
+    let read_as = &object["files"][0]["read_as"];
+    assert_eq!(read_as["columns"][0]["name"], "Force (gf)");
+    assert_eq!(read_as["ignored"][0], "Force (N)");
+    // A map remembers which one it was made from.
+    room.write("full.csv", {
+        let text = renamed(&room, "force_gf,reported_percent,Force (N)", "");
+        text.replace("first", "1")
+    });
+    let args = [
+        "map",
+        "full.csv",
+        "--full-at",
+        "150gf",
+        "--column",
+        "force_gf",
+        "--out",
+        "m.toml",
+    ];
+    let did = room.run(&args);
+    assert_eq!(did.code, 0, "{}", did.err);
+    let did = room.run(&["map", "--reproduce", "m.toml"]);
+    assert_eq!(did.code, 0, "{}", did.err);
+}
+
+#[test]
+fn the_plain_form_can_be_written_and_gives_the_same_fit() {
+    let room = Room::new();
+    room.write(
+        "m.csv",
+        format!(
+            "Measured by hand\n# batch = 2025\n# read_at: browser\n# force_acts = on-surface\n# tilt_deg = 20\n{}",
+            renamed(&room, "Weight (g),Pressure %,notes", "%")
+        ),
+    );
+    let before = saturation(&room, "m.csv");
+    for out in ["plain.csv", "plain.toml"] {
+        let did = room.run(&["check", "m.csv", "--rewrite", out]);
+        assert_eq!(did.code, 0, "{}", did.err);
+        assert_eq!(saturation(&room, out), before, "{out}\n{}", room.read(out));
+        let text = room.read(out);
+        for word in ["batch", "2025", "browser", "along-stylus", "20"] {
+            assert!(text.contains(word), "{word}\n{text}");
+        }
+        // What is written is written the same again.
+        let again = format!("again-{out}");
+        assert_eq!(room.run(&["check", out, "--rewrite", &again]).code, 0);
+        assert_eq!(room.read(&again), text);
+        let did = room.run(&["check", "m.csv", "--rewrite", out]);
+        assert_eq!(did.code, 2, "an existing file stays");
+        assert!(did.err.contains("--force"), "{}", did.err);
+    }
+    let did = room.run(&["check", "m.csv", "--rewrite", "m.csv", "--force"]);
+    assert_eq!(did.code, 2, "an input is not replaced");
+    let did = room.run(&["check", "m.csv", "plain.csv", "--rewrite", "both.csv"]);
+    assert_eq!(did.code, 2);
+    assert!(!room.names().contains(&"both.csv".to_owned()));
+}
