@@ -1,11 +1,15 @@
 //! Whatever the bytes: a measurement that survives being written and fitted, or an error with advice.
 
 use evenhand_fitting::{Settings, fit};
-use evenhand_measurement::{ReadOptions, parse_measurement, suspicions, write_csv, write_toml};
+use evenhand_measurement::{Measurement, ReadOptions, parse_measurement, suspicions, write_csv, write_toml};
 
 pub fn survives(name: &str, bytes: &[u8]) {
     match parse_measurement(name, bytes, &ReadOptions::default()) {
-        Err(error) => assert!(!error.message().is_empty() && !error.help().is_empty()),
+        Err(faults) => {
+            for fault in faults.iter() {
+                assert!(!fault.found.is_empty() && fault.remedy != Default::default(), "{fault}");
+            }
+        }
         Ok((measurement, _)) => {
             let _ = suspicions(&measurement);
             for (name, text) in
@@ -13,7 +17,17 @@ pub fn survives(name: &str, bytes: &[u8]) {
             {
                 let (again, _) =
                     parse_measurement(name, text.as_bytes(), &ReadOptions::default()).unwrap();
-                assert_eq!(again.samples.len(), measurement.samples.len());
+                let bits = |measurement: &Measurement| {
+                    let mut all: Vec<_> = measurement
+                        .samples
+                        .iter()
+                        .map(|s| (s.force.gf().to_bits(), s.reading.to_bits()))
+                        .collect();
+                    all.sort_unstable();
+                    all
+                };
+                assert_eq!(bits(&again), bits(&measurement));
+                assert_eq!(again.labels, measurement.labels);
             }
             if measurement.samples.len() < 40 {
                 let _ = fit(&measurement, &Settings { resamples: 50, ..Settings::default() });
