@@ -113,7 +113,7 @@ fn another_stylus_lends_its_climb() {
     let own = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
     let climb = |fit: &serde_json::Value| pairs(&fit["curve"], "force_gf", "reported");
     let map = pairs(&object["control_points"], "input", "output");
-    let onset = number(&lent["activation_force_gf"]["estimate"]);
+    let onset = number(&lent["onset_force_gf"]["estimate"]);
     let saturation = number(&lent["saturation_force_gf"]["estimate"]);
     let light = number(&object["wanted"]["light_at_gf"]);
     for step in 1..20 {

@@ -122,7 +122,7 @@ pub(crate) struct ExcludedJson {
 pub(crate) struct FitJson {
     pub(crate) stylus: StylusJson,
     pub(crate) samples: usize,
-    pub(crate) activation_force_gf: IntervalJson,
+    pub(crate) onset_force_gf: IntervalJson,
     pub(crate) saturation_force_gf: SaturationJson,
     pub(crate) span_gf: IntervalJson,
     pub(crate) span_band: Option<&'static str>,
@@ -148,7 +148,7 @@ impl FitJson {
         Self {
             stylus: stylus(measurement),
             samples: measurement.samples.len(),
-            activation_force_gf: fit.onset.into(),
+            onset_force_gf: fit.onset.into(),
             saturation_force_gf: (&fit.saturation).into(),
             span_gf: fit.span.map_or(IntervalJson::OPEN, IntervalJson::from),
             span_band: fit.span_band.map(evenhand_fitting::SpanBand::as_str),
@@ -214,7 +214,7 @@ impl FitJson {
         Self {
             stylus: stylus(measurement),
             samples: measurement.samples.len(),
-            activation_force_gf: open(onset_above, saturation_below),
+            onset_force_gf: open(onset_above, saturation_below),
             saturation_force_gf: SaturationJson {
                 interval: open(onset_above, saturation_below),
                 reached: saturation_below.is_some(),

@@ -145,7 +145,7 @@ struct GroupJson {
     name: String,
     bench: Option<String>,
     units: Vec<String>,
-    activation_force_gf: SpreadJson,
+    onset_force_gf: SpreadJson,
     saturation_force_gf: SpreadJson,
     span_gf: SpreadJson,
     reaches: Vec<ReachJson>,
@@ -163,7 +163,7 @@ impl GroupJson {
             name: group.name.clone(),
             bench: group.bench.clone(),
             units: group.units.iter().map(|i| units[*i].name.clone()).collect(),
-            activation_force_gf: (&group.onset).into(),
+            onset_force_gf: (&group.onset).into(),
             saturation_force_gf: (&group.saturation).into(),
             span_gf: (&group.span).into(),
             reaches: group.reaches.iter().map(Into::into).collect(),
@@ -184,7 +184,7 @@ struct UnitJson {
     group: String,
     bench: Option<String>,
     files: Vec<String>,
-    activation_force_gf: FigureJson,
+    onset_force_gf: FigureJson,
     saturation_force_gf: FigureJson,
     span_gf: FigureJson,
     span_band: Option<&'static str>,
@@ -252,7 +252,7 @@ struct CurveJson {
 struct PairJson {
     first: String,
     second: String,
-    activation_force_gf: Option<DifferenceJson>,
+    onset_force_gf: Option<DifferenceJson>,
     saturation_force_gf: Option<DifferenceJson>,
     curve: Option<CurveJson>,
 }
@@ -262,7 +262,7 @@ impl PairJson {
         Self {
             first: groups[pair.first].name.clone(),
             second: groups[pair.second].name.clone(),
-            activation_force_gf: pair.onset.as_ref().map(Into::into),
+            onset_force_gf: pair.onset.as_ref().map(Into::into),
             saturation_force_gf: pair.saturation.as_ref().map(Into::into),
             curve: pair.curve.as_ref().map(|found| CurveJson {
                 distance_gf: found.distance_gf,
@@ -397,7 +397,7 @@ struct FileJson {
     bench: Option<String>,
     date: Option<String>,
     samples: usize,
-    activation_force_gf: FigureJson,
+    onset_force_gf: FigureJson,
     saturation_force_gf: FigureJson,
     warnings: usize,
 }
@@ -412,7 +412,7 @@ impl From<&Measured> for FileJson {
             bench: one.bench.clone(),
             date: one.date.clone(),
             samples: one.samples,
-            activation_force_gf: (&one.onset).into(),
+            onset_force_gf: (&one.onset).into(),
             saturation_force_gf: (&one.saturation).into(),
             warnings: one.warnings,
         }
@@ -568,7 +568,7 @@ fn unit(findings: &Findings, index: usize) -> UnitJson {
             .iter()
             .map(|index| found.measured[*index].file.clone())
             .collect(),
-        activation_force_gf: (&unit.onset).into(),
+        onset_force_gf: (&unit.onset).into(),
         saturation_force_gf: (&unit.saturation).into(),
         span_gf: (&unit.span).into(),
         span_band: unit.span_band,
