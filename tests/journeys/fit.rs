@@ -31,7 +31,7 @@ fn the_object_holds_what_the_contract_names() {
     let object = room.json(&["fit", "godwit-01.toml", "--json"], 0);
     assert_eq!(object["stylus"]["model"], "Godwit");
     assert_eq!(object["samples"], 48);
-    assert_eq!(object["span_band"], "ample");
+    assert_eq!(object["saturation_class"], "400 to 700 gf");
     assert_eq!(number(&object["confidence"]), 0.95);
     assert_eq!(object["saturation_force_gf"]["reached"], true);
     for key in ["onset_force_gf", "saturation_force_gf"] {
@@ -219,7 +219,13 @@ fn charts_are_drawn_by_their_ending_and_replace_nothing() {
         let did = room.run(&["fit", "dunlin-03.toml", "--chart", &svg, "--theme", theme]);
         assert_eq!(did.code, 0, "{}", did.err);
         let text = room.read(&svg);
-        for word in ["Dunlin 03", "onset", "saturation", "scant", "seating 2"] {
+        for word in [
+            "Dunlin 03",
+            "onset",
+            "saturation",
+            "below 200 gf",
+            "seating 2",
+        ] {
             assert!(text.contains(word), "{word} is missing");
         }
     }

@@ -12,8 +12,8 @@ Cautions:
   Loose weights fall: guard the lever and your feet. Do not load past the maker's limit for
   nib or glass; from 1 kgf (9.8 N) on stop unless the maker allows it. A map changes what is
   drawn, not what the hand presses: hours of pressing hard can hurt. With pain or numbness
-  rest, and ask a clinician. Bands and suggestions are a bench's opinion, not a maker's
-  specification.
+  rest, and ask a clinician. Saturation classes and suggestions are a bench's opinion, not a
+  maker's specification.
 
 Exit codes: 0 done, 1 the request cannot be met (the reason is given, with what could be
 computed), 2 bad input or usage.";

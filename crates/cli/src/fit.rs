@@ -101,10 +101,10 @@ fn summary(read: &Read, fit: &Fit) -> String {
             text::interval(span, confidence)
         );
     }
-    let band = fit
-        .span_band
-        .map_or("unknown", evenhand_fitting::SpanBand::as_str);
-    let _ = writeln!(out, "  span band         {band:>10}");
+    let class = fit
+        .saturation_class
+        .map_or("unknown", evenhand_fitting::SaturationClass::as_str);
+    let _ = writeln!(out, "  saturation class  {class}");
     let _ = writeln!(
         out,
         "  residual          {:>8.2} %   of full scale, root mean square",

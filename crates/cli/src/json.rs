@@ -125,7 +125,7 @@ pub(crate) struct FitJson {
     pub(crate) onset_force_gf: IntervalJson,
     pub(crate) saturation_force_gf: SaturationJson,
     pub(crate) span_gf: IntervalJson,
-    pub(crate) span_band: Option<&'static str>,
+    pub(crate) saturation_class: Option<&'static str>,
     pub(crate) confidence: f64,
     pub(crate) curve: Vec<CurveRowJson>,
     pub(crate) residual_rms: Option<f64>,
@@ -151,7 +151,9 @@ impl FitJson {
             onset_force_gf: fit.onset.into(),
             saturation_force_gf: (&fit.saturation).into(),
             span_gf: fit.span.map_or(IntervalJson::OPEN, IntervalJson::from),
-            span_band: fit.span_band.map(evenhand_fitting::SpanBand::as_str),
+            saturation_class: fit
+                .saturation_class
+                .map(evenhand_fitting::SaturationClass::as_str),
             confidence: fit.settings.confidence,
             curve: fit
                 .curve()
@@ -220,7 +222,7 @@ impl FitJson {
                 reached: saturation_below.is_some(),
             },
             span_gf: IntervalJson::OPEN,
-            span_band: None,
+            saturation_class: None,
             confidence,
             curve: Vec::new(),
             residual_rms: None,

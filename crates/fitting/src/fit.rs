@@ -2,7 +2,6 @@
 
 use evenhand_measurement::{Force, Measurement};
 
-use crate::band::SpanBand;
 use crate::blend::Blend;
 use crate::choice::{ShapeChoice, choose};
 use crate::descent::SolveStatus;
@@ -16,6 +15,7 @@ use crate::noise::Noise;
 use crate::observation::{Censoring, Observation, observations};
 use crate::resample::{ForceScale, Resample, resample};
 use crate::response::Response;
+use crate::saturation_class::SaturationClass;
 use crate::seating_change::{SeatingChange, seating_change};
 use crate::settings::Settings;
 use crate::shape::Form;
@@ -77,8 +77,8 @@ pub struct Fit {
     pub saturation: Saturation,
     /// Saturation force less onset force, where saturation was reached.
     pub span: Option<ForceInterval>,
-    /// Span band, where the saturation force allows one.
-    pub span_band: Option<SpanBand>,
+    /// Saturation class, where the saturation force allows one.
+    pub saturation_class: Option<SaturationClass>,
     /// Root mean square of reading − fit over the samples between the limits, 0..1.
     pub residual_rms: f64,
     /// Force gain of each seating.
@@ -187,10 +187,10 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
             above: Force::from_gf(last),
         }
     };
-    let span_band = match saturation {
-        Saturation::Reached(found) => Some(SpanBand::of(found.estimate)),
+    let saturation_class = match saturation {
+        Saturation::Reached(found) => Some(SaturationClass::of(found.estimate)),
         Saturation::NotReached { above } => {
-            Some(SpanBand::of(above)).filter(|band| *band == SpanBand::Generous)
+            Some(SaturationClass::of(above)).filter(|class| *class == SaturationClass::Above700)
         }
     };
     let span = reached.then(|| {
@@ -221,7 +221,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         onset,
         saturation,
         span,
-        span_band,
+        saturation_class,
         residual_rms: residual_rms(&observations, &blend),
         seatings: gains.collect(),
         unloading_gain: best.latent.layout.lag.then(|| blend.lag()),

@@ -5,7 +5,7 @@ use crate::reach::Reach;
 use crate::spread::Spread;
 use crate::variance_parts::VarianceParts;
 
-/// Forces for which it is told how probable it is that a unit reaches them: the limits of the span bands.
+/// Forces for which it is told how probable it is that a unit reaches them: the limits of the saturation classes.
 pub const REACHES_GF: [f64; 3] = [200.0, 400.0, 700.0];
 /// Probabilities below this, corrected for the number of groups, count against "all alike".
 pub const LEVEL: f64 = 0.05;

@@ -75,7 +75,7 @@ fn measured(model: &str, unit: &str, bench: &str, saturation: f64, limit: f64) -
         } else {
             above(limit - onset)
         },
-        span_band: None,
+        saturation_class: None,
         profile: Profile::of(&response),
         resolution_gf: 0.02,
         warnings: 0,

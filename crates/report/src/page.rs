@@ -193,7 +193,7 @@ fn units(comparison: &Comparison) -> Markup {
                         th.number scope="col" { "Onset, gf" }
                         th.number scope="col" { "Saturation, gf" }
                         th.number scope="col" { "Span, gf" }
-                        th scope="col" { "Band" }
+                        th scope="col" { "Saturation class" }
                         th.number scope="col" { "Standing" }
                         th scope="col" { "Flag" }
                     }
@@ -209,7 +209,7 @@ fn units(comparison: &Comparison) -> Markup {
                             (cell(&unit.onset))
                             (cell(&unit.saturation))
                             (cell(&unit.span))
-                            td { (unit.span_band.unwrap_or("unknown")) }
+                            td { (unit.saturation_class.unwrap_or("unknown")) }
                             td.number data-number=(standing.unwrap_or(f64::NAN)) {
                                 (standing.map_or_else(String::new, probability))
                             }

@@ -13,7 +13,7 @@ pub const CAUTIONS: [&str; 5] = [
     "Loose weights fall: guard the lever and your feet.",
     "Do not load past the maker's limit for nib or glass; from 1 kgf (9.8 N) on stop unless the maker allows it.",
     "A map changes what is drawn, not what the hand presses: hours of pressing hard can hurt. With pain or numbness rest, and ask a clinician.",
-    "Span bands, groupings and the words consistent and varies are a bench's opinion, not a maker's specification.",
+    "Saturation classes, groupings and the words consistent and varies are a bench's opinion, not a maker's specification.",
     "Few units say little of a model: read the intervals, not the means.",
 ];
 

@@ -41,7 +41,7 @@ fn measured(model: &str, unit: u32, saturation: f64) -> Measured {
         onset: figure(4.0),
         saturation: figure(saturation),
         span: figure(saturation - 4.0),
-        span_band: Some("scant"),
+        saturation_class: Some("below 200 gf"),
         profile: Profile::of(&Response::from_points(&points).expect("a response")),
         resolution_gf: 0.02,
         warnings: 0,
