@@ -146,7 +146,7 @@ fn findings(args: &CompareArgs, collection: Collection) -> Result<Findings, Fail
         },
         confidence: args.intervals.confidence,
         seed: args.intervals.seed,
-        alike: args.alike,
+        consistency_limit: args.alike,
         pool_benches: args.pool_benches,
     };
     let comparison = compare(collection.measured, settings);
@@ -176,8 +176,8 @@ fn findings(args: &CompareArgs, collection: Collection) -> Result<Findings, Fail
                 reason: skipped.failure.message.clone(),
             })
             .collect(),
-        doubles: collection
-            .doubles
+        duplicates: collection
+            .duplicates
             .into_iter()
             .map(|one| {
                 let reason = format!(
@@ -299,7 +299,7 @@ fn tell(findings: &Findings, output: &Output) -> Result<(), Failure> {
         return output.data(&text);
     }
     output.people(&compare_text::text(findings))?;
-    for one in &findings.doubles {
+    for one in &findings.duplicates {
         output.warn(&format!("{}: {}; it counts once", one.file, one.reason));
     }
     for sentence in compare_text::warnings(findings) {

@@ -58,7 +58,7 @@ fn group(out: &mut String, group: &Group, comparison: &Comparison) {
                 figure_words(&unit.saturation),
                 figure_words(&unit.span),
                 unit.saturation_class.unwrap_or("unknown").to_owned(),
-                comparison.standings[*index].map_or_else(String::new, probability),
+                comparison.percentile_ranks[*index].map_or_else(String::new, probability),
             ]
         })
         .collect();

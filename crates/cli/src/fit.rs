@@ -145,7 +145,7 @@ fn shapes(out: &mut String, fit: &Fit) {
             format!(
                 "{} {:.2} %",
                 score.form.as_str(),
-                100.0 * score.left_out_error
+                100.0 * score.leave_one_out_rms
             )
         })
         .collect();

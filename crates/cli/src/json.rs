@@ -69,13 +69,13 @@ pub(crate) struct ShapeJson {
     pub(crate) candidates: Vec<CandidateJson>,
 }
 
-/// How a shape foretells samples that were left out.
+/// How a shape predicts samples that it was not fitted to.
 #[derive(Clone, Copy, Debug, Serialize)]
 pub(crate) struct CandidateJson {
     pub(crate) name: &'static str,
     /// Fraction of full scale.
-    pub(crate) left_out_error: f64,
-    /// Logarithm of the density foretold, less that of the spline.
+    pub(crate) leave_one_out_rms: f64,
+    /// Logarithm of the predictive density minus that of the spline.
     pub(crate) advantage: f64,
     pub(crate) advantage_error: f64,
 }
@@ -256,7 +256,7 @@ fn shape(fit: &Fit) -> ShapeJson {
             .iter()
             .map(|score| CandidateJson {
                 name: score.form.as_str(),
-                left_out_error: score.left_out_error,
+                leave_one_out_rms: score.leave_one_out_rms,
                 advantage: score.advantage,
                 advantage_error: score.advantage_error,
             })
