@@ -50,8 +50,8 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
         limit_gf: limit,
         wish: Wish {
             onset_gf: args.onset_within.gf(),
-            saturation_part: args.saturation_within,
-            curve: args.curve_within,
+            saturation_part: args.saturation_within.value(),
+            curve: args.curve_within.value(),
         },
     };
     let measurement = read.as_ref().map(|read| &read.measurement);

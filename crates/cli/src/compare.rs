@@ -144,9 +144,9 @@ fn findings(args: &CompareArgs, collection: Collection) -> Result<Findings, Fail
             GroupKey::Folder => GroupBy::Folder,
             GroupKey::All => GroupBy::All,
         },
-        confidence: args.intervals.confidence,
+        confidence: args.intervals.confidence.value(),
         seed: args.intervals.seed,
-        consistency_limit: args.alike,
+        consistency_limit: args.alike.value(),
         pool_benches: args.pool_benches,
     };
     let comparison = compare(collection.measured, settings);

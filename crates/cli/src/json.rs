@@ -32,6 +32,29 @@ impl From<&Saturation> for SaturationJson {
     }
 }
 
+/// The force at which the response passes a reading, gf; open above where it was not seen to get there.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub(crate) struct ForceAtJson {
+    /// Fraction of full scale.
+    pub(crate) reading: f64,
+    #[serde(flatten)]
+    pub(crate) interval: IntervalJson,
+}
+
+impl ForceAtJson {
+    pub(crate) fn new(fit: &Fit, reading: f64) -> Self {
+        let interval = match (fit.force_at(reading), &fit.saturation) {
+            (Some(found), _) => found.into(),
+            (None, Saturation::NotReached { above }) => IntervalJson {
+                low: Some(above.gf()),
+                ..IntervalJson::OPEN
+            },
+            (None, Saturation::Reached(_)) => IntervalJson::OPEN,
+        };
+        Self { reading, interval }
+    }
+}
+
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct StylusJson {
     pub(crate) model: Option<String>,
@@ -124,6 +147,7 @@ pub(crate) struct FitJson {
     pub(crate) samples: usize,
     pub(crate) onset_force_gf: IntervalJson,
     pub(crate) saturation_force_gf: SaturationJson,
+    pub(crate) force_at: Vec<ForceAtJson>,
     pub(crate) span_gf: IntervalJson,
     pub(crate) saturation_class: Option<&'static str>,
     pub(crate) confidence: f64,
@@ -144,12 +168,22 @@ pub(crate) struct FitJson {
 }
 
 impl FitJson {
-    pub(crate) fn new(measurement: &Measurement, fit: &Fit, warnings: Vec<WarningJson>) -> Self {
+    /// Of a fit, with the forces at `at` (readings, fractions of full scale).
+    pub(crate) fn new(
+        measurement: &Measurement,
+        fit: &Fit,
+        at: &[f64],
+        warnings: Vec<WarningJson>,
+    ) -> Self {
         Self {
             stylus: stylus(measurement),
             samples: measurement.samples.len(),
             onset_force_gf: fit.onset.into(),
             saturation_force_gf: (&fit.saturation).into(),
+            force_at: at
+                .iter()
+                .map(|reading| ForceAtJson::new(fit, *reading))
+                .collect(),
             span_gf: fit.span.map_or(IntervalJson::OPEN, IntervalJson::from),
             saturation_class: fit
                 .saturation_class
@@ -204,6 +238,7 @@ impl FitJson {
         measurement: &Measurement,
         onset_above: Option<Force>,
         saturation_below: Option<Force>,
+        at: &[f64],
         confidence: f64,
         warnings: Vec<WarningJson>,
         reason: String,
@@ -221,6 +256,13 @@ impl FitJson {
                 interval: open(onset_above, saturation_below),
                 reached: saturation_below.is_some(),
             },
+            force_at: at
+                .iter()
+                .map(|reading| ForceAtJson {
+                    reading: *reading,
+                    interval: open(onset_above, saturation_below),
+                })
+                .collect(),
             span_gf: IntervalJson::OPEN,
             saturation_class: None,
             confidence,

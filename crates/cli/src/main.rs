@@ -12,6 +12,7 @@ mod edit;
 mod export;
 mod failure;
 mod fit;
+mod fraction;
 mod hand;
 mod input;
 mod json;

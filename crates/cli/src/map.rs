@@ -92,7 +92,7 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
         full_at: args.full_at,
         light_at: args.light_at,
         target: resolve_target(&args.target, &settings)?,
-        output_floor: args.output_floor,
+        output_floor: args.output_floor.value(),
         before: args.before.as_deref().map(Stage::resolve).transpose()?,
         after: args.after.as_deref().map(Stage::resolve).transpose()?,
         hold_angle: args.hold_angle,
