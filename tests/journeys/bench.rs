@@ -21,7 +21,7 @@ fn placed_masses_become_a_measurement_with_its_budget() {
         0,
     );
     let rows = found["rows"].as_array().unwrap();
-    let of = |placed: &str| rows.iter().find(|row| row["placed"] == placed).unwrap();
+    let of = |placed: &str| rows.iter().find(|row| row["load"] == placed).unwrap();
     assert!((number(&of("100")["force_gf"]) - 300.0).abs() < 0.5);
     // Two ways to the same moment give the same force.
     assert!((number(&of("5")["force_gf"]) - number(&of("5@250+1@250")["force_gf"])).abs() < 1e-9);
@@ -29,7 +29,7 @@ fn placed_masses_become_a_measurement_with_its_budget() {
         .as_array()
         .unwrap()
         .iter()
-        .map(|one| number(&one["part_of_variance"]))
+        .map(|one| number(&one["fraction_of_variance"]))
         .sum();
     assert!(
         (parts - 1.0).abs() < 1e-9,
@@ -225,7 +225,7 @@ fn followed(room: &Room, saturation: f64, more: &[&str]) -> (Vec<f64>, serde_jso
         let did = room.run(&args);
         assert!(did.code <= 1, "{}", did.err);
         let step: serde_json::Value = serde_json::from_str(&did.out).unwrap();
-        if step["step"] != "place" || placed.len() >= 60 {
+        if step["step"] != "apply" || placed.len() >= 60 {
             return (placed, step);
         }
         let force = number(&step["force_gf"]);
@@ -246,7 +246,7 @@ fn followed(room: &Room, saturation: f64, more: &[&str]) -> (Vec<f64>, serde_jso
 fn the_plan_climbs_then_narrows_then_stops() {
     let room = Room::new();
     let (placed, last) = followed(&room, 240.0, &[]);
-    assert_eq!(last["step"], "reached", "{placed:?} {last}");
+    assert_eq!(last["step"], "enough", "{placed:?} {last}");
     assert!(placed.len() < 40, "{placed:?}");
     // The ladder rises until full scale and overshoots by one rung at most.
     let full = placed.iter().position(|force| *force >= 240.0).unwrap();
@@ -319,14 +319,14 @@ fn only_masses_at_hand_are_proposed() {
         ],
         1,
     );
-    assert_eq!(step["step"], "bench-too-coarse", "{step}");
+    assert_eq!(step["step"], "bench-limit", "{step}");
     room.write(
         "scale.toml",
         "name = \"s\"\n[scale]\nstep_g = 0.1\nwithin_part = 0.01\n",
     );
     // A scale can show any whole gf, as near as gravity and its steps allow.
     let first = room.json(&["bench", "plan", "--rig", "scale.toml", "--json"], 0);
-    assert_eq!(first["placed"], "5.0", "{first}");
+    assert_eq!(first["load"], "5.0", "{first}");
     assert!((number(&first["force_gf"]) - 5.0).abs() < 0.01, "{first}");
     assert!(
         first["reason"]

@@ -125,7 +125,7 @@ fn the_same_bytes_count_once() {
     room.write("copy.csv", room.read("dunlin-01.csv"));
     let found = room.json(&[&["compare", ".", "--json"][..], &QUICK].concat(), 0);
     assert_eq!(found["files"].as_array().unwrap().len(), 1);
-    assert_eq!(found["doubles"].as_array().unwrap().len(), 1);
+    assert_eq!(found["duplicates"].as_array().unwrap().len(), 1);
     assert!(
         found["repeats"].as_array().unwrap().is_empty(),
         "no repeat is made up"
@@ -154,7 +154,7 @@ fn units_that_agree_are_not_known_better_than_they_were_measured() {
     let found = room.json(&[&args[..], &["--json"]].concat(), 0);
     let saturation = &found["groups"][0]["saturation_force_gf"];
     let next = &saturation["next_unit"];
-    let measuring = number(&saturation["measurement_deviation"]);
+    let measuring = number(&saturation["measurement_sd"]);
     // t of one degree of freedom, times √1.5, on both sides of the mean.
     let expected = 2.0 * 12.706_204_736 * 1.5_f64.sqrt() * measuring;
     let width = number(&next["high"]) - number(&next["low"]);
@@ -358,7 +358,7 @@ fn styluses_are_mapped_to_feel_like_a_model() {
         "the nearest first: {errors:?}"
     );
     for unit in units {
-        assert!(number(&unit["max_error"]) >= number(&unit["beyond_maps"]) - 1e-12);
+        assert!(number(&unit["max_error"]) >= number(&unit["uncorrectable_error"]) - 1e-12);
         assert!(
             number(&unit["max_error"]) <= number(&unit["without_map"]) + 1e-9,
             "{unit}"

@@ -19,7 +19,7 @@ fn straight(separator: &str, comma: bool, ending: &str) -> String {
 
 fn ends(object: &serde_json::Value) -> (f64, f64) {
     (
-        number(&object["activation_force_gf"]["estimate"]),
+        number(&object["onset_force_gf"]["estimate"]),
         number(&object["saturation_force_gf"]["estimate"]),
     )
 }
@@ -31,10 +31,10 @@ fn the_object_holds_what_the_contract_names() {
     let object = room.json(&["fit", "godwit-01.toml", "--json"], 0);
     assert_eq!(object["stylus"]["model"], "Godwit");
     assert_eq!(object["samples"], 48);
-    assert_eq!(object["span_band"], "ample");
+    assert_eq!(object["saturation_class"], "400 to 700 gf");
     assert_eq!(number(&object["confidence"]), 0.95);
     assert_eq!(object["saturation_force_gf"]["reached"], true);
-    for key in ["activation_force_gf", "saturation_force_gf"] {
+    for key in ["onset_force_gf", "saturation_force_gf"] {
         let [low, estimate, high] = ["low", "estimate", "high"].map(|k| number(&object[key][k]));
         assert!(
             low <= estimate && estimate <= high && low < high,
@@ -119,8 +119,8 @@ fn all_zero_says_where_the_onset_is_not() {
         "force_gf,reported_percent\n0,0\n50,0\n90,0\n120,0\n",
     );
     let object = room.json(&["fit", "m.csv", "--json"], 1);
-    assert_eq!(number(&object["activation_force_gf"]["low"]), 120.0);
-    assert!(object["activation_force_gf"]["estimate"].is_null());
+    assert_eq!(number(&object["onset_force_gf"]["low"]), 120.0);
+    assert!(object["onset_force_gf"]["estimate"].is_null());
     assert!(object["saturation_force_gf"]["high"].is_null());
     assert!(object["reason"].as_str().unwrap().contains("120"));
 }
@@ -178,7 +178,7 @@ fn few_samples_give_wide_intervals_and_no_panic() {
     ] {
         room.write(name, format!("force_gf,reported_percent\n{rows}"));
         let object = room.json(&["fit", name, "--json"], 0);
-        let onset = &object["activation_force_gf"];
+        let onset = &object["onset_force_gf"];
         let width = number(&onset["high"]) - number(&onset["low"]);
         assert!(width > 5.0, "{name}: onset interval {width} gf wide");
         assert!(!object["warnings"].as_array().unwrap().is_empty(), "{name}");
@@ -219,7 +219,13 @@ fn charts_are_drawn_by_their_ending_and_replace_nothing() {
         let did = room.run(&["fit", "dunlin-03.toml", "--chart", &svg, "--theme", theme]);
         assert_eq!(did.code, 0, "{}", did.err);
         let text = room.read(&svg);
-        for word in ["Dunlin 03", "onset", "saturation", "scant", "seating 2"] {
+        for word in [
+            "Dunlin 03",
+            "onset",
+            "saturation",
+            "below 200 gf",
+            "seating 2",
+        ] {
             assert!(text.contains(word), "{word} is missing");
         }
     }

@@ -73,7 +73,7 @@ fn a_map_takes_its_forces_from_the_hand() {
         "m.toml",
         "--json",
     ];
-    let wanted = room.json(&map, 0)["wanted"].clone();
+    let wanted = room.json(&map, 0)["target"].clone();
     for key in ["light_at_gf", "full_at_gf"] {
         assert_eq!(wanted[key], suggested[key]);
     }
@@ -86,7 +86,7 @@ fn a_map_takes_its_forces_from_the_hand() {
     // What is given goes before what the hand would have.
     let mut args = map.to_vec();
     args.extend(["--full-at", "100gf", "--full-percentile", "80", "--force"]);
-    let wanted = room.json(&args, 0)["wanted"].clone();
+    let wanted = room.json(&args, 0)["target"].clone();
     assert_eq!(number(&wanted["full_at_gf"]), 100.0);
     assert_eq!(wanted["light_at_gf"], suggested["light_at_gf"]);
 }

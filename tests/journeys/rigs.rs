@@ -65,7 +65,7 @@ fn many_masses_leave_no_small_force_out() {
     let force = number(&next["force_gf"]);
     assert!((64.8..65.5).contains(&force), "{next}");
     // What is said to be hung makes that force.
-    let placed = next["placed"].as_str().unwrap();
+    let placed = next["load"].as_str().unwrap();
     let grams: f64 = placed
         .split('+')
         .map(|word| word.parse::<f64>().unwrap())

@@ -113,9 +113,9 @@ fn another_stylus_lends_its_climb() {
     let own = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
     let climb = |fit: &serde_json::Value| pairs(&fit["curve"], "force_gf", "reported");
     let map = pairs(&object["control_points"], "input", "output");
-    let onset = number(&lent["activation_force_gf"]["estimate"]);
+    let onset = number(&lent["onset_force_gf"]["estimate"]);
     let saturation = number(&lent["saturation_force_gf"]["estimate"]);
-    let light = number(&object["wanted"]["light_at_gf"]);
+    let light = number(&object["target"]["light_at_gf"]);
     for step in 1..20 {
         let part = f64::from(step) / 20.0;
         let output = straight(&map, straight(&climb(&own), light + part * (140.0 - light)));
@@ -158,7 +158,7 @@ fn what_the_chain_does_is_left_out_of_the_map() {
             "chained.toml",
         ],
     );
-    assert_eq!(chained["wanted"]["chained"], true);
+    assert_eq!(chained["target"]["chained"], true);
     assert!(number(&chained["achieved"]["max_error"]) < 0.02);
     let full = number(&chained["achieved"]["full_output_force_gf"]["estimate"]);
     assert!((full - 140.0).abs() < 3.0, "{full}");

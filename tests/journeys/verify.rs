@@ -47,7 +47,7 @@ fn a_map_that_keeps_its_promise_passes() {
     });
     let object = room.json(&["verify", "map.toml", "ok.csv", "--json"], 0);
     assert_eq!(object["passed"], true);
-    assert_eq!(object["checks"].as_array().unwrap().len(), 12);
+    assert_eq!(object["points"].as_array().unwrap().len(), 12);
     assert!(object["causes"].as_array().unwrap().is_empty());
     let did = room.run(&["verify", "map.toml", "ok.csv"]);
     assert!(did.out.contains("does what was promised"), "{}", did.out);

@@ -2,7 +2,7 @@
 //! limits, York's line through Pearson's points, and the mechanics of a lever.
 
 use evenhand_bench::{
-    Budget, Input, MassClass, Placement, Reaches, Rig, RigKind, WeighedPoint, coverage_factor,
+    Budget, Correlation, Input, MassClass, Placement, Rig, RigKind, WeighedPoint, coverage_factor,
     effective_freedom, york_line,
 };
 use evenhand_tests::{reference_rows, reference_text};
@@ -37,7 +37,7 @@ fn effective_degrees_of_freedom() {
                 value: 3.0,
                 standard: *standard,
                 freedom: *freedom,
-                reaches: Reaches::Each,
+                correlation: Correlation::Independent,
             });
         let budget = Budget::of(inputs.collect(), 0.95, |x| x.iter().sum());
         let combined: f64 = row["uc_recomputed"].parse().unwrap();
@@ -219,7 +219,7 @@ fn a_cosine_about_its_top() {
         value: 0.0,
         standard: 0.01,
         freedom: f64::INFINITY,
-        reaches: Reaches::CommonGain,
+        correlation: Correlation::SharedGain,
     };
     let budget = Budget::of(vec![angle.clone()], 0.95, |x| 300.0 * x[0].cos());
     let by_formula = 300.0 * 1e-4 / 2.0_f64.sqrt();

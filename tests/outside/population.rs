@@ -143,7 +143,7 @@ fn ranks_of_several_groups() {
     let test = "mucociliary Kruskal-Wallis";
     near(found.h, told(test, "H"), 1e-12, "H");
     near(found.p, told(test, "p"), 1e-10, "p");
-    assert_eq!(found.freedom, told(test, "df"));
+    assert_eq!(found.degrees_of_freedom, told(test, "df"));
 }
 
 #[test]
@@ -340,7 +340,7 @@ fn homogeneity_of_estimates() {
         let spread = Spread::of(&figures.iter().collect::<Vec<_>>(), 0.95);
         let expected: f64 = row["p"].parse().unwrap();
         near(
-            spread.alike_p.unwrap(),
+            spread.homogeneity_p.unwrap(),
             expected,
             1e-12 + 1e-9 * expected,
             &row["x"],

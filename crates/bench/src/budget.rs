@@ -1,27 +1,39 @@
 //! Uncertainty budgets after JCGM 100.
 
+use std::fmt;
+
 use statrs::distribution::{ContinuousCDF as _, StudentsT};
 
 /// What an input's error does to all forces of a bench together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Reaches {
+pub enum Correlation {
     /// The same part of every force: an arm, gravity.
-    CommonGain,
+    SharedGain,
     /// The same amount in every force: the beam's own moment.
-    CommonOffset,
+    SharedOffset,
     /// Each placed force by itself: where a mass hangs, friction.
-    Each,
+    Independent,
 }
 
-impl Reaches {
-    /// The words for it.
+impl Correlation {
+    /// Its name in data.
     #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
-            Self::CommonGain => "common gain",
-            Self::CommonOffset => "common offset",
-            Self::Each => "each force",
+            Self::SharedGain => "shared_gain",
+            Self::SharedOffset => "shared_offset",
+            Self::Independent => "independent",
         }
+    }
+}
+
+impl fmt::Display for Correlation {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::SharedGain => "shared gain",
+            Self::SharedOffset => "shared offset",
+            Self::Independent => "independent",
+        })
     }
 }
 
@@ -39,7 +51,7 @@ pub struct Input {
     /// Degrees of freedom of that uncertainty; infinite where limits are known.
     pub freedom: f64,
     /// What its error does to other forces.
-    pub reaches: Reaches,
+    pub correlation: Correlation,
 }
 
 impl Input {
@@ -51,7 +63,7 @@ impl Input {
         unit: &'static str,
         value: f64,
         within: f64,
-        reaches: Reaches,
+        correlation: Correlation,
     ) -> Self {
         Self {
             name: name.into(),
@@ -59,7 +71,7 @@ impl Input {
             value,
             standard: within / 3.0_f64.sqrt(),
             freedom: f64::INFINITY,
-            reaches,
+            correlation,
         }
     }
 }
@@ -73,8 +85,8 @@ pub struct Contribution {
     pub sensitivity: f64,
     /// |sensitivity| times standard uncertainty, with what the curve adds, in the unit of the result.
     pub standard: f64,
-    /// Its part of the combined variance, 0..1.
-    pub part: f64,
+    /// Its fraction of the combined variance, 0..1.
+    pub fraction: f64,
 }
 
 /// A result with its uncertainty budget.
@@ -141,7 +153,7 @@ impl Budget {
                 input,
                 sensitivity,
                 standard,
-                part: if combined > 0.0 {
+                fraction: if combined > 0.0 {
                     (standard / combined).powi(2)
                 } else {
                     0.0
@@ -160,11 +172,11 @@ impl Budget {
 
     /// Root of the sum of squares of the contributions that reach so far.
     #[must_use]
-    pub fn standard_of(&self, reaches: Reaches) -> f64 {
+    pub fn standard_of(&self, correlation: Correlation) -> f64 {
         let own = self
             .contributions
             .iter()
-            .filter(|c| c.input.reaches == reaches);
+            .filter(|c| c.input.correlation == correlation);
         root_of_squares(own.map(|c| c.standard))
     }
 }

@@ -39,7 +39,7 @@ mod rig_check;
 mod rig_note;
 mod york;
 
-pub use budget::{Budget, Contribution, Input, Reaches, coverage_factor, effective_freedom};
+pub use budget::{Budget, Contribution, Correlation, Input, coverage_factor, effective_freedom};
 pub use calibration::{Calibrated, Calibration};
 pub use error::BenchError;
 pub use mass_class::MassClass;

@@ -2,7 +2,7 @@
 
 use evenhand_measurement::ForceBudget;
 
-use crate::budget::{Budget, Input, Reaches};
+use crate::budget::{Budget, Correlation, Input};
 use crate::error::BenchError;
 use crate::rig::{Gauge, Lever, Rig, STANDARD_GRAVITY, Scale};
 
@@ -116,7 +116,7 @@ impl Rig {
             "m/s²",
             self.gravity_m_s2,
             self.gravity_within_m_s2,
-            Reaches::CommonGain,
+            Correlation::SharedGain,
         )
     }
 
@@ -126,7 +126,7 @@ impl Rig {
             "°",
             self.tilt_deg,
             self.tilt_within_deg,
-            Reaches::CommonGain,
+            Correlation::SharedGain,
         )
     }
 
@@ -134,25 +134,25 @@ impl Rig {
         let mut inputs = vec![
             self.gravity(),
             self.tilt(),
-            Input::within("air's lift", "part", 0.0, BUOYANCY, Reaches::CommonGain),
+            Input::within("air's lift", "part", 0.0, BUOYANCY, Correlation::SharedGain),
             Input::within(
                 "friction",
                 "gf",
                 0.0,
                 lever.friction_within_gf,
-                Reaches::Each,
+                Correlation::Independent,
             ),
         ];
         let fixed = inputs.len();
         let calibrated = lever.calibrated();
         if let Some(found) = &calibrated {
-            let known = |name: &str, unit, value, standard, reaches| Input {
+            let known = |name: &str, unit, value, standard, correlation| Input {
                 name: name.to_owned(),
                 unit,
                 value,
                 standard,
                 freedom: found.freedom,
-                reaches,
+                correlation,
             };
             // About its centre of gravity slope and intercept would be independent; the covariance that is
             // left out here makes the budget no smaller for masses on one side of 0.
@@ -161,21 +161,21 @@ impl Rig {
                 "1",
                 found.line.slope,
                 found.line.slope_error,
-                Reaches::CommonGain,
+                Correlation::SharedGain,
             ));
             inputs.push(known(
                 "calibrated beam",
                 "g",
                 found.line.intercept,
                 found.line.intercept_error,
-                Reaches::CommonOffset,
+                Correlation::SharedOffset,
             ));
             inputs.push(known(
                 "scatter of the calibration",
                 "g",
                 0.0,
                 found.excess_g,
-                Reaches::Each,
+                Correlation::Independent,
             ));
             let gain = lever
                 .calibration
@@ -186,7 +186,7 @@ impl Rig {
                 "1",
                 1.0,
                 gain,
-                Reaches::CommonGain,
+                Correlation::SharedGain,
             ));
         } else {
             let nib_mm = lever.nib_arm_mm.unwrap_or(f64::NAN);
@@ -196,14 +196,14 @@ impl Rig {
                 "mm",
                 nib_mm,
                 within,
-                Reaches::CommonGain,
+                Correlation::SharedGain,
             ));
             inputs.push(Input::within(
                 "beam's own moment",
                 "g·mm",
                 lever.beam_moment_g_mm,
                 lever.beam_moment_within_g_mm,
-                Reaches::CommonOffset,
+                Correlation::SharedOffset,
             ));
         }
         let arms_at = inputs.len();
@@ -212,7 +212,7 @@ impl Rig {
             "mm",
             0.0,
             lever.pan_arm_within_mm.unwrap_or(0.0),
-            Reaches::CommonGain,
+            Correlation::SharedGain,
         ));
         let first_mass = inputs.len();
         let pan_arm = lever.pan_arm_mm.unwrap_or(1.0);
@@ -223,7 +223,13 @@ impl Rig {
                 .or(lever.mass_within_g)
                 .unwrap_or(0.001 * hung.mass_g);
             let name = format!("mass of {} g", hung.mass_g);
-            inputs.push(Input::within(name, "g", hung.mass_g, within, Reaches::Each));
+            inputs.push(Input::within(
+                name,
+                "g",
+                hung.mass_g,
+                within,
+                Correlation::Independent,
+            ));
             // Of a calibrated lever the pan's arm need not be known: it is the unit then.
             let arm = hung.arm_mm.unwrap_or(pan_arm);
             let name = format!("place of {} g", hung.mass_g);
@@ -232,7 +238,7 @@ impl Rig {
                 "mm",
                 arm,
                 lever.hook_within_mm,
-                Reaches::Each,
+                Correlation::Independent,
             ));
         }
         Budget::of(inputs, CONFIDENCE, |x| {
@@ -264,14 +270,14 @@ impl Rig {
                 "1",
                 1.0,
                 scale.within_part,
-                Reaches::CommonGain,
+                Correlation::SharedGain,
             ),
             Input::within(
                 "zero of the scale",
                 "g",
                 0.0,
                 scale.within_g,
-                Reaches::CommonOffset,
+                Correlation::SharedOffset,
             ),
             // Half a step to either side (JCGM 100, F.2.2.1).
             Input::within(
@@ -279,7 +285,7 @@ impl Rig {
                 "g",
                 shown,
                 scale.step_g / 2.0,
-                Reaches::Each,
+                Correlation::Independent,
             ),
         ];
         Budget::of(inputs, CONFIDENCE, |x| {
@@ -295,21 +301,21 @@ fn by_gauge(gauge: &Gauge, shown: f64) -> Budget {
             "1",
             1.0,
             gauge.within_part,
-            Reaches::CommonGain,
+            Correlation::SharedGain,
         ),
         Input::within(
             "zero of the gauge",
             "N",
             0.0,
             gauge.within_n,
-            Reaches::CommonOffset,
+            Correlation::SharedOffset,
         ),
         Input::within(
             "step of the gauge",
             "N",
             shown,
             gauge.step_n / 2.0,
-            Reaches::Each,
+            Correlation::Independent,
         ),
     ];
     Budget::of(inputs, CONFIDENCE, |x| {
@@ -326,12 +332,12 @@ pub fn force_budget(budgets: &[Budget]) -> ForceBudget {
     // Gains show best where the force is large; near 0 they drown in rounding.
     let gain = placed()
         .filter(|b| b.value >= 0.1 * largest)
-        .map(|b| b.standard_of(Reaches::CommonGain) / b.value)
+        .map(|b| b.standard_of(Correlation::SharedGain) / b.value)
         .fold(0.0, f64::max);
     let offset_gf = placed()
-        .map(|b| b.standard_of(Reaches::CommonOffset))
+        .map(|b| b.standard_of(Correlation::SharedOffset))
         .fold(0.0, f64::max);
-    let each = |b: &Budget| b.standard_of(Reaches::Each);
+    let each = |b: &Budget| b.standard_of(Correlation::Independent);
     let scatter_gf = placed().map(each).fold(f64::INFINITY, f64::min);
     let scatter_gf = if scatter_gf.is_finite() {
         scatter_gf

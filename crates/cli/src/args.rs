@@ -7,13 +7,15 @@ use evenhand_measurement::{Force, HoldAngle, SamplePlace};
 use evenhand_preview::WidthScale;
 use evenhand_workflow::RESAMPLES;
 
+use crate::fraction::Fraction;
+
 const CAUTIONS: &str = "\
 Cautions:
   Loose weights fall: guard the lever and your feet. Do not load past the maker's limit for
   nib or glass; from 1 kgf (9.8 N) on stop unless the maker allows it. A map changes what is
   drawn, not what the hand presses: hours of pressing hard can hurt. With pain or numbness
-  rest, and ask a clinician. Bands and suggestions are a bench's opinion, not a maker's
-  specification.
+  rest, and ask a clinician. Saturation classes and suggestions are a bench's opinion, not a
+  maker's specification.
 
 Exit codes: 0 done, 1 the request cannot be met (the reason is given, with what could be
 computed), 2 bad input or usage.";
@@ -112,9 +114,15 @@ pub(crate) struct IntervalArgs {
     /// Resamples behind the intervals
     #[arg(long, value_name = "N", default_value_t = 1000, value_parser = resamples)]
     pub(crate) resamples: usize,
-    /// Probability that an interval should hold
-    #[arg(long, value_name = "PART", default_value_t = 0.95, value_parser = confidence)]
-    pub(crate) confidence: f64,
+    /// Confidence level of the intervals, such as 95% or 0.95
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FRACTION",
+        default_value = "95%",
+        value_parser = Fraction::inside
+    )]
+    pub(crate) confidence: Fraction,
     /// Seed of the resampling; the same seed gives the same bytes
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(crate) seed: u64,
@@ -124,6 +132,16 @@ pub(crate) struct IntervalArgs {
 pub(crate) struct FitArgs {
     /// Measurement, CSV or TOML
     pub(crate) file: PathBuf,
+    /// Readings to find the force of, such as 1%,50%,99% or 0.5
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FRACTION,…",
+        value_delimiter = ',',
+        default_values = ["1%", "99%"],
+        value_parser = Fraction::reading
+    )]
+    pub(crate) at: Vec<Fraction>,
     /// Draw the response to a file, by its ending an SVG or a PNG
     #[arg(long, value_name = "OUT.svg|OUT.png")]
     pub(crate) chart: Option<PathBuf>,
@@ -174,8 +192,14 @@ pub(crate) struct MapArgs {
     #[arg(long, value_name = "SHAPE|FILE", default_value = "linear")]
     pub(crate) target: String,
     /// Least output once the nib touches, at light-at, such as 5%
-    #[arg(long, value_name = "PART", default_value = "0", value_parser = part)]
-    pub(crate) output_floor: f64,
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FRACTION",
+        default_value = "0%",
+        value_parser = Fraction::below_95_percent
+    )]
+    pub(crate) output_floor: Fraction,
     /// A curve that is applied to the readings before the map: power:E, a map file, or a table with
     /// the columns input,output
     #[arg(long, value_name = "CURVE")]
@@ -254,12 +278,24 @@ pub(crate) enum Form {
 /// Which forces of a hand are taken.
 #[derive(Args, Clone, Copy, Debug)]
 pub(crate) struct HandRuleArgs {
-    /// With a recording: light-at is the force that this part of the time lies below
-    #[arg(long, value_name = "PERCENT", default_value = "5%", value_parser = share)]
-    pub(crate) light_percentile: f64,
-    /// With a recording: full-at is the force that this part of the time lies below
-    #[arg(long, value_name = "PERCENT", default_value = "95%", value_parser = share)]
-    pub(crate) full_percentile: f64,
+    /// With a recording: light-at is the force that this fraction of the time lies below
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FRACTION",
+        default_value = "5%",
+        value_parser = Fraction::inside
+    )]
+    pub(crate) light_percentile: Fraction,
+    /// With a recording: full-at is the force that this fraction of the time lies below
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FRACTION",
+        default_value = "95%",
+        value_parser = Fraction::inside
+    )]
+    pub(crate) full_percentile: Fraction,
 }
 
 #[derive(Args, Debug)]
@@ -307,12 +343,23 @@ pub(crate) struct PreviewArgs {
     #[arg(long, value_enum, value_name = "LAW")]
     pub(crate) width_law: Option<WidthLawArg>,
     /// Scatter of readings, one standard deviation [default: that of the measurement around its fit]
-    #[arg(long, value_name = "PART", value_parser = part)]
-    pub(crate) noise: Option<f64>,
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FRACTION",
+        value_parser = Fraction::below_95_percent
+    )]
+    pub(crate) noise: Option<Fraction>,
     /// Scatter of the force that a hand holds, one standard deviation (a few percent are common
     /// practice, no source)
-    #[arg(long, value_name = "PART", default_value = "3%", value_parser = part)]
-    pub(crate) tremor: f64,
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FRACTION",
+        default_value = "3%",
+        value_parser = Fraction::below_95_percent
+    )]
+    pub(crate) tremor: Fraction,
     /// Colours of the sheet: for light or for dark pages
     #[arg(long, value_enum, value_name = "THEME", default_value_t = ChartTheme::Light)]
     pub(crate) theme: ChartTheme,
@@ -475,12 +522,24 @@ pub(crate) struct PlanArgs {
     /// Wished half width of the onset's interval
     #[arg(long, value_name = "FORCE", default_value = "3gf")]
     pub(crate) onset_within: Force,
-    /// Wished half width of the saturation's interval, part of the saturation force
-    #[arg(long, value_name = "PART", default_value = "1.5%", value_parser = share)]
-    pub(crate) saturation_within: f64,
-    /// Wished half width of the curve's band, part of full scale
-    #[arg(long, value_name = "PART", default_value = "1.5%", value_parser = share)]
-    pub(crate) curve_within: f64,
+    /// Wished half width of the saturation's interval, as a fraction of the saturation force
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FRACTION",
+        default_value = "1.5%",
+        value_parser = Fraction::inside
+    )]
+    pub(crate) saturation_within: Fraction,
+    /// Wished half width of the curve's band, as a fraction of full scale
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FRACTION",
+        default_value = "1.5%",
+        value_parser = Fraction::inside
+    )]
+    pub(crate) curve_within: Fraction,
     #[command(flatten)]
     pub(crate) read: ReadArgs,
     #[command(flatten)]
@@ -521,9 +580,15 @@ pub(crate) struct CompareArgs {
     #[arg(long)]
     pub(crate) pool_benches: bool,
     /// Units of a group are called consistent up to this standard deviation of their saturation forces,
-    /// part of the mean
-    #[arg(long, value_name = "PART", default_value = "10%", value_parser = share)]
-    pub(crate) alike: f64,
+    /// as a fraction of the mean
+    #[arg(
+        long,
+        allow_hyphen_values = true,
+        value_name = "FRACTION",
+        default_value = "10%",
+        value_parser = Fraction::inside
+    )]
+    pub(crate) alike: Fraction,
     /// Say which units a map can make feel like this model, unit or measurement, and how near
     #[arg(long, value_name = "MODEL|UNIT|FILE")]
     pub(crate) like: Option<String>,
@@ -601,31 +666,5 @@ fn resamples(text: &str) -> Result<usize, String> {
             RESAMPLES.start(),
             RESAMPLES.end()
         )),
-    }
-}
-
-fn part(text: &str) -> Result<f64, String> {
-    let number = match text.strip_suffix('%') {
-        Some(percent) => percent.trim().parse::<f64>().map(|p| p / 100.0),
-        None => text.parse::<f64>(),
-    };
-    match number {
-        Ok(part) if (0.0..0.95).contains(&part) => Ok(part),
-        _ => Err("write a part of full output below 95 %, such as 5% or 0.05".to_owned()),
-    }
-}
-
-fn share(text: &str) -> Result<f64, String> {
-    let percent = text.strip_suffix('%').unwrap_or(text).trim();
-    match percent.parse::<f64>() {
-        Ok(percent) if percent > 0.0 && percent < 100.0 => Ok(percent / 100.0),
-        _ => Err("write a percentage between 0 and 100, such as 95".to_owned()),
-    }
-}
-
-fn confidence(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(part) if part > 0.0 && part < 1.0 => Ok(part),
-        _ => Err("write a number between 0 and 1, for example 0.95".to_owned()),
     }
 }

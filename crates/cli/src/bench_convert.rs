@@ -22,14 +22,14 @@ struct ContributionJson {
     degrees_of_freedom: Option<f64>,
     sensitivity: f64,
     contribution_gf: f64,
-    part_of_variance: f64,
-    reaches: &'static str,
+    fraction_of_variance: f64,
+    correlation: &'static str,
 }
 
 #[derive(Serialize)]
 struct RowJson {
     line: usize,
-    placed: String,
+    load: String,
     force_gf: f64,
     standard_uncertainty_gf: f64,
     degrees_of_freedom: Option<f64>,
@@ -131,7 +131,7 @@ fn contributions(out: &mut String, budget: &Budget) {
         .unwrap_or(0);
     let _ = writeln!(
         out,
-        "  {:<width$}  {:>12}  {:>10}  {:>12}  {:>8}  part    reaches",
+        "  {:<width$}  {:>12}  {:>10}  {:>12}  {:>8}  share   correlation",
         "input", "value", "u", "sensitivity", "u(F) gf"
     );
     for one in sorted {
@@ -143,8 +143,8 @@ fn contributions(out: &mut String, budget: &Budget) {
             format!("{:.3}", one.input.standard),
             format!("{:.4}", one.sensitivity),
             one.standard,
-            100.0 * one.part,
-            one.input.reaches.as_str()
+            100.0 * one.fraction,
+            one.input.correlation
         );
     }
     let freedom = if budget.freedom.is_finite() {
@@ -168,7 +168,7 @@ fn json(bench: &str, found: &Converted) -> ConvertJson {
             .iter()
             .map(|row| RowJson {
                 line: row.line,
-                placed: row.placed.clone(),
+                load: row.placed.clone(),
                 force_gf: row.budget.value,
                 standard_uncertainty_gf: row.budget.combined,
                 degrees_of_freedom: finite(row.budget.freedom),
@@ -186,8 +186,8 @@ fn json(bench: &str, found: &Converted) -> ConvertJson {
                         degrees_of_freedom: finite(c.input.freedom),
                         sensitivity: c.sensitivity,
                         contribution_gf: c.standard,
-                        part_of_variance: c.part,
-                        reaches: c.input.reaches.as_str(),
+                        fraction_of_variance: c.fraction,
+                        correlation: c.input.correlation.as_str(),
                     })
                     .collect(),
             })

@@ -17,13 +17,13 @@ use crate::output::Output;
 
 #[derive(Serialize)]
 struct PlanJson {
-    /// `place`, `reached`, `limit`, `bench-too-coarse` or `no-forces`.
+    /// `apply`, `enough`, `limit`, `bench-limit` or `no-forces`.
     step: &'static str,
     force_gf: Option<f64>,
-    /// Masses to hang, or what the scale or gauge should show, as a placement is written.
-    placed: Option<String>,
+    /// Masses to hang, or what the scale or gauge should show, as the column `placed` has it.
+    load: Option<String>,
     aim: Option<&'static str>,
-    /// Readings left, this one counted; null where that is not foretold.
+    /// Readings left, this one counted; null where that is not predicted.
     remaining: Option<usize>,
     limit_gf: f64,
     reason: String,
@@ -50,8 +50,8 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
         limit_gf: limit,
         wish: Wish {
             onset_gf: args.onset_within.gf(),
-            saturation_part: args.saturation_within,
-            curve: args.curve_within,
+            saturation_part: args.saturation_within.value(),
+            curve: args.curve_within.value(),
         },
     };
     let measurement = read.as_ref().map(|read| &read.measurement);
@@ -84,9 +84,9 @@ fn told(step: &Step, forces: &[Reachable], settings: &PlanSettings, is_first: bo
     }
     cautions.extend(large_limit(limit_gf).map(str::to_owned));
     let mut found = PlanJson {
-        step: "place",
+        step: "apply",
         force_gf: None,
-        placed: None,
+        load: None,
         aim: None,
         remaining: None,
         limit_gf,
@@ -107,14 +107,14 @@ fn told(step: &Step, forces: &[Reachable], settings: &PlanSettings, is_first: bo
             found.reason = format!("place {}{how}: {}", gf(*force_gf), found.reason);
             found.cautions.extend(step_caution(step, limit_gf));
             found.force_gf = Some(*force_gf);
-            found.placed = making.and_then(Making::written);
+            found.load = making.and_then(Making::written);
             found.aim = Some(aim.as_str());
             found.remaining = *remaining;
         }
-        Step::Reached => found.step = "reached",
+        Step::Reached => found.step = "enough",
         Step::Limit { .. } => found.step = "limit",
         Step::BenchTooCoarse { aim } => {
-            found.step = "bench-too-coarse";
+            found.step = "bench-limit";
             found.aim = Some(aim.as_str());
         }
         Step::NoForces => found.step = "no-forces",

@@ -145,9 +145,9 @@ fn findings(args: &CompareArgs, collection: Collection) -> Result<Findings, Fail
             GroupKey::Folder => GroupBy::Folder,
             GroupKey::All => GroupBy::All,
         },
-        confidence: args.intervals.confidence,
+        confidence: args.intervals.confidence.value(),
         seed: args.intervals.seed,
-        alike: args.alike,
+        consistency_limit: args.alike.value(),
         pool_benches: args.pool_benches,
     };
     let comparison = compare(collection.measured, settings);
@@ -177,8 +177,8 @@ fn findings(args: &CompareArgs, collection: Collection) -> Result<Findings, Fail
                 reason: skipped.failure.message.clone(),
             })
             .collect(),
-        doubles: collection
-            .doubles
+        duplicates: collection
+            .duplicates
             .into_iter()
             .map(|one| {
                 let reason = format!(
@@ -300,7 +300,7 @@ fn tell(findings: &Findings, output: &Output) -> Result<(), Failure> {
         return output.data(&text);
     }
     output.people(&compare_text::text(findings))?;
-    for one in &findings.doubles {
+    for one in &findings.duplicates {
         output.warn(&format!("{}: {}; it counts once", one.file, one.reason));
     }
     for sentence in compare_text::warnings(findings) {

@@ -57,12 +57,19 @@ fn group(out: &mut String, group: &Group, comparison: &Comparison) {
                 figure_words(&unit.onset),
                 figure_words(&unit.saturation),
                 figure_words(&unit.span),
-                unit.span_band.unwrap_or("unknown").to_owned(),
-                comparison.standings[*index].map_or_else(String::new, probability),
+                unit.saturation_class.unwrap_or("unknown").to_owned(),
+                comparison.percentile_ranks[*index].map_or_else(String::new, probability),
             ]
         })
         .collect();
-    let heads = ["unit", "onset", "saturation", "span", "band", "standing"];
+    let heads = [
+        "unit",
+        "onset",
+        "saturation",
+        "span",
+        "saturation class",
+        "standing",
+    ];
     table(out, heads, &rows);
     for sentence in group_sentences(group, comparison) {
         item(out, &sentence);

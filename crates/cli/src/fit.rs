@@ -8,6 +8,7 @@ use evenhand_workflow::{Failure, exit_code, failure_text};
 
 use crate::args::FitArgs;
 use crate::chart::chart;
+use crate::fraction::Fraction;
 use crate::input::{self, Read};
 use crate::json::{FitJson, pretty};
 use crate::output::Output;
@@ -30,13 +31,13 @@ pub(crate) fn run(args: &FitArgs, output: &Output) -> Result<u8, Failure> {
             if let Some((out, form)) = chart {
                 picture::save(args, out, form, &read, &fit)?;
             }
-            told(&read, &fit, output)?;
+            told(&read, &fit, &readings(args), output)?;
             Ok(0)
         }
         Err(error) if error.is_bad_input() => Err(input::fit_failure(&error, &read.source.name)),
         Err(error) => {
             if output.json {
-                output.data(&pretty(&bounds(&read, &settings, &error)))?;
+                output.data(&pretty(&bounds(&read, &readings(args), &settings, &error)))?;
             }
             let failure = input::fit_failure(&error, &read.source.name);
             output.error_text(&failure_text(&failure, output.error_color()));
@@ -45,12 +46,17 @@ pub(crate) fn run(args: &FitArgs, output: &Output) -> Result<u8, Failure> {
     }
 }
 
-fn told(read: &Read, fit: &Fit, output: &Output) -> Result<(), Failure> {
+/// Readings whose force is asked for, 0..1.
+fn readings(args: &FitArgs) -> Vec<f64> {
+    args.at.iter().copied().map(Fraction::value).collect()
+}
+
+fn told(read: &Read, fit: &Fit, at: &[f64], output: &Output) -> Result<(), Failure> {
     let warnings = text::warnings(read, Some(fit));
     if output.json {
-        return output.data(&pretty(&FitJson::new(&read.measurement, fit, warnings)));
+        return output.data(&pretty(&FitJson::new(&read.measurement, fit, at, warnings)));
     }
-    output.people(&summary(read, fit))?;
+    output.people(&summary(read, fit, at))?;
     if output.chart_allowed() {
         output.people(&chart(&read.measurement, fit))?;
     }
@@ -60,7 +66,7 @@ fn told(read: &Read, fit: &Fit, output: &Output) -> Result<(), Failure> {
     Ok(())
 }
 
-fn summary(read: &Read, fit: &Fit) -> String {
+fn summary(read: &Read, fit: &Fit, at: &[f64]) -> String {
     let measurement = &read.measurement;
     let confidence = fit.settings.confidence;
     let mut out = String::new();
@@ -94,6 +100,7 @@ fn summary(read: &Read, fit: &Fit) -> String {
             );
         }
     }
+    forces_at(&mut out, fit, at);
     if let Some(span) = &fit.span {
         let _ = writeln!(
             out,
@@ -101,10 +108,10 @@ fn summary(read: &Read, fit: &Fit) -> String {
             text::interval(span, confidence)
         );
     }
-    let band = fit
-        .span_band
-        .map_or("unknown", evenhand_fitting::SpanBand::as_str);
-    let _ = writeln!(out, "  span band         {band:>10}");
+    let class = fit
+        .saturation_class
+        .map_or("unknown", evenhand_fitting::SaturationClass::as_str);
+    let _ = writeln!(out, "  saturation class  {class}");
     let _ = writeln!(
         out,
         "  residual          {:>8.2} %   of full scale, root mean square",
@@ -134,6 +141,22 @@ fn summary(read: &Read, fit: &Fit) -> String {
     out
 }
 
+/// The forces at which the response passes the readings asked for.
+fn forces_at(out: &mut String, fit: &Fit, at: &[f64]) {
+    for reading in at {
+        let label = format!("force at {} %", text::percent(*reading));
+        let found = fit.force_at(*reading);
+        let words = match (&found, &fit.saturation) {
+            (Some(found), _) => text::interval(found, fit.settings.confidence),
+            (None, Saturation::NotReached { above }) => {
+                format!("not reached: above {}", text::gf(above.gf()))
+            }
+            (None, Saturation::Reached(_)) => "unknown".to_owned(),
+        };
+        let _ = writeln!(out, "  {label:<17} {words}");
+    }
+}
+
 /// Which shape was taken, how well the nearest others foretell, and why.
 fn shapes(out: &mut String, fit: &Fit) {
     let told: Vec<String> = fit
@@ -145,7 +168,7 @@ fn shapes(out: &mut String, fit: &Fit) {
             format!(
                 "{} {:.2} %",
                 score.form.as_str(),
-                100.0 * score.left_out_error
+                100.0 * score.leave_one_out_rms
             )
         })
         .collect();
@@ -190,7 +213,7 @@ fn directions(out: &mut String, fit: &Fit) {
 }
 
 /// What a measurement without a rise still says.
-fn bounds(read: &Read, settings: &Settings, error: &FitError) -> FitJson {
+fn bounds(read: &Read, at: &[f64], settings: &Settings, error: &FitError) -> FitJson {
     let (above, below): (Option<Force>, Option<Force>) = match error {
         FitError::NeverResponds { largest } => (Some(*largest), None),
         FitError::AlwaysFull { least } => (None, Some(*least)),
@@ -200,6 +223,7 @@ fn bounds(read: &Read, settings: &Settings, error: &FitError) -> FitJson {
         &read.measurement,
         above,
         below,
+        at,
         settings.confidence,
         text::warnings(read, None),
         error.to_string(),

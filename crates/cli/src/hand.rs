@@ -94,8 +94,8 @@ pub(crate) fn summarised(
     rule: HandRuleArgs,
 ) -> Result<Hand, Failure> {
     let rule = HandRule {
-        light: rule.light_percentile,
-        full: rule.full_percentile,
+        light: rule.light_percentile.value(),
+        full: rule.full_percentile.value(),
         confidence: fit.settings.confidence,
     };
     summarise(&recorded.strokes, fit, &rule).map_err(|error| {

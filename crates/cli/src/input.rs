@@ -40,7 +40,7 @@ pub(crate) fn checks(path: &Path, levels: Option<u32>, table: &TableArgs) -> Res
 pub(crate) fn settings(intervals: &IntervalArgs) -> Settings {
     Settings {
         resamples: intervals.resamples,
-        confidence: intervals.confidence,
+        confidence: intervals.confidence.value(),
         seed: intervals.seed,
     }
 }

@@ -32,6 +32,29 @@ impl From<&Saturation> for SaturationJson {
     }
 }
 
+/// The force at which the response passes a reading, gf; open above where it was not seen to get there.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub(crate) struct ForceAtJson {
+    /// Fraction of full scale.
+    pub(crate) reading: f64,
+    #[serde(flatten)]
+    pub(crate) interval: IntervalJson,
+}
+
+impl ForceAtJson {
+    pub(crate) fn new(fit: &Fit, reading: f64) -> Self {
+        let interval = match (fit.force_at(reading), &fit.saturation) {
+            (Some(found), _) => found.into(),
+            (None, Saturation::NotReached { above }) => IntervalJson {
+                low: Some(above.gf()),
+                ..IntervalJson::OPEN
+            },
+            (None, Saturation::Reached(_)) => IntervalJson::OPEN,
+        };
+        Self { reading, interval }
+    }
+}
+
 #[derive(Clone, Debug, Serialize)]
 pub(crate) struct StylusJson {
     pub(crate) model: Option<String>,
@@ -69,13 +92,13 @@ pub(crate) struct ShapeJson {
     pub(crate) candidates: Vec<CandidateJson>,
 }
 
-/// How a shape foretells samples that were left out.
+/// How a shape predicts samples that it was not fitted to.
 #[derive(Clone, Copy, Debug, Serialize)]
 pub(crate) struct CandidateJson {
     pub(crate) name: &'static str,
     /// Fraction of full scale.
-    pub(crate) left_out_error: f64,
-    /// Logarithm of the density foretold, less that of the spline.
+    pub(crate) leave_one_out_rms: f64,
+    /// Logarithm of the predictive density minus that of the spline.
     pub(crate) advantage: f64,
     pub(crate) advantage_error: f64,
 }
@@ -122,10 +145,11 @@ pub(crate) struct ExcludedJson {
 pub(crate) struct FitJson {
     pub(crate) stylus: StylusJson,
     pub(crate) samples: usize,
-    pub(crate) activation_force_gf: IntervalJson,
+    pub(crate) onset_force_gf: IntervalJson,
     pub(crate) saturation_force_gf: SaturationJson,
+    pub(crate) force_at: Vec<ForceAtJson>,
     pub(crate) span_gf: IntervalJson,
-    pub(crate) span_band: Option<&'static str>,
+    pub(crate) saturation_class: Option<&'static str>,
     pub(crate) confidence: f64,
     pub(crate) curve: Vec<CurveRowJson>,
     pub(crate) residual_rms: Option<f64>,
@@ -144,14 +168,26 @@ pub(crate) struct FitJson {
 }
 
 impl FitJson {
-    pub(crate) fn new(measurement: &Measurement, fit: &Fit, warnings: Vec<WarningJson>) -> Self {
+    /// Of a fit, with the forces at `at` (readings, fractions of full scale).
+    pub(crate) fn new(
+        measurement: &Measurement,
+        fit: &Fit,
+        at: &[f64],
+        warnings: Vec<WarningJson>,
+    ) -> Self {
         Self {
             stylus: stylus(measurement),
             samples: measurement.samples.len(),
-            activation_force_gf: fit.onset.into(),
+            onset_force_gf: fit.onset.into(),
             saturation_force_gf: (&fit.saturation).into(),
+            force_at: at
+                .iter()
+                .map(|reading| ForceAtJson::new(fit, *reading))
+                .collect(),
             span_gf: fit.span.map_or(IntervalJson::OPEN, IntervalJson::from),
-            span_band: fit.span_band.map(evenhand_fitting::SpanBand::as_str),
+            saturation_class: fit
+                .saturation_class
+                .map(evenhand_fitting::SaturationClass::as_str),
             confidence: fit.settings.confidence,
             curve: fit
                 .curve()
@@ -202,6 +238,7 @@ impl FitJson {
         measurement: &Measurement,
         onset_above: Option<Force>,
         saturation_below: Option<Force>,
+        at: &[f64],
         confidence: f64,
         warnings: Vec<WarningJson>,
         reason: String,
@@ -214,13 +251,20 @@ impl FitJson {
         Self {
             stylus: stylus(measurement),
             samples: measurement.samples.len(),
-            activation_force_gf: open(onset_above, saturation_below),
+            onset_force_gf: open(onset_above, saturation_below),
             saturation_force_gf: SaturationJson {
                 interval: open(onset_above, saturation_below),
                 reached: saturation_below.is_some(),
             },
+            force_at: at
+                .iter()
+                .map(|reading| ForceAtJson {
+                    reading: *reading,
+                    interval: open(onset_above, saturation_below),
+                })
+                .collect(),
             span_gf: IntervalJson::OPEN,
-            span_band: None,
+            saturation_class: None,
             confidence,
             curve: Vec::new(),
             residual_rms: None,
@@ -254,7 +298,7 @@ fn shape(fit: &Fit) -> ShapeJson {
             .iter()
             .map(|score| CandidateJson {
                 name: score.form.as_str(),
-                left_out_error: score.left_out_error,
+                leave_one_out_rms: score.leave_one_out_rms,
                 advantage: score.advantage,
                 advantage_error: score.advantage_error,
             })

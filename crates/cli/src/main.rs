@@ -11,6 +11,7 @@ mod compare_text;
 mod edit;
 mod export;
 mod fit;
+mod fraction;
 mod hand;
 mod input;
 mod json;

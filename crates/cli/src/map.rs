@@ -39,10 +39,10 @@ struct AchievedJson {
 }
 
 #[derive(Serialize)]
-struct WantedJson {
+struct TargetJson {
     light_at_gf: f64,
     full_at_gf: f64,
-    target: String,
+    shape: String,
     output_floor: f64,
     /// Whether other curves are applied before or after the map.
     chained: bool,
@@ -57,7 +57,7 @@ struct MapJson {
     #[serde(flatten)]
     power: Option<PowerParameters>,
     ideal: Vec<PointJson>,
-    wanted: WantedJson,
+    target: TargetJson,
     achieved: AchievedJson,
     warnings: Vec<WarningJson>,
     /// Why the wish cannot be met in full, where it cannot.
@@ -92,7 +92,7 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
         full_at: args.full_at,
         light_at: args.light_at,
         target: resolve_target(&args.target, &settings)?,
-        output_floor: args.output_floor,
+        output_floor: args.output_floor.value(),
         before: args.before.as_deref().map(Stage::resolve).transpose()?,
         after: args.after.as_deref().map(Stage::resolve).transpose()?,
         hold_angle: args.hold_angle,
@@ -204,10 +204,10 @@ fn json_of(job: &Job) -> MapJson {
                 output: p.y,
             })
             .collect(),
-        wanted: WantedJson {
+        target: TargetJson {
             light_at_gf: built.light_at.gf(),
             full_at_gf: built.full_at.gf(),
-            target: job.wish.target.label.clone(),
+            shape: job.wish.target.label.clone(),
             output_floor: job.wish.output_floor,
             chained: job.wish.before.is_some() || job.wish.after.is_some(),
             hold_angle_deg: job.wish.hold_angle.map(HoldAngle::degrees),

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use evenhand_fitting::{Fit, ForceInterval, Saturation, SpanBand};
+use evenhand_fitting::{Fit, ForceInterval, Saturation, SaturationClass};
 use evenhand_measurement::Sample;
 use evenhand_preview::{CurvePoint, ResponseChart, SampleMark, Span, Theme, response_svg};
 
@@ -86,13 +86,19 @@ fn chart(read: &Read, fit: &Fit) -> ResponseChart {
         onset: span(&fit.onset),
         saturation,
         saturation_above,
-        bands: SpanBand::ALL
+        classes: SaturationClass::ALL
             .iter()
-            .map(|band| (band.as_str().to_owned(), band.from().gf(), band.to().gf()))
+            .map(|class| {
+                (
+                    class.as_str().to_owned(),
+                    class.from().gf(),
+                    class.to().gf(),
+                )
+            })
             .collect(),
         confidence: fit.settings.confidence,
         footer: format!(
-            "{}, SHA-256 {}…; evenhand {}, seed {}. Bands are a bench's opinion, not a maker's specification.",
+            "{}, SHA-256 {}…; evenhand {}, seed {}. Classes are a bench's opinion, not a maker's specification.",
             read.source.name,
             read.source.sha256.get(..12).unwrap_or_default(),
             env!("CARGO_PKG_VERSION"),

@@ -18,6 +18,7 @@ use evenhand_workflow::{
 use serde::Serialize;
 
 use crate::args::{PreviewArgs, WidthLawArg};
+use crate::fraction::Fraction;
 use crate::input;
 use crate::json::pretty;
 use crate::output::Output;
@@ -157,8 +158,8 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
         hands: hands(args, &saved),
         scale,
         scatter: Scatter {
-            reading: args.noise.unwrap_or(fit.residual_rms),
-            tremor: args.tremor,
+            reading: args.noise.map_or(fit.residual_rms, Fraction::value),
+            tremor: args.tremor.value(),
         },
         levels: read.measurement.stylus.levels.unwrap_or(ASSUMED_LEVELS),
         name: text::name(&read.measurement, &read.source.name),

@@ -24,7 +24,7 @@ const STRONG: f64 = 6.0;
 #[derive(Serialize)]
 struct VerifyJson {
     passed: bool,
-    checks: Vec<CheckJson>,
+    points: Vec<PointJson>,
     outside: usize,
     allowed_outside: usize,
     confidence: f64,
@@ -33,9 +33,9 @@ struct VerifyJson {
 }
 
 #[derive(Serialize)]
-struct CheckJson {
+struct PointJson {
     force_gf: f64,
-    promised: f64,
+    predicted: f64,
     low: f64,
     high: f64,
     measured: f64,
@@ -80,7 +80,7 @@ pub(crate) fn run(args: &VerifyArgs, output: &Output) -> Result<u8, Failure> {
     let causes: Vec<&Explained> = verdict
         .causes
         .iter()
-        .filter(|found| !verdict.passed && found.cause != Cause::AsPromised)
+        .filter(|found| !verdict.passed && found.cause != Cause::AsPredicted)
         .collect();
     let warnings = warnings(&verdict, &causes);
     if output.json {
@@ -183,12 +183,12 @@ fn warnings(verdict: &Verdict, causes: &[&Explained]) -> Vec<String> {
 fn json(verdict: &Verdict, causes: &[&Explained], warnings: &[String]) -> VerifyJson {
     VerifyJson {
         passed: verdict.passed,
-        checks: verdict
+        points: verdict
             .rows
             .iter()
-            .map(|row| CheckJson {
+            .map(|row| PointJson {
                 force_gf: row.force_gf,
-                promised: row.promised,
+                predicted: row.predicted,
                 low: row.low,
                 high: row.high,
                 measured: row.measured,
@@ -224,7 +224,7 @@ fn told(verdict: &Verdict, causes: &[&Explained], name: &str) -> String {
             text,
             "  {:>10}   {:>10.2}   {:>6.2} to {:>6.2}   {:>10.2}{}",
             gf(row.force_gf),
-            100.0 * row.promised,
+            100.0 * row.predicted,
             100.0 * row.low,
             100.0 * row.high,
             100.0 * row.measured,

@@ -60,8 +60,8 @@ impl Editor {
                 }
             };
             row(ui, "saturation", &saturation);
-            if let Some(band) = bench.fit.span_band {
-                row(ui, "span band", band.as_str());
+            if let Some(class) = bench.fit.saturation_class {
+                row(ui, "saturation class", class.as_str());
             }
         });
         if !self.session.bench().is_demo {

@@ -21,7 +21,7 @@ pub struct ShapeScore {
     pub form: Form,
     /// Root mean square of reading less what was foretold, over the samples between the limits,
     /// fraction of full scale; wild samples count for less.
-    pub left_out_error: f64,
+    pub leave_one_out_rms: f64,
     /// By how much the logarithm of the density foretold for all samples exceeds the spline's.
     pub advantage: f64,
     /// Standard error of the advantage.
@@ -90,7 +90,7 @@ pub(crate) fn choose(estimates: &[Estimate]) -> (Vec<f64>, ShapeChoice) {
         .collect();
     let mut scores = vec![ShapeScore {
         form: Form::Spline,
-        left_out_error: mixed(&|e| e.left_out.error.powi(2)).sqrt(),
+        leave_one_out_rms: mixed(&|e| e.left_out.error.powi(2)).sqrt(),
         advantage: 0.0,
         advantage_error: 0.0,
     }];
@@ -104,7 +104,7 @@ pub(crate) fn choose(estimates: &[Estimate]) -> (Vec<f64>, ShapeChoice) {
         }
         scores.push(score);
     }
-    scores[1..].sort_by(|a, b| a.left_out_error.total_cmp(&b.left_out_error));
+    scores[1..].sort_by(|a, b| a.leave_one_out_rms.total_cmp(&b.leave_one_out_rms));
     if let Some((index, _)) = best {
         for weight in &mut weights {
             *weight *= 1.0 - CLOSED_WEIGHT;
@@ -151,7 +151,7 @@ fn score(estimate: &Estimate, spline_densities: &[f64]) -> ShapeScore {
     let squares: f64 = differences.iter().map(|d| (d - mean).powi(2)).sum();
     ShapeScore {
         form: estimate.latent.layout.form,
-        left_out_error: estimate.left_out.error,
+        leave_one_out_rms: estimate.left_out.error,
         advantage,
         // Standard error of a sum of `count` terms.
         advantage_error: (squares * count / (count - 1.0).max(1.0)).sqrt(),

@@ -2,7 +2,6 @@
 
 use evenhand_measurement::{Force, Measurement};
 
-use crate::band::SpanBand;
 use crate::blend::Blend;
 use crate::choice::{ShapeChoice, choose};
 use crate::descent::SolveStatus;
@@ -16,6 +15,7 @@ use crate::noise::Noise;
 use crate::observation::{Censoring, Observation, observations};
 use crate::resample::{ForceScale, Resample, resample};
 use crate::response::Response;
+use crate::saturation_class::SaturationClass;
 use crate::seating_change::{SeatingChange, seating_change};
 use crate::settings::Settings;
 use crate::shape::Form;
@@ -30,6 +30,8 @@ const FEW_INSIDE: usize = 4;
 const CURVE_STEPS: u32 = 400;
 /// How far the reported curve goes beyond the last sample or the saturation force.
 const BEYOND: f64 = 1.05;
+/// A reading this little above the highest one is that one: inputs of compiled points are rounded.
+const ROUNDING: f64 = 1e-9;
 /// Readings that rise less than this part of their spread once made non-decreasing are falling.
 const LEAST_RISE: f64 = 0.3;
 
@@ -77,8 +79,8 @@ pub struct Fit {
     pub saturation: Saturation,
     /// Saturation force less onset force, where saturation was reached.
     pub span: Option<ForceInterval>,
-    /// Span band, where the saturation force allows one.
-    pub span_band: Option<SpanBand>,
+    /// Saturation class, where the saturation force allows one.
+    pub saturation_class: Option<SaturationClass>,
     /// Root mean square of reading − fit over the samples between the limits, 0..1.
     pub residual_rms: f64,
     /// Force gain of each seating.
@@ -108,6 +110,8 @@ pub struct Fit {
     pub reading_step: f64,
     /// Largest force measured, gf.
     last: f64,
+    /// What the samples bracket, where there are so few that intervals may not be narrower.
+    brackets: Option<Brackets>,
     resamples: Vec<Resample>,
 }
 
@@ -187,10 +191,10 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
             above: Force::from_gf(last),
         }
     };
-    let span_band = match saturation {
-        Saturation::Reached(found) => Some(SpanBand::of(found.estimate)),
+    let saturation_class = match saturation {
+        Saturation::Reached(found) => Some(SaturationClass::of(found.estimate)),
         Saturation::NotReached { above } => {
-            Some(SpanBand::of(above)).filter(|band| *band == SpanBand::Generous)
+            Some(SaturationClass::of(above)).filter(|class| *class == SaturationClass::Above700)
         }
     };
     let span = reached.then(|| {
@@ -221,7 +225,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         onset,
         saturation,
         span,
-        span_band,
+        saturation_class,
         residual_rms: residual_rms(&observations, &blend),
         seatings: gains.collect(),
         unloading_gain: best.latent.layout.lag.then(|| blend.lag()),
@@ -243,6 +247,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         reading_step: step,
         response,
         last,
+        brackets: few.then_some(brackets),
         resamples,
     })
 }
@@ -305,21 +310,22 @@ impl Fit {
             .collect()
     }
 
-    /// The force at which the reading reaches a level, with its interval; `None` where the level
-    /// lies above the highest reading that was seen.
+    /// The force at which the response passes a reading (0..1), with its interval; `None` where the response
+    /// does not get there within the forces measured.
     #[must_use]
     pub fn force_at(&self, reading: f64) -> Option<ForceInterval> {
-        let top = self.resamples.first().map_or(1.0, |r| r.latent.top);
-        if !(0.0..=top).contains(&reading) {
+        let highest = self.response.reading(self.response.last_force());
+        if !(0.0..=highest + ROUNDING).contains(&reading) {
             return None;
         }
         let estimate = self.response.force(reading).gf();
-        Some(interval(
-            estimate,
-            &self.resamples,
-            self.settings.confidence,
-            |r| r.shown(r.latent.force(reading)),
-        ))
+        let found = interval(estimate, &self.resamples, self.settings.confidence, |r| {
+            r.shown(r.latent.force(reading))
+        });
+        Some(match &self.brackets {
+            Some(brackets) => brackets.widen_force_at(reading, found),
+            None => found,
+        })
     }
 }
 
@@ -370,11 +376,14 @@ fn check(observations: &[Observation]) -> Result<(), FitError> {
 }
 
 /// What the samples bracket whatever the shape between them.
+#[derive(Clone)]
 struct Brackets {
     last_zero: f64,
     first_response: f64,
     last_below_full: f64,
     first_full: f64,
+    /// Force and reading of every sample that surely lies on one side of every other reading.
+    sure: Vec<(f64, f64)>,
 }
 
 impl Brackets {
@@ -385,6 +394,12 @@ impl Brackets {
                 .filter(move |o| keep(o.censoring))
                 .map(|o| o.force)
         };
+        let sure = |o: &Observation| match o.censoring {
+            Censoring::NotAbove => Some((o.force, 0.0)),
+            Censoring::Inside => Some((o.force, o.reading)),
+            Censoring::NotBelow => Some((o.force, 1.0)),
+            Censoring::NearZero | Censoring::NearFull => None,
+        };
         Self {
             last_zero: forces(|c| c == Censoring::NotAbove).fold(0.0, f64::max),
             first_response: forces(|c| !matches!(c, Censoring::NotAbove | Censoring::NearZero))
@@ -392,6 +407,7 @@ impl Brackets {
             last_below_full: forces(|c| !matches!(c, Censoring::NotBelow | Censoring::NearFull))
                 .fold(0.0, f64::max),
             first_full: forces(|c| c == Censoring::NotBelow).fold(f64::INFINITY, f64::min),
+            sure: observations.iter().filter_map(sure).collect(),
         }
     }
 
@@ -401,6 +417,15 @@ impl Brackets {
 
     fn widen_saturation(&self, found: ForceInterval) -> ForceInterval {
         widen(found, self.last_below_full, self.first_full)
+    }
+
+    fn widen_force_at(&self, reading: f64, found: ForceInterval) -> ForceInterval {
+        let below = self.sure.iter().filter(|(_, y)| *y < reading);
+        let last_below = below.map(|(force, _)| *force).fold(0.0, f64::max);
+        let above = self.sure.iter().filter(|(_, y)| *y >= reading);
+        let first_above = above.map(|(force, _)| *force).reduce(f64::min);
+        // Where no sample surely lies above, the samples give no upper end.
+        widen(found, last_below, first_above.unwrap_or(last_below))
     }
 }
 

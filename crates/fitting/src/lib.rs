@@ -76,7 +76,6 @@
 //! A measurement whose bench has a budget (`ForceBudget`) is fitted with its figures: what each placed force errs
 //! by counts in the scatter of readings, and what all forces share (gain and offset) moves whole resamples.
 
-mod band;
 mod blend;
 mod choice;
 mod descent;
@@ -96,6 +95,7 @@ mod prior;
 mod resample;
 mod response;
 mod robust;
+mod saturation_class;
 mod seating_change;
 mod settings;
 mod shape;
@@ -104,7 +104,6 @@ mod spline_shape;
 mod start;
 mod warning;
 
-pub use band::SpanBand;
 pub use choice::{ShapeChoice, ShapeScore};
 pub use descent::SolveStatus;
 pub use error::FitError;
@@ -115,6 +114,7 @@ pub use isotonic::isotonic;
 pub use least_squares::{LeastSquares, LeastSquaresFit, least_squares};
 pub use resample::BENCH_GAIN;
 pub use response::Response;
+pub use saturation_class::SaturationClass;
 pub use seating_change::SeatingChange;
 pub use settings::Settings;
 pub use shape::Form;

@@ -59,7 +59,7 @@ impl SuspicionKind {
             Self::ReadingUnit => "reading-unit",
             Self::Gap => "gap",
             Self::SmallSeating => "small-seating",
-            Self::Wild => "wild",
+            Self::Wild => "outlier",
             Self::Tilt => "tilt",
         }
     }

@@ -18,7 +18,7 @@ pub struct SharedUnit {
     /// Upper end.
     pub high: f64,
     /// The difference as a part of the mean of both.
-    pub part: f64,
+    pub fraction: f64,
 }
 
 /// Two benches with units in common. Nothing is pooled or corrected for it.
@@ -33,7 +33,7 @@ pub struct BenchBias {
     /// Bland and Altman's bias and limits, gf; `None` of fewer than two units.
     pub agreement: Option<Agreement>,
     /// The same for differences as parts of the mean, where a gain is what differs.
-    pub agreement_of_parts: Option<Agreement>,
+    pub agreement_of_fractions: Option<Agreement>,
 }
 
 /// Every pair of benches that have a unit in common.
@@ -70,7 +70,7 @@ pub(crate) fn bench_biases(units: &[Unit], confidence: f64) -> Vec<BenchBias> {
                 first: (*first).to_owned(),
                 second: (*second).to_owned(),
                 agreement: agreement(&values(|a, b| (a, b))),
-                agreement_of_parts: agreement(&values(|a, b| {
+                agreement_of_fractions: agreement(&values(|a, b| {
                     let mean = f64::midpoint(a, b);
                     (a / mean, b / mean)
                 })),
@@ -93,6 +93,6 @@ fn shared_unit(a: &Unit, b: &Unit, confidence: f64) -> Option<SharedUnit> {
         difference,
         low: difference - reach,
         high: difference + reach,
-        part: difference / f64::midpoint(x, y),
+        fraction: difference / f64::midpoint(x, y),
     })
 }

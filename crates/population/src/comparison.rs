@@ -12,11 +12,11 @@ use crate::group::{Group, REACHES_GF, Verdict};
 use crate::kruskal_wallis::{KruskalWallis, kruskal_wallis};
 use crate::measured::{Figure, Measured};
 use crate::pair::{Pair, Trials};
+use crate::percentile_rank::percentile_rank;
 use crate::profile::{LEVELS, Profile};
 use crate::reach::{Reach, reach};
 use crate::repeats::{Repeatability, Repeats, repeatability, repeats};
 use crate::spread::Spread;
-use crate::standing::standing;
 use crate::unit::{Quantity, Unit};
 use crate::variance_parts::variance_parts;
 
@@ -59,8 +59,8 @@ pub struct CompareSettings {
     pub confidence: f64,
     /// Seed of permutation tests.
     pub seed: u64,
-    /// Units count as alike up to this standard deviation between them, part of their mean saturation force.
-    pub alike: f64,
+    /// Units count as consistent up to this standard deviation between them, a fraction of their mean saturation force.
+    pub consistency_limit: f64,
     /// Put units of different benches into one group.
     pub pool_benches: bool,
 }
@@ -83,7 +83,7 @@ pub struct Comparison {
     /// Bench whose units the envelope holds, where benches are named and not pooled.
     pub envelope_bench: Option<String>,
     /// Where each unit's saturation force stands among those of the envelope, 0..1.
-    pub standings: Vec<Option<f64>>,
+    pub percentile_ranks: Vec<Option<f64>>,
     /// Units far from the others of their group.
     pub flags: Vec<Flag>,
     /// Groups of two units or more on the same bench, two by two.
@@ -134,21 +134,21 @@ pub fn compare(measured: Vec<Measured>, settings: CompareSettings) -> Comparison
         .iter()
         .map(|index| ordering(&units[*index].saturation))
         .collect();
-    let standings: Vec<Option<f64>> = units
+    let percentile_ranks: Vec<Option<f64>> = units
         .iter()
         .map(|unit| {
             // Among units of its own bench only; of few nothing is said.
             (enveloped.len() > 1 && is_enveloped(&unit.bench))
-                .then(|| standing(ordering(&unit.saturation), &saturations))
+                .then(|| percentile_rank(ordering(&unit.saturation), &saturations))
                 .flatten()
         })
         .collect();
 
     let mut groups: Vec<Group> = members
         .into_par_iter()
-        .map(|member| group(member, &units, &measured, &standings, &settings))
+        .map(|member| group(member, &units, &measured, &percentile_ranks, &settings))
         .collect();
-    judge(&mut groups, settings.alike);
+    judge(&mut groups, settings.consistency_limit);
     let flags = groups
         .iter()
         .enumerate()
@@ -198,7 +198,7 @@ pub fn compare(measured: Vec<Measured>, settings: CompareSettings) -> Comparison
         groups,
         envelope,
         enveloped,
-        standings,
+        percentile_ranks,
         flags,
         pairs,
         too_many_pairs,
@@ -318,7 +318,7 @@ fn group(
     member: Member,
     units: &[Unit],
     measured: &[Measured],
-    standings: &[Option<f64>],
+    percentile_ranks: &[Option<f64>],
     settings: &CompareSettings,
 ) -> Group {
     let own: Vec<&Unit> = member.units.iter().map(|index| &units[*index]).collect();
@@ -338,7 +338,11 @@ fn group(
                 .collect()
         })
         .collect();
-    let mut places: Vec<f64> = member.units.iter().filter_map(|i| standings[*i]).collect();
+    let mut places: Vec<f64> = member
+        .units
+        .iter()
+        .filter_map(|i| percentile_ranks[*i])
+        .collect();
     places.sort_by(f64::total_cmp);
     Group {
         name: match &member.bench {
@@ -354,9 +358,9 @@ fn group(
         reaches,
         parts: variance_parts(&repeated),
         verdict: Verdict::OneUnit,
-        alike_p: None,
+        homogeneity_p: None,
         typical: typical(&own),
-        standing: if places.is_empty() {
+        percentile_rank: if places.is_empty() {
             f64::NAN
         } else {
             crate::mann_whitney::median(&places)
@@ -383,18 +387,18 @@ fn typical(units: &[&Unit]) -> Profile {
 }
 
 /// Says of each group whether its units are alike, with probabilities corrected for all groups.
-fn judge(groups: &mut [Group], alike: f64) {
+fn judge(groups: &mut [Group], consistency_limit: f64) {
     let asked: Vec<(usize, f64)> = groups
         .iter()
         .enumerate()
-        .filter_map(|(index, group)| group.saturation.alike_p.map(|p| (index, p)))
+        .filter_map(|(index, group)| group.saturation.homogeneity_p.map(|p| (index, p)))
         .collect();
     let plain: Vec<f64> = asked.iter().map(|(_, p)| *p).collect();
     for ((index, _), p) in asked.iter().zip(corrected(&plain, Correction::Holm)) {
-        groups[*index].alike_p = Some(p);
+        groups[*index].homogeneity_p = Some(p);
     }
     for group in groups {
-        group.verdict = Verdict::of(&group.saturation, group.alike_p, alike);
+        group.verdict = Verdict::of(&group.saturation, group.homogeneity_p, consistency_limit);
     }
 }
 

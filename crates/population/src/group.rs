@@ -5,7 +5,7 @@ use crate::reach::Reach;
 use crate::spread::Spread;
 use crate::variance_parts::VarianceParts;
 
-/// Forces for which it is told how probable it is that a unit reaches them: the limits of the span bands.
+/// Forces for which it is told how probable it is that a unit reaches them: the limits of the saturation classes.
 pub const REACHES_GF: [f64; 3] = [200.0, 400.0, 700.0];
 /// Probabilities below this, corrected for the number of groups, count against "all alike".
 pub const LEVEL: f64 = 0.05;
@@ -35,15 +35,15 @@ impl Verdict {
         }
     }
 
-    /// Of the saturation's spread. `alike` is the limit of the standard deviation between units as a part of
+    /// Of the saturation's spread. `consistency_limit` is the limit of the standard deviation between units as a part of
     /// the mean; `corrected_p` the probability of homogeneity, corrected.
-    pub(crate) fn of(spread: &Spread, corrected_p: Option<f64>, alike: f64) -> Self {
+    pub(crate) fn of(spread: &Spread, corrected_p: Option<f64>, consistency_limit: f64) -> Self {
         if spread.known + spread.open < 2 {
             return Self::OneUnit;
         }
         let within = spread
-            .between_at_most
-            .is_some_and(|bound| bound <= alike * spread.mean);
+            .between_unit_sd_upper_bound
+            .is_some_and(|bound| bound <= consistency_limit * spread.mean);
         if spread.open == 0 && within {
             Self::Consistent
         } else if corrected_p.is_some_and(|p| p < LEVEL) {
@@ -78,10 +78,10 @@ pub struct Group {
     /// Whether its units are alike in saturation.
     pub verdict: Verdict,
     /// Homogeneity of the saturation forces, corrected for the number of groups (Holm).
-    pub alike_p: Option<f64>,
+    pub homogeneity_p: Option<f64>,
     /// Mean force at each level over the units that get there; infinite from where fewer than half do.
     pub typical: Profile,
     /// Its median unit by saturation among the units of the envelope: part of them below, 0..1; NaN where it is none
     /// of them.
-    pub standing: f64,
+    pub percentile_rank: f64,
 }

@@ -8,7 +8,7 @@ pub struct KruskalWallis {
     /// The statistic, corrected for ties.
     pub h: f64,
     /// Its freedom.
-    pub freedom: f64,
+    pub degrees_of_freedom: f64,
     /// Probability of so large a statistic were the groups alike, by the chi-squared distribution; rough
     /// for groups of fewer than five.
     pub p: f64,
@@ -42,15 +42,15 @@ pub fn kruskal_wallis(groups: &[Vec<f64>]) -> Option<KruskalWallis> {
         .map(|tied| (tied.len() as f64).powi(3) - tied.len() as f64)
         .sum();
     let correction = 1.0 - ties / (n.powi(3) - n);
-    let freedom = groups.len().checked_sub(1).filter(|f| *f > 0)? as f64;
+    let degrees_of_freedom = groups.len().checked_sub(1).filter(|f| *f > 0)? as f64;
     if correction.is_nan() || correction <= 0.0 {
         return None;
     }
     let h = (12.0 / (n * (n + 1.0)) * squares - 3.0 * (n + 1.0)) / correction;
-    let chi = ChiSquared::new(freedom).ok()?;
+    let chi = ChiSquared::new(degrees_of_freedom).ok()?;
     Some(KruskalWallis {
         h,
-        freedom,
+        degrees_of_freedom,
         p: chi.sf(h.max(0.0)),
     })
 }

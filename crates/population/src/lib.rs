@@ -25,6 +25,7 @@ mod mann_whitney;
 mod measured;
 mod outlier;
 mod pair;
+mod percentile_rank;
 mod permutation;
 mod prediction;
 mod profile;
@@ -34,7 +35,6 @@ mod repeats;
 mod sample;
 mod share;
 mod spread;
-mod standing;
 mod tolerance;
 mod unit;
 mod variance_parts;
@@ -53,6 +53,7 @@ pub use mann_whitney::{MannWhitney, mann_whitney, mann_whitney_null};
 pub use measured::{Figure, Measured};
 pub use outlier::{OutlierScore, outlier_scores};
 pub use pair::{FigureDifference, Pair};
+pub use percentile_rank::percentile_rank;
 pub use permutation::{Permutation, permutation_test};
 pub use prediction::prediction_interval;
 pub use profile::{LEVELS, Profile, level_reading};
@@ -61,7 +62,6 @@ pub use repeats::{Repeatability, Repeats};
 pub use sample::Sample;
 pub use share::{Share, share_interval};
 pub use spread::{Spread, TOLERANCE_PART};
-pub use standing::standing;
 pub use tolerance::{
     one_sided_factor, part_above, part_within_extremes, two_sided_factor, units_for_extremes,
     units_for_maximum,

@@ -92,8 +92,8 @@ pub struct Measured {
     pub saturation: Figure,
     /// Saturation less onset.
     pub span: Figure,
-    /// Span band, where it is known.
-    pub span_band: Option<&'static str>,
+    /// Saturation class, where it is known.
+    pub saturation_class: Option<&'static str>,
     /// The response.
     pub profile: Profile,
     /// Force that a step of the reading stands for on average, gf.
@@ -141,7 +141,9 @@ impl Measured {
             onset,
             saturation,
             span,
-            span_band: fit.span_band.map(evenhand_fitting::SpanBand::as_str),
+            saturation_class: fit
+                .saturation_class
+                .map(evenhand_fitting::SaturationClass::as_str),
             profile: Profile::of(&fit.response),
             resolution_gf: fit.reading_step * span.estimate,
             warnings: fit.warnings.len(),

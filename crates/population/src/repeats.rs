@@ -18,9 +18,9 @@ pub struct Repeats {
     /// How often it was measured with a known saturation.
     pub count: usize,
     /// Standard deviation of the onset forces, gf.
-    pub onset_deviation: f64,
+    pub onset_sd: f64,
     /// Standard deviation of the saturation forces, gf.
-    pub saturation_deviation: f64,
+    pub saturation_sd: f64,
     /// Largest less least saturation force, gf.
     pub saturation_range: f64,
 }
@@ -30,13 +30,13 @@ pub struct Repeats {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Repeatability {
     /// Standard deviation of repeats, part of the saturation force.
-    pub deviation: f64,
+    pub sd: f64,
     /// Its degrees of freedom.
-    pub freedom: f64,
+    pub degrees_of_freedom: f64,
     /// What two repeats differ by at most in 95 % of cases.
     pub limit: f64,
-    /// What the measurements' own intervals foretell for the standard deviation.
-    pub foretold: f64,
+    /// What the measurements' own intervals predict for the standard deviation.
+    pub predicted_sd: f64,
     /// Probability of so large a scatter if those intervals were right (χ²).
     pub p: f64,
 }
@@ -54,8 +54,8 @@ pub(crate) fn repeats(found: &Unit, measured: &[Measured]) -> Option<Repeats> {
     Some(Repeats {
         unit: found.name.clone(),
         count: values.len(),
-        onset_deviation: Sample::of(&known(found, measured, Quantity::Onset)).deviation,
-        saturation_deviation: Sample::of(&values).deviation,
+        onset_sd: Sample::of(&known(found, measured, Quantity::Onset)).deviation,
+        saturation_sd: Sample::of(&values).deviation,
         saturation_range: high - low,
     })
 }
@@ -93,13 +93,13 @@ pub(crate) fn repeatability(units: &[Unit], measured: &[Measured]) -> Option<Rep
     if count < 1.0 {
         return None;
     }
-    let deviation = (squares / freedom).sqrt();
+    let sd = (squares / freedom).sqrt();
     let law = ChiSquared::new(freedom).ok()?;
     Some(Repeatability {
-        deviation,
-        freedom,
-        limit: LIMIT * deviation,
-        foretold: (claimed / freedom).sqrt(),
+        sd,
+        degrees_of_freedom: freedom,
+        limit: LIMIT * sd,
+        predicted_sd: (claimed / freedom).sqrt(),
         p: law.sf(weighed),
     })
 }

@@ -20,21 +20,21 @@ pub struct Spread {
     /// Mean of those that are known; NaN of none.
     pub mean: f64,
     /// Standard deviation of the estimates: units and measurement together. `None` of fewer than two.
-    pub observed: Option<f64>,
+    pub observed_sd: Option<f64>,
     /// Standard uncertainty of one unit's figure, root mean square.
-    pub measurement: Option<f64>,
+    pub measurement_sd: Option<f64>,
     /// What is left for the units themselves: √(observed² − measurement²), 0 where measurement explains all.
-    pub between: Option<f64>,
+    pub between_unit_sd: Option<f64>,
     /// Upper bound, at the confidence, of the standard deviation between units. This and the next two take the
     /// deviation no smaller than the uncertainty of measuring: units that happen to agree prove no less.
-    pub between_at_most: Option<f64>,
+    pub between_unit_sd_upper_bound: Option<f64>,
     /// Where the next unit lies, at the confidence, if units are normal.
     pub next_unit: Option<(f64, f64)>,
     /// What holds [`TOLERANCE_PART`] of all units with that confidence, if units are normal.
-    pub most_units: Option<(f64, f64)>,
+    pub tolerance_90: Option<(f64, f64)>,
     /// Probability of so large a spread were all units alike (homogeneity, χ² of the estimates weighted by
     /// their uncertainties; W. G. Cochran, Biometrics 10, 1954, 101–129).
-    pub alike_p: Option<f64>,
+    pub homogeneity_p: Option<f64>,
 }
 
 impl Spread {
@@ -55,7 +55,7 @@ impl Spread {
             .then(|| ChiSquared::new(freedom).ok())
             .flatten()
             .map(|law| careful * (freedom / law.inverse_cdf(1.0 - confidence)).sqrt());
-        let most_units = several
+        let tolerance_90 = several
             .then(|| {
                 let count = u32::try_from(sample.count).unwrap_or(u32::MAX);
                 let reach = two_sided_factor(count, TOLERANCE_PART, confidence) * careful;
@@ -66,13 +66,13 @@ impl Spread {
             known: sample.count,
             open: figures.len() - sample.count,
             mean: sample.mean,
-            observed: kept(observed),
-            measurement: (sample.count > 0).then(|| measured.sqrt()),
-            between: kept((observed * observed - measured).max(0.0).sqrt()),
-            between_at_most: at_most,
+            observed_sd: kept(observed),
+            measurement_sd: (sample.count > 0).then(|| measured.sqrt()),
+            between_unit_sd: kept((observed * observed - measured).max(0.0).sqrt()),
+            between_unit_sd_upper_bound: at_most,
             next_unit: prediction_of(&sample, careful, confidence),
-            most_units,
-            alike_p: homogeneity(&known),
+            tolerance_90,
+            homogeneity_p: homogeneity(&known),
         }
     }
 }

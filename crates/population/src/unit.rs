@@ -24,8 +24,8 @@ pub struct Unit {
     pub saturation: Figure,
     /// Saturation less onset.
     pub span: Figure,
-    /// Span band, where it is known.
-    pub span_band: Option<&'static str>,
+    /// Saturation class, where it is known.
+    pub saturation_class: Option<&'static str>,
     /// The response; of several measurements the mean force at each reading.
     pub profile: Profile,
 }
@@ -105,11 +105,11 @@ impl Unit {
             group: 0,
             onset: joined(Quantity::Onset),
             span: joined(Quantity::Span),
-            span_band: if own.len() == 1 || saturation.is_least {
-                first.span_band
+            saturation_class: if own.len() == 1 || saturation.is_least {
+                first.saturation_class
             } else {
                 let force = evenhand_measurement::Force::from_gf(saturation.estimate);
-                Some(evenhand_fitting::SpanBand::of(force).as_str())
+                Some(evenhand_fitting::SaturationClass::of(force).as_str())
             },
             saturation,
             profile: Profile::mean(&profiles)?,

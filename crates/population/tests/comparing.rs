@@ -12,7 +12,7 @@ const SETTINGS: CompareSettings = CompareSettings {
     group_by: GroupBy::Model,
     confidence: 0.95,
     seed: 1,
-    alike: 0.1,
+    consistency_limit: 0.1,
     pool_benches: false,
 };
 
@@ -75,7 +75,7 @@ fn measured(model: &str, unit: &str, bench: &str, saturation: f64, limit: f64) -
         } else {
             above(limit - onset)
         },
-        span_band: None,
+        saturation_class: None,
         profile: Profile::of(&response),
         resolution_gf: 0.02,
         warnings: 0,
@@ -99,7 +99,7 @@ fn one_unit_says_nothing_of_its_model() {
     assert_eq!(group.verdict, Verdict::OneUnit);
     assert!(group.reaches.is_empty() && found.pairs.is_empty());
     assert_eq!(group.saturation.next_unit, None);
-    assert_eq!(group.saturation.between, None);
+    assert_eq!(group.saturation.between_unit_sd, None);
 }
 
 #[test]
@@ -157,7 +157,7 @@ fn benches_are_never_pooled_unasked() {
     );
     let bias = &found.benches[0];
     assert_eq!(bias.shared.len(), 3);
-    let agreement = bias.agreement_of_parts.expect("three shared units");
+    let agreement = bias.agreement_of_fractions.expect("three shared units");
     // loft less window: 2 parts in 101.
     assert!((agreement.bias - 0.02 / 1.01).abs() < 1e-9, "{agreement:?}");
 
@@ -200,10 +200,7 @@ fn repeats_are_one_unit() {
         unit.saturation
     );
     let all = found.repeatability.expect("a repeat");
-    assert!(
-        (all.deviation - 18.0_f64.sqrt() / 173.0).abs() < 1e-9,
-        "{all:?}"
-    );
+    assert!((all.sd - 18.0_f64.sqrt() / 173.0).abs() < 1e-9, "{all:?}");
     assert!(all.p < 0.01, "more than their intervals foretell: {all:?}");
 }
 

@@ -68,8 +68,8 @@ pub struct ComparisonChart {
     pub units: Vec<UnitMark>,
     /// The envelope.
     pub envelope: Option<EnvelopeMark>,
-    /// Span bands: word, from, to (gf).
-    pub bands: Vec<(String, f64, f64)>,
+    /// Saturation classes: label, from, to (gf).
+    pub classes: Vec<(String, f64, f64)>,
     /// Probability that intervals should hold.
     pub confidence: f64,
     /// What was left out and why, in every chart.

@@ -1,8 +1,8 @@
 //! All responses of a collection in one chart, with their envelope and direct names.
 
 use crate::axes::{AXES_HEIGHT, draw_axes, draw_grid, force_end};
-use crate::band_strip;
 use crate::canvas::{Canvas, Paint};
+use crate::class_strip;
 use crate::comparison_chart::{ComparisonChart, UnitMark, placeable};
 use crate::direct_labels::{self, DirectLabel, MOST_LABELS};
 use crate::envelope_shape::draw_envelope;
@@ -41,8 +41,8 @@ pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
     };
     let (labels, unnamed) = labels(chart, &sideways);
     let seated = direct_labels::seat(labels, (Frame::LEFT, Frame::RIGHT));
-    // The strip of bands lies above the names, whose leaders would cross its words.
-    let strip = band_strip::is_drawn(&chart.bands, end).then_some(y);
+    // The strip of classes lies above the names, whose leaders would cross its labels.
+    let strip = class_strip::is_drawn(&chart.classes, end).then_some(y);
     if strip.is_some() {
         y += STRIP_HEIGHT + 6.0;
     }
@@ -55,7 +55,7 @@ pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
 
     if let Some(top) = strip {
         let nowhere = Saturation::Unknown;
-        band_strip::draw(&mut canvas, &frame, palette, top, &chart.bands, &nowhere);
+        class_strip::draw(&mut canvas, &frame, palette, top, &chart.classes, &nowhere);
     }
     draw_grid(&mut canvas, &frame, palette);
     if let Some(envelope) = &chart.envelope {

@@ -13,9 +13,9 @@
 //! Out of scope: fitting (the curve and its interval arrive finished) and reading recordings.
 
 mod axes;
-mod band_strip;
 mod canvas;
 mod card;
+mod class_strip;
 mod comparison_chart;
 mod comparison_svg;
 mod direct_labels;

@@ -26,9 +26,9 @@ pub struct ResponseChart {
     /// Where saturation was not reached: the force in gf it is known to lie above. Not looked at
     /// when `saturation` is given.
     pub saturation_above: Option<f64>,
-    /// Span bands in words: name, from and to in gf (`to` may be infinite), one after the other
-    /// without overlap. The band of the saturation estimate stands out.
-    pub bands: Vec<(String, f64, f64)>,
+    /// Saturation classes: label, from and to in gf (`to` may be infinite), one after the other
+    /// without overlap. The class of the saturation estimate stands out.
+    pub classes: Vec<(String, f64, f64)>,
     /// Confidence of every interval, between 0 and 1; outside of that the chart says only
     /// "interval".
     pub confidence: f64,

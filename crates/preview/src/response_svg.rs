@@ -1,8 +1,8 @@
 //! The response chart, put together.
 
 use crate::axes::{AXES_HEIGHT, draw_axes, draw_grid, force_end};
-use crate::band_strip;
 use crate::canvas::{Canvas, Paint};
+use crate::class_strip;
 use crate::frame::Frame;
 use crate::heading::draw_paragraph;
 use crate::landmark::{Landmark, landmarks};
@@ -55,7 +55,7 @@ pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
     }
 
     let end = force_end(placed.reach);
-    let strip = band_strip::is_drawn(&chart.bands, end).then_some(y);
+    let strip = class_strip::is_drawn(&chart.classes, end).then_some(y);
     if strip.is_some() {
         y += STRIP_HEIGHT + 2.0;
     }
@@ -92,7 +92,14 @@ pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
     draw_samples(&mut canvas, &frame, &placed, palette);
     if let Some(top) = strip {
         let saturation = &placed.saturation;
-        band_strip::draw(&mut canvas, &frame, palette, top, &chart.bands, saturation);
+        class_strip::draw(
+            &mut canvas,
+            &frame,
+            palette,
+            top,
+            &chart.classes,
+            saturation,
+        );
     }
     y += PLOT_HEIGHT + AXES_HEIGHT;
     let footer = draw_paragraph(&mut canvas, &chart.footer, y, SMALL_SIZE, palette.quiet_ink);

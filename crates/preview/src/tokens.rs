@@ -18,7 +18,7 @@ pub enum Theme {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Palette {
     pub(crate) background: &'static str,
-    /// Title, landmark labels, the band that holds the saturation.
+    /// Title, landmark labels, the class that holds the saturation.
     pub(crate) ink: &'static str,
     /// All other text.
     pub(crate) quiet_ink: &'static str,
@@ -34,7 +34,7 @@ pub(crate) struct Palette {
     pub(crate) flag: &'static str,
     pub(crate) landmark: &'static str,
     pub(crate) strip: [&'static str; 2],
-    /// The strip of the band that holds the saturation.
+    /// The strip of the class that holds the saturation.
     pub(crate) strip_here: &'static str,
 }
 

@@ -68,20 +68,20 @@ prop_compose! {
         onset in span(),
         saturation in prop::option::of(span()),
         saturation_above in prop::option::of(force()),
-        bands in prop::collection::vec((words(), force(), force()), 0..5),
+        classes in prop::collection::vec((words(), force(), force()), 0..5),
         confidence in reading_fraction(),
     ) -> ResponseChart {
-        let mut bands = bands;
-        // Bands follow each other; where they overlap, so may their words.
+        let mut classes = classes;
+        // Classes follow each other; where they overlap, so may their labels.
         let mut from = 0.0;
-        for band in &mut bands {
-            band.1 = from;
-            from = if band.2 > from { band.2 } else { from };
-            band.2 = from;
+        for class in &mut classes {
+            class.1 = from;
+            from = if class.2 > from { class.2 } else { from };
+            class.2 = from;
         }
         ResponseChart {
             title, subtitle, samples, seating_names, curve, onset, saturation,
-            saturation_above, bands, confidence, footer,
+            saturation_above, classes, confidence, footer,
         }
     }
 }

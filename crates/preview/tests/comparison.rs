@@ -70,9 +70,9 @@ fn chart(groups: usize) -> ComparisonChart {
             },
             inner: None,
         }),
-        bands: vec![
-            ("scant".to_owned(), 0.0, 200.0),
-            ("generous".to_owned(), 200.0, f64::INFINITY),
+        classes: vec![
+            ("below 200 gf".to_owned(), 0.0, 200.0),
+            ("above 200 gf".to_owned(), 200.0, f64::INFINITY),
         ],
         confidence: 0.95,
         left_out: "Left out by request: Model 1 07.".to_owned(),

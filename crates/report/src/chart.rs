@@ -1,6 +1,6 @@
 //! A comparison as charts.
 
-use evenhand_fitting::SpanBand;
+use evenhand_fitting::SaturationClass;
 use evenhand_population::{Comparison, Envelope, LEVELS, level_reading};
 use evenhand_preview::{ComparisonChart, EnvelopeMark, GroupMark, Sides, UnitMark};
 use evenhand_workflow::count;
@@ -54,14 +54,20 @@ pub fn chart_of(findings: &Findings) -> ComparisonChart {
             .envelope
             .as_ref()
             .map(|envelope| envelope_mark(envelope, comparison)),
-        bands: SpanBand::ALL
+        classes: SaturationClass::ALL
             .iter()
-            .map(|band| (band.as_str().to_owned(), band.from().gf(), band.to().gf()))
+            .map(|class| {
+                (
+                    class.as_str().to_owned(),
+                    class.from().gf(),
+                    class.to().gf(),
+                )
+            })
             .collect(),
         confidence: comparison.settings.confidence,
         left_out: left_out_sentence(findings),
         footer: format!(
-            "{}; evenhand {}, seed {}. Bands are a bench's opinion, not a maker's specification.",
+            "{}; evenhand {}, seed {}. Classes are a bench's opinion, not a maker's specification.",
             sources(comparison),
             findings.version,
             comparison.settings.seed

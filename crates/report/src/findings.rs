@@ -37,7 +37,7 @@ pub struct Findings {
     /// Files that could not be used.
     pub skipped: Vec<LeftOut>,
     /// Files with the bytes of another.
-    pub doubles: Vec<LeftOut>,
+    pub duplicates: Vec<LeftOut>,
     /// Which units can be made to feel like another, where it was asked.
     pub likened: Option<Likened>,
     /// The command that makes this again.

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use crate::findings::{Findings, LeftOut};
 
-/// What `compare --json` prints; forces in gf, readings and parts 0..1, null where nothing is known.
+/// What `compare --json` prints; forces in gf, readings and fractions 0..1, null where nothing is known.
 #[derive(Debug, Serialize)]
 pub struct ComparisonJson {
     version: String,
@@ -17,7 +17,7 @@ pub struct ComparisonJson {
     resamples: usize,
     seed: u64,
     group_by: &'static str,
-    alike_limit: f64,
+    consistency_limit: f64,
     benches_pooled: bool,
     groups: Vec<GroupJson>,
     units: Vec<UnitJson>,
@@ -33,7 +33,7 @@ pub struct ComparisonJson {
     files: Vec<FileJson>,
     excluded: Vec<LeftOutJson>,
     skipped: Vec<LeftOutJson>,
-    doubles: Vec<LeftOutJson>,
+    duplicates: Vec<LeftOutJson>,
 }
 
 #[derive(Debug, Serialize)]
@@ -77,13 +77,13 @@ struct SpreadJson {
     units: usize,
     not_reached: usize,
     mean: Option<f64>,
-    observed_deviation: Option<f64>,
-    measurement_deviation: Option<f64>,
-    between_units_deviation: Option<f64>,
-    between_units_at_most: Option<f64>,
+    observed_sd: Option<f64>,
+    measurement_sd: Option<f64>,
+    between_unit_sd: Option<f64>,
+    between_unit_sd_upper_bound: Option<f64>,
     next_unit: Option<IntervalJson>,
-    ninety_percent_of_units: Option<IntervalJson>,
-    alike_p: Option<f64>,
+    tolerance_90: Option<IntervalJson>,
+    homogeneity_p: Option<f64>,
 }
 
 impl From<&Spread> for SpreadJson {
@@ -92,13 +92,13 @@ impl From<&Spread> for SpreadJson {
             units: spread.known,
             not_reached: spread.open,
             mean: finite(spread.mean),
-            observed_deviation: spread.observed,
-            measurement_deviation: spread.measurement.and_then(finite),
-            between_units_deviation: spread.between.and_then(finite),
-            between_units_at_most: spread.between_at_most.and_then(finite),
+            observed_sd: spread.observed_sd,
+            measurement_sd: spread.measurement_sd.and_then(finite),
+            between_unit_sd: spread.between_unit_sd.and_then(finite),
+            between_unit_sd_upper_bound: spread.between_unit_sd_upper_bound.and_then(finite),
             next_unit: spread.next_unit.map(interval),
-            ninety_percent_of_units: spread.most_units.map(interval),
-            alike_p: spread.alike_p,
+            tolerance_90: spread.tolerance_90.map(interval),
+            homogeneity_p: spread.homogeneity_p,
         }
     }
 }
@@ -145,15 +145,15 @@ struct GroupJson {
     name: String,
     bench: Option<String>,
     units: Vec<String>,
-    activation_force_gf: SpreadJson,
+    onset_force_gf: SpreadJson,
     saturation_force_gf: SpreadJson,
     span_gf: SpreadJson,
     reaches: Vec<ReachJson>,
-    repeats_deviation: Option<f64>,
-    units_beyond_repeats_deviation: Option<f64>,
+    repeats_sd: Option<f64>,
+    units_beyond_repeats_sd: Option<f64>,
     verdict: &'static str,
-    alike_p_corrected: Option<f64>,
-    standing: Option<f64>,
+    homogeneity_p_corrected: Option<f64>,
+    percentile_rank: Option<f64>,
     typical: Vec<PointJson>,
 }
 
@@ -163,15 +163,15 @@ impl GroupJson {
             name: group.name.clone(),
             bench: group.bench.clone(),
             units: group.units.iter().map(|i| units[*i].name.clone()).collect(),
-            activation_force_gf: (&group.onset).into(),
+            onset_force_gf: (&group.onset).into(),
             saturation_force_gf: (&group.saturation).into(),
             span_gf: (&group.span).into(),
             reaches: group.reaches.iter().map(Into::into).collect(),
-            repeats_deviation: group.parts.map(|parts| parts.within),
-            units_beyond_repeats_deviation: group.parts.map(|parts| parts.between),
+            repeats_sd: group.parts.map(|parts| parts.within),
+            units_beyond_repeats_sd: group.parts.map(|parts| parts.between),
             verdict: group.verdict.as_str(),
-            alike_p_corrected: group.alike_p,
-            standing: finite(group.standing),
+            homogeneity_p_corrected: group.homogeneity_p,
+            percentile_rank: finite(group.percentile_rank),
             typical: curve(group.typical.forces()),
         }
     }
@@ -184,11 +184,11 @@ struct UnitJson {
     group: String,
     bench: Option<String>,
     files: Vec<String>,
-    activation_force_gf: FigureJson,
+    onset_force_gf: FigureJson,
     saturation_force_gf: FigureJson,
     span_gf: FigureJson,
-    span_band: Option<&'static str>,
-    standing: Option<f64>,
+    saturation_class: Option<&'static str>,
+    percentile_rank: Option<f64>,
     flagged: bool,
     curve: Vec<PointJson>,
 }
@@ -245,14 +245,14 @@ struct CurveJson {
     permutation_p: f64,
     permutation_exact: bool,
     corrected_p: Option<f64>,
-    levels: Vec<LevelJson>,
+    rows: Vec<LevelJson>,
 }
 
 #[derive(Debug, Serialize)]
 struct PairJson {
     first: String,
     second: String,
-    activation_force_gf: Option<DifferenceJson>,
+    onset_force_gf: Option<DifferenceJson>,
     saturation_force_gf: Option<DifferenceJson>,
     curve: Option<CurveJson>,
 }
@@ -262,14 +262,14 @@ impl PairJson {
         Self {
             first: groups[pair.first].name.clone(),
             second: groups[pair.second].name.clone(),
-            activation_force_gf: pair.onset.as_ref().map(Into::into),
+            onset_force_gf: pair.onset.as_ref().map(Into::into),
             saturation_force_gf: pair.saturation.as_ref().map(Into::into),
             curve: pair.curve.as_ref().map(|found| CurveJson {
                 distance_gf: found.distance_gf,
                 permutation_p: found.p,
                 permutation_exact: found.is_exact,
                 corrected_p: pair.curve_corrected_p,
-                levels: found
+                rows: found
                     .levels
                     .iter()
                     .map(|level| LevelJson {
@@ -287,7 +287,7 @@ impl PairJson {
 #[derive(Debug, Serialize)]
 struct AllJson {
     h: f64,
-    freedom: f64,
+    degrees_of_freedom: f64,
     p: f64,
 }
 
@@ -305,7 +305,7 @@ struct EnvelopeRowJson {
 struct EnvelopeJson {
     units: usize,
     bench: Option<String>,
-    holds_part_of_units: f64,
+    holds_fraction_of_units: f64,
     rows: Vec<EnvelopeRowJson>,
 }
 
@@ -323,17 +323,17 @@ struct FlagJson {
 struct RepeatsJson {
     unit: String,
     measurements: usize,
-    onset_deviation_gf: f64,
-    saturation_deviation_gf: f64,
+    onset_sd_gf: f64,
+    saturation_sd_gf: f64,
     saturation_range_gf: f64,
 }
 
 #[derive(Debug, Serialize)]
 struct RepeatabilityJson {
-    deviation: f64,
-    freedom: f64,
+    sd: f64,
+    degrees_of_freedom: f64,
     limit: f64,
-    foretold: f64,
+    predicted: f64,
     p: f64,
 }
 
@@ -360,7 +360,7 @@ struct SharedJson {
     difference_gf: f64,
     low: f64,
     high: f64,
-    part: f64,
+    fraction: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -369,7 +369,7 @@ struct BenchesJson {
     second: String,
     shared: Vec<SharedJson>,
     agreement_gf: Option<AgreementJson>,
-    agreement_of_parts: Option<AgreementJson>,
+    agreement_of_fractions: Option<AgreementJson>,
 }
 
 #[derive(Debug, Serialize)]
@@ -377,13 +377,13 @@ struct LikeUnitJson {
     unit: String,
     max_error: f64,
     rms_error: f64,
-    beyond_maps: f64,
+    uncorrectable_error: f64,
     without_map: f64,
 }
 
 #[derive(Debug, Serialize)]
 struct LikeJson {
-    wished: String,
+    target: String,
     receiver: String,
     units: Vec<LikeUnitJson>,
 }
@@ -397,7 +397,7 @@ struct FileJson {
     bench: Option<String>,
     date: Option<String>,
     samples: usize,
-    activation_force_gf: FigureJson,
+    onset_force_gf: FigureJson,
     saturation_force_gf: FigureJson,
     warnings: usize,
 }
@@ -412,7 +412,7 @@ impl From<&Measured> for FileJson {
             bench: one.bench.clone(),
             date: one.date.clone(),
             samples: one.samples,
-            activation_force_gf: (&one.onset).into(),
+            onset_force_gf: (&one.onset).into(),
             saturation_force_gf: (&one.saturation).into(),
             warnings: one.warnings,
         }
@@ -449,7 +449,7 @@ impl ComparisonJson {
             resamples: findings.resamples,
             seed: found.settings.seed,
             group_by: found.settings.group_by.as_str(),
-            alike_limit: found.settings.alike,
+            consistency_limit: found.settings.consistency_limit,
             benches_pooled: found.settings.pool_benches,
             groups: found
                 .groups
@@ -467,7 +467,7 @@ impl ComparisonJson {
             too_many_pairs: found.too_many_pairs,
             all_groups: found.all_groups.map(|all| AllJson {
                 h: all.h,
-                freedom: all.freedom,
+                degrees_of_freedom: all.degrees_of_freedom,
                 p: all.p,
             }),
             envelope: envelope(findings),
@@ -489,16 +489,16 @@ impl ComparisonJson {
                 .map(|repeats| RepeatsJson {
                     unit: repeats.unit.clone(),
                     measurements: repeats.count,
-                    onset_deviation_gf: repeats.onset_deviation,
-                    saturation_deviation_gf: repeats.saturation_deviation,
+                    onset_sd_gf: repeats.onset_sd,
+                    saturation_sd_gf: repeats.saturation_sd,
                     saturation_range_gf: repeats.saturation_range,
                 })
                 .collect(),
             repeatability: found.repeatability.map(|all| RepeatabilityJson {
-                deviation: all.deviation,
-                freedom: all.freedom,
+                sd: all.sd,
+                degrees_of_freedom: all.degrees_of_freedom,
                 limit: all.limit,
-                foretold: all.foretold,
+                predicted: all.predicted_sd,
                 p: all.p,
             }),
             benches: found
@@ -515,15 +515,15 @@ impl ComparisonJson {
                             difference_gf: shared.difference,
                             low: shared.low,
                             high: shared.high,
-                            part: shared.part,
+                            fraction: shared.fraction,
                         })
                         .collect(),
                     agreement_gf: bias.agreement.as_ref().map(agreement),
-                    agreement_of_parts: bias.agreement_of_parts.as_ref().map(agreement),
+                    agreement_of_fractions: bias.agreement_of_fractions.as_ref().map(agreement),
                 })
                 .collect(),
             like: findings.likened.as_ref().map(|likened| LikeJson {
-                wished: likened.wished.clone(),
+                target: likened.wished.clone(),
                 receiver: likened.receiver.clone(),
                 units: likened
                     .units
@@ -532,7 +532,7 @@ impl ComparisonJson {
                         unit: name(one.unit),
                         max_error: one.max_error,
                         rms_error: one.rms_error,
-                        beyond_maps: one.beyond_maps,
+                        uncorrectable_error: one.uncorrectable_error,
                         without_map: one.without_map,
                     })
                     .collect(),
@@ -540,7 +540,7 @@ impl ComparisonJson {
             files: found.measured.iter().map(Into::into).collect(),
             excluded: findings.excluded.iter().map(Into::into).collect(),
             skipped: findings.skipped.iter().map(Into::into).collect(),
-            doubles: findings.doubles.iter().map(Into::into).collect(),
+            duplicates: findings.duplicates.iter().map(Into::into).collect(),
         }
     }
 
@@ -568,11 +568,11 @@ fn unit(findings: &Findings, index: usize) -> UnitJson {
             .iter()
             .map(|index| found.measured[*index].file.clone())
             .collect(),
-        activation_force_gf: (&unit.onset).into(),
+        onset_force_gf: (&unit.onset).into(),
         saturation_force_gf: (&unit.saturation).into(),
         span_gf: (&unit.span).into(),
-        span_band: unit.span_band,
-        standing: found.standings[index],
+        saturation_class: unit.saturation_class,
+        percentile_rank: found.percentile_ranks[index],
         flagged: found.flags_of(index).next().is_some(),
         curve: curve(unit.profile.forces()),
     }
@@ -585,7 +585,7 @@ fn envelope(findings: &Findings) -> Option<EnvelopeJson> {
     Some(EnvelopeJson {
         units: envelope.units,
         bench: found.envelope_bench.clone(),
-        holds_part_of_units: envelope.holds,
+        holds_fraction_of_units: envelope.holds,
         rows: (0..LEVELS)
             .map(|level| EnvelopeRowJson {
                 reported: level_reading(level),

@@ -163,10 +163,10 @@ fn groups(comparison: &Comparison) -> Markup {
 }
 
 fn standing(group: &Group) -> String {
-    if group.standing.is_finite() {
+    if group.percentile_rank.is_finite() {
         format!(
             "its middle unit saturates later than {} of the units in the envelope",
-            probability(group.standing)
+            probability(group.percentile_rank)
         )
     } else {
         "its units are none of the envelope's".to_owned()
@@ -193,14 +193,14 @@ fn units(comparison: &Comparison) -> Markup {
                         th.number scope="col" { "Onset, gf" }
                         th.number scope="col" { "Saturation, gf" }
                         th.number scope="col" { "Span, gf" }
-                        th scope="col" { "Band" }
+                        th scope="col" { "Saturation class" }
                         th.number scope="col" { "Standing" }
                         th scope="col" { "Flag" }
                     }
                 }
                 tbody {
                     @for (index, unit) in comparison.units.iter().enumerate() {
-                        @let standing = comparison.standings[index];
+                        @let standing = comparison.percentile_ranks[index];
                         tr {
                             th scope="row" { (unit.name) }
                             @if !by_model { td { (comparison.groups[unit.group].key) } }
@@ -209,7 +209,7 @@ fn units(comparison: &Comparison) -> Markup {
                             (cell(&unit.onset))
                             (cell(&unit.saturation))
                             (cell(&unit.span))
-                            td { (unit.span_band.unwrap_or("unknown")) }
+                            td { (unit.saturation_class.unwrap_or("unknown")) }
                             td.number data-number=(standing.unwrap_or(f64::NAN)) {
                                 (standing.map_or_else(String::new, probability))
                             }
@@ -304,7 +304,7 @@ fn like(findings: &Findings) -> Markup {
                         tr {
                             th scope="row" { (unit) }
                             td data-number=(one.max_error) { (with) }
-                            td data-number=(one.beyond_maps) { (beyond) }
+                            td data-number=(one.uncorrectable_error) { (beyond) }
                             td data-number=(one.without_map) { (without) }
                         }
                     }
@@ -415,6 +415,6 @@ fn files(findings: &Findings) -> Markup {
         }
         (listed("Left out by request", &findings.excluded))
         (listed("Not usable", &findings.skipped))
-        (listed("The same bytes twice, counted once", &findings.doubles))
+        (listed("The same bytes twice, counted once", &findings.duplicates))
     }
 }

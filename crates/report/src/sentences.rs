@@ -13,7 +13,7 @@ pub const CAUTIONS: [&str; 5] = [
     "Loose weights fall: guard the lever and your feet.",
     "Do not load past the maker's limit for nib or glass; from 1 kgf (9.8 N) on stop unless the maker allows it.",
     "A map changes what is drawn, not what the hand presses: hours of pressing hard can hurt. With pain or numbness rest, and ask a clinician.",
-    "Span bands, groupings and the words consistent and varies are a bench's opinion, not a maker's specification.",
+    "Saturation classes, groupings and the words consistent and varies are a bench's opinion, not a maker's specification.",
     "Few units say little of a model: read the intervals, not the means.",
 ];
 
@@ -193,7 +193,11 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
 }
 
 fn spread_sentence(name: &str, spread: &Spread) -> Option<String> {
-    let (observed, between, measuring) = (spread.observed?, spread.between?, spread.measurement?);
+    let (observed, between, measuring) = (
+        spread.observed_sd?,
+        spread.between_unit_sd?,
+        spread.measurement_sd?,
+    );
     let units = if between > 0.0 {
         format!(
             "units differ by {} gf ({} seen, {} from measuring)",
@@ -211,7 +215,7 @@ fn spread_sentence(name: &str, spread: &Spread) -> Option<String> {
     let next = spread.next_unit.map_or_else(String::new, |next| {
         format!("; next unit{} {}", of_those(spread), range(next))
     });
-    let most = spread.most_units.map_or_else(String::new, |most| {
+    let most = spread.tolerance_90.map_or_else(String::new, |most| {
         let those = if spread.open > 0 {
             " that saturate"
         } else {
@@ -239,15 +243,15 @@ fn reach_words(reach: &Reach) -> String {
 }
 
 fn verdict_sentence(group: &Group, comparison: &Comparison) -> String {
-    let limit = percent(comparison.settings.alike);
+    let limit = percent(comparison.settings.consistency_limit);
     let confidence = percent(comparison.settings.confidence);
-    let tested = group.alike_p.map_or_else(
+    let tested = group.homogeneity_p.map_or_else(
         || "their uncertainties allow no test".to_owned(),
         |p| format!("all alike: {}", p_value(p)),
     );
     let bound = group
         .saturation
-        .between_at_most
+        .between_unit_sd_upper_bound
         .map_or_else(String::new, |bound| {
             format!(
                 "the spread of saturation is at most {} of its mean with {confidence} %",
@@ -350,7 +354,7 @@ pub fn all_groups_sentence(comparison: &Comparison) -> Option<String> {
     Some(format!(
         "all groups alike in saturation (Kruskal and Wallis, H = {:.1}, {}): {}",
         found.h,
-        count_of_freedom(found.freedom),
+        count_of_freedom(found.degrees_of_freedom),
         p_value(found.p)
     ))
 }
@@ -391,9 +395,9 @@ pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {
                 "{}, measured {} times: saturation scatters by {} gf (one standard deviation), {} gf between extremes; onset by {} gf",
                 repeats.unit,
                 repeats.count,
-                force(repeats.saturation_deviation),
+                force(repeats.saturation_sd),
                 force(repeats.saturation_range),
-                force(repeats.onset_deviation)
+                force(repeats.onset_sd)
             )
         })
         .collect();
@@ -419,9 +423,9 @@ pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {
         };
         told.push(format!(
             "repeatability of saturation over {}: {} of the force (intervals foretell {}); two repeats differ by at most {} in 95 % of cases; they scatter {judged} ({})",
-            count_of_freedom(found.freedom),
-            percent_of(found.deviation),
-            percent_of(found.foretold),
+            count_of_freedom(found.degrees_of_freedom),
+            percent_of(found.sd),
+            percent_of(found.predicted_sd),
             percent_of(found.limit),
             p_value(found.p)
         ));
@@ -457,7 +461,7 @@ pub fn bench_sentences(comparison: &Comparison) -> Vec<String> {
                 signed(shared.difference),
                 signed(shared.low),
                 signed(shared.high),
-                signed_percent(shared.part)
+                signed_percent(shared.fraction)
             )
         }));
         told.push(bias_sentence(bias));
@@ -471,7 +475,7 @@ fn signed_percent(part: f64) -> String {
 }
 
 fn bias_sentence(bias: &BenchBias) -> String {
-    match (&bias.agreement, &bias.agreement_of_parts) {
+    match (&bias.agreement, &bias.agreement_of_fractions) {
         (Some(found), Some(parts)) => format!(
             "{} less {} over {}: bias {} gf (standard error {}), limits of agreement {} to {} gf (Bland and Altman); as parts of the force {} ({} to {})",
             bias.first,
@@ -543,7 +547,7 @@ pub fn likeness_cells(one: &Likeness, comparison: &Comparison) -> [String; 4] {
     [
         unit_name(one.unit, comparison),
         percent_of(one.max_error),
-        percent_of(one.beyond_maps),
+        percent_of(one.uncorrectable_error),
         percent_of(one.without_map),
     ]
 }
@@ -586,7 +590,7 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
             "Consistent and varies",
             format!(
                 "are said by this test only: consistent where the {confidence} % upper bound of the spread of saturation forces lies within {} % of their mean (our own limit); else varies where the hypothesis that all units are alike, given their uncertainties, is rejected (χ², {}, corrected over groups by Holm); else undecided.",
-                percent(settings.alike),
+                percent(settings.consistency_limit),
                 p_limit()
             ),
         ),

@@ -28,7 +28,7 @@ pub fn figure_words(figure: &Figure) -> String {
 #[must_use]
 pub fn units_csv(comparison: &Comparison) -> String {
     let mut out = String::from(
-        "group,unit,bench,measurements,onset_gf,onset_low_gf,onset_high_gf,saturation_gf,saturation_low_gf,saturation_high_gf,saturation_reached,span_gf,span_low_gf,span_high_gf,span_band,flagged\n",
+        "group,unit,bench,measurements,onset_gf,onset_low_gf,onset_high_gf,saturation_gf,saturation_low_gf,saturation_high_gf,saturation_reached,span_gf,span_low_gf,span_high_gf,saturation_class,flagged\n",
     );
     for (index, unit) in comparison.units.iter().enumerate() {
         let saturation = &unit.saturation;
@@ -43,7 +43,7 @@ pub fn units_csv(comparison: &Comparison) -> String {
             cells(saturation),
             !saturation.is_least,
             cells(&unit.span),
-            unit.span_band.unwrap_or_default(),
+            unit.saturation_class.unwrap_or_default(),
             comparison.flags_of(index).next().is_some(),
         );
     }

@@ -8,7 +8,7 @@ use evenhand_receiver::MapInterpolation;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Cause {
     /// Nothing is wrong.
-    AsPromised,
+    AsPredicted,
     /// The points are joined in another way.
     WrongInterpolation(MapInterpolation),
     /// The map is not applied at all.
@@ -29,7 +29,7 @@ impl Cause {
     #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
-            Self::AsPromised => "as-promised",
+            Self::AsPredicted => "as-predicted",
             Self::WrongInterpolation(_) => "wrong-interpolation",
             Self::NotApplied => "not-applied",
             Self::AppliedTwice => "applied-twice",
@@ -42,7 +42,7 @@ impl Cause {
     #[must_use]
     pub const fn advice(self) -> &'static str {
         match self {
-            Self::AsPromised => "nothing needs to be done",
+            Self::AsPredicted => "nothing needs to be done",
             Self::WrongInterpolation(_) => {
                 "compile the map again for a receiver that joins points in this way"
             }
@@ -59,7 +59,7 @@ impl Cause {
 impl fmt::Display for Cause {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::AsPromised => f.write_str("as promised"),
+            Self::AsPredicted => f.write_str("as predicted"),
             Self::WrongInterpolation(found) => {
                 write!(
                     f,

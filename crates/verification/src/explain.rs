@@ -23,7 +23,7 @@ pub(crate) fn ranked(promise: &Promise<'_>, checks: &[Check], quantile: f64) -> 
     let swapped = |x: f64| promise.map.inverse(x);
     let none = |x: f64| x;
     let mut causes = vec![
-        seated(promise, checks, quantile, Cause::AsPromised, &map),
+        seated(promise, checks, quantile, Cause::AsPredicted, &map),
         seated(promise, checks, quantile, Cause::NotApplied, &none),
         seated(promise, checks, quantile, Cause::AppliedTwice, &twice),
         seated(promise, checks, quantile, Cause::SwappedAxes, &swapped),

@@ -8,13 +8,13 @@ use crate::cause::Explained;
 use crate::explain::ranked;
 use crate::promise::{Check, Promise};
 
-/// One check beside what was promised.
+/// One verification point beside what was predicted.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CheckRow {
     /// Force along the stylus, gf.
     pub force_gf: f64,
-    /// Promised output.
-    pub promised: f64,
+    /// Predicted output.
+    pub predicted: f64,
     /// Least output that noise allows.
     pub low: f64,
     /// Greatest output that noise allows.
@@ -33,11 +33,11 @@ impl CheckRow {
     /// Whether it lies so far outside that one such check is enough.
     #[must_use]
     pub fn is_far_off(&self) -> bool {
-        let off = self.measured - self.promised;
+        let off = self.measured - self.predicted;
         let half = if off > 0.0 {
-            self.high - self.promised
+            self.high - self.predicted
         } else {
-            self.promised - self.low
+            self.predicted - self.low
         };
         off.abs() > (FAR * half).max(NEAR)
     }
@@ -83,7 +83,7 @@ pub fn verify(promise: &Promise<'_>, checks: &[Check]) -> Verdict {
             let at = |reading: f64| promise.through(&map, reading.clamp(0.0, 1.0));
             CheckRow {
                 force_gf: check.force_gf,
-                promised: at(reading),
+                predicted: at(reading),
                 low: (at(reading - reach) - promise.output_rounding).max(0.0),
                 high: (at(reading + reach) + promise.output_rounding).min(1.0),
                 measured: check.output,

@@ -218,7 +218,7 @@ fn the_true_cause_of_a_failure_comes_first() {
         let found = verdict
             .causes
             .iter()
-            .find(|explained| explained.cause != Cause::AsPromised)
+            .find(|explained| explained.cause != Cause::AsPredicted)
             .unwrap();
         let right = found.cause.as_str() == name;
         first += u32::from(right);

@@ -59,7 +59,7 @@ pub struct Collection {
     /// Those left out by request.
     pub excluded: Vec<Passed>,
     /// Those with the bytes of one before them; they count once.
-    pub doubles: Vec<Passed>,
+    pub duplicates: Vec<Passed>,
 }
 
 /// The measurements that paths name: files as they are, folders with all `.csv` and `.toml` in them and below.
@@ -151,7 +151,7 @@ pub fn collect(
             One::Excluded(passed) => collection.excluded.push(passed),
             One::Measured(measured) => {
                 if let Some(first) = seen.get(&measured.sha256) {
-                    collection.doubles.push(Passed {
+                    collection.duplicates.push(Passed {
                         name: name_of(&measured),
                         same_as: Some(first.clone()),
                         file: measured.file,

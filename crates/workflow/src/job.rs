@@ -176,7 +176,7 @@ impl Job {
                     .collect(),
             },
             tuned: tuned.as_ref().map(|tuned| TunedTable {
-                locked: tuned.locked.iter().map(|index| index + 1).collect(),
+                pinned: tuned.locked.iter().map(|index| index + 1).collect(),
                 optimum_max_error: tuned.optimum.max_error,
             }),
             strokes: strokes.clone(),
@@ -354,14 +354,14 @@ pub fn reopened_with(path: &Path, saved: &MapFile, read: Read) -> Result<Job, Fa
     if let Some(tuned) = &saved.tuned {
         let points = saved.map.points();
         let locked: Option<Vec<usize>> = tuned
-            .locked
+            .pinned
             .iter()
             .map(|number| number.checked_sub(1).filter(|index| *index < points.len()))
             .collect();
         let locked = locked.ok_or_else(|| {
             broken(
                 path,
-                "a locked point is none of the points, which are counted from 1",
+                "a pinned point is not one of the points, which are counted from 1",
             )
         })?;
         let optimum = job.built.compiled.clone();

@@ -22,7 +22,7 @@ pub struct Likeness {
     pub rms_error: f64,
     /// What of the worst error no map can take away: the unit responds later, or is full earlier, than the
     /// response that is wished for.
-    pub beyond_maps: f64,
+    pub uncorrectable_error: f64,
     /// Worst error without a map.
     pub without_map: f64,
 }
@@ -101,12 +101,12 @@ fn likeness(
         .saturation()
         .map_or(0.0, |saturation| 1.0 - target.output(saturation));
     // Beyond its last force a unit that did not saturate holds the output of its last reading.
-    let beyond_maps = late.max(early).min(with.max_error);
+    let uncorrectable_error = late.max(early).min(with.max_error);
     Ok(Likeness {
         unit: place,
         max_error: with.max_error,
         rms_error: with.rms_error,
-        beyond_maps,
+        uncorrectable_error,
         without_map: without.max_error,
     })
 }

@@ -235,7 +235,7 @@ impl StrokesTable {
 #[serde(deny_unknown_fields)]
 pub struct TunedTable {
     /// Points that stay while the rest is solved, counted from 1.
-    pub locked: Vec<usize>,
+    pub pinned: Vec<usize>,
     /// Worst error of the map that the receiver would best be given.
     pub optimum_max_error: f64,
 }

@@ -42,19 +42,19 @@ pub(crate) const CURLEW: Stylus = Stylus {
 
 /// Every file of the demo: name and text.
 pub(crate) fn files() -> Vec<(&'static str, String)> {
-    let scant = [
+    let below_200 = [
         0, 2, 4, 6, 8, 10, 13, 16, 20, 25, 30, 36, 43, 50, 58, 67, 76, 86, 96, 106, 116, 126, 136,
         146, 154, 162, 170, 180, 195,
     ];
-    let modest = [
+    let from_200_to_400 = [
         0, 5, 8, 10, 12, 15, 20, 27, 35, 45, 60, 75, 90, 110, 130, 150, 170, 190, 210, 230, 250,
         265, 280, 290, 300, 310, 330,
     ];
-    let ample = [
+    let from_400_to_700 = [
         0, 5, 10, 14, 18, 24, 32, 45, 60, 80, 105, 135, 170, 210, 250, 300, 350, 400, 450, 500,
         530, 560, 590, 620,
     ];
-    let generous = [
+    let above_700 = [
         0, 2, 4, 7, 12, 20, 32, 48, 70, 100, 140, 190, 250, 320, 400, 480, 560, 640, 710, 770, 810,
         840, 870, 900,
     ];
@@ -78,7 +78,7 @@ pub(crate) fn files() -> Vec<(&'static str, String)> {
                     "2026-03-02",
                     "The studio's lightest stylus: full at a touch, so shading runs out of room.",
                 ),
-                &bench.rows(&DUNLIN, &scant, &[1.0]),
+                &bench.rows(&DUNLIN, &below_200, &[1.0]),
             ),
         ),
         (
@@ -96,7 +96,7 @@ pub(crate) fn files() -> Vec<(&'static str, String)> {
                         onset_gf: 5.5,
                         ..DUNLIN
                     },
-                    &scant,
+                    &below_200,
                     &[1.0],
                 ),
             ),
@@ -116,7 +116,7 @@ pub(crate) fn files() -> Vec<(&'static str, String)> {
                         onset_gf: 3.2,
                         ..DUNLIN
                     },
-                    &scant,
+                    &below_200,
                     &[1.0, 1.02],
                 ),
             ),
@@ -130,7 +130,7 @@ pub(crate) fn files() -> Vec<(&'static str, String)> {
                     "2026-03-04",
                     "A visitor's Avocet, noted by hand with decimal commas and loose masses.",
                 ),
-                &bench.rows(&AVOCET, &modest, &[1.0]),
+                &bench.rows(&AVOCET, &from_200_to_400, &[1.0]),
             ),
         ),
         (
@@ -148,7 +148,7 @@ pub(crate) fn files() -> Vec<(&'static str, String)> {
                         exponent: 0.9,
                         ..AVOCET
                     },
-                    &modest,
+                    &from_200_to_400,
                     &[1.0],
                 ),
             ),
@@ -162,7 +162,7 @@ pub(crate) fn files() -> Vec<(&'static str, String)> {
                     "2026-03-05",
                     "A firm stylus for firm hands, over two seatings.",
                 ),
-                &bench.rows(&GODWIT, &ample, &[1.0, 0.985]),
+                &bench.rows(&GODWIT, &from_400_to_700, &[1.0, 0.985]),
             ),
         ),
         (
@@ -175,7 +175,7 @@ pub(crate) fn files() -> Vec<(&'static str, String)> {
                     "The widest range in the house, logged as raw counts.",
                 ),
                 8192,
-                &bench.rows(&CURLEW, &generous, &[1.0]),
+                &bench.rows(&CURLEW, &above_700, &[1.0]),
             ),
         ),
         (

@@ -16,7 +16,7 @@ fn a_closed_form_that_foretells_better_shares_the_response() {
     let (taken, line) = (score(closed), score(Form::Line));
     assert!(taken.advantage > taken.advantage_error);
     assert!(taken.advantage >= line.advantage);
-    assert!(line.left_out_error < 1.2 * score(Form::Spline).left_out_error);
+    assert!(line.leave_one_out_rms < 1.2 * score(Form::Spline).leave_one_out_rms);
     assert!(found.shape.reason().contains(closed.as_str()));
 }
 
@@ -40,7 +40,10 @@ fn a_table_of_firmware_is_left_to_the_spline() {
     let spline = found.shape.scores[0];
     assert_eq!(spline.form, Form::Spline);
     for other in &found.shape.scores[1..] {
-        assert!(spline.left_out_error < other.left_out_error, "{other:?}");
+        assert!(
+            spline.leave_one_out_rms < other.leave_one_out_rms,
+            "{other:?}"
+        );
     }
 }
 

@@ -15,12 +15,12 @@ fn wobble(index: usize) -> f64 {
     ((f64::from(step) * 12.9898).sin() * 43_758.545_3).fract()
 }
 
-fn bands() -> Vec<(String, f64, f64)> {
+fn classes() -> Vec<(String, f64, f64)> {
     [
-        ("scant", 0.0, 200.0),
-        ("modest", 200.0, 400.0),
-        ("ample", 400.0, 700.0),
-        ("generous", 700.0, f64::INFINITY),
+        ("below 200 gf", 0.0, 200.0),
+        ("200 to 400 gf", 200.0, 400.0),
+        ("400 to 700 gf", 400.0, 700.0),
+        ("above 700 gf", 700.0, f64::INFINITY),
     ]
     .map(|(name, from, to)| (name.to_owned(), from, to))
     .to_vec()
@@ -83,7 +83,7 @@ fn chart(
             low: saturation * 0.978,
             high: saturation * 1.026,
         }),
-        bands: bands(),
+        classes: classes(),
         confidence: 0.95,
         footer: "Fitted by a penalised monotone spline; interval from 1,000 resamples, seed 7"
             .to_owned(),
@@ -93,9 +93,9 @@ fn chart(
 
 /// Every case by name.
 pub(crate) fn all() -> Vec<(&'static str, ResponseChart)> {
-    let mut scant = chart("Dunlin 01: response", (4.1, 168.0, 0.6), 190.0, 30, 1);
-    scant.samples[17].reported -= 0.11;
-    scant.samples[17].flagged = true;
+    let mut light = chart("Dunlin 01: response", (4.1, 168.0, 0.6), 190.0, 30, 1);
+    light.samples[17].reported -= 0.11;
+    light.samples[17].flagged = true;
 
     let mut two = chart("Avocet 02: response", (6.5, 310.0, 0.7), 360.0, 48, 2);
     two.seating_names = vec!["first seating".to_owned(), "after turning".to_owned()];
@@ -111,7 +111,7 @@ pub(crate) fn all() -> Vec<(&'static str, ResponseChart)> {
         high: 1.9,
     };
 
-    let ample = chart("Curlew 05: response", (18.0, 830.0, 0.75), 900.0, 40, 1);
+    let firm = chart("Curlew 05: response", (18.0, 830.0, 0.75), 900.0, 40, 1);
 
     let mut wide = chart("Godwit 06: response", (40.0, 520.0, 0.9), 420.0, 15, 1);
     wide.saturation = Some(Span {
@@ -155,11 +155,11 @@ pub(crate) fn all() -> Vec<(&'static str, ResponseChart)> {
     };
 
     vec![
-        ("scant", scant),
+        ("below-200", light),
         ("two-seatings", two),
         ("not-reached", open),
         ("onset-at-zero", zero),
-        ("generous", ample),
+        ("above-700", firm),
         ("wide-intervals", wide),
         ("close-together", close),
         ("long-words", long),

@@ -2,7 +2,7 @@
 
 /// Part of `others` below `value`, equal ones counted half, 0..1; `None` of no others.
 #[must_use]
-pub fn standing(value: f64, others: &[f64]) -> Option<f64> {
+pub fn percentile_rank(value: f64, others: &[f64]) -> Option<f64> {
     if others.is_empty() {
         return None;
     }

@@ -1,4 +1,4 @@
-//! The span bands in words along the top.
+//! The saturation classes along the top.
 
 use crate::canvas::{Canvas, Paint};
 use crate::frame::Frame;
@@ -8,34 +8,36 @@ use crate::text_width::text_width;
 use crate::tokens::{PLOT_INSET, Palette, SMALL_SIZE, STRIP_HEIGHT, TICK_LENGTH};
 use crate::words::{clean, shorten};
 
-/// Least room kept at either side of a band's word.
-const WORD_GAP: f64 = 4.0;
+/// Least room kept at either side of a class's label.
+const LABEL_GAP: f64 = 4.0;
 
 /// Whether there is a strip to draw.
-pub(crate) fn is_drawn(bands: &[(String, f64, f64)], frame_end: f64) -> bool {
-    bands.iter().any(|band| visible(band, frame_end).is_some())
+pub(crate) fn is_drawn(classes: &[(String, f64, f64)], frame_end: f64) -> bool {
+    classes
+        .iter()
+        .any(|class| visible(class, frame_end).is_some())
 }
 
-/// The part of a band on the axis, in gf.
-fn visible(band: &(String, f64, f64), end: f64) -> Option<(f64, f64)> {
-    let (from, to) = (band.1.max(0.0), band.2.min(end));
-    (!band.1.is_nan() && !band.2.is_nan() && from < to).then_some((from, to))
+/// The part of a class on the axis, in gf.
+fn visible(class: &(String, f64, f64), end: f64) -> Option<(f64, f64)> {
+    let (from, to) = (class.1.max(0.0), class.2.min(end));
+    (!class.1.is_nan() && !class.2.is_nan() && from < to).then_some((from, to))
 }
 
-/// Draws the strip with its upper edge at `top`. The band of the saturation stands out; a word
-/// that does not fit into what is seen of its band is left out.
+/// Draws the strip with its upper edge at `top`. The class of the saturation stands out; a label
+/// that does not fit into what is seen of its class is left out.
 pub(crate) fn draw(
     canvas: &mut Canvas,
     frame: &Frame,
     palette: &Palette,
     top: f64,
-    bands: &[(String, f64, f64)],
+    classes: &[(String, f64, f64)],
     saturation: &Saturation,
 ) {
-    canvas.open_group("span-bands");
+    canvas.open_group("saturation-classes");
     let baseline = top + STRIP_HEIGHT / 2.0 + SMALL_SIZE * 0.35;
-    for (index, band) in bands.iter().enumerate() {
-        let Some((from, to)) = visible(band, frame.force_end) else {
+    for (index, class) in classes.iter().enumerate() {
+        let Some((from, to)) = visible(class, frame.force_end) else {
             continue;
         };
         let left = if from > 0.0 {
@@ -49,7 +51,7 @@ pub(crate) fn draw(
             Frame::RIGHT
         };
         let here = matches!(saturation, Saturation::At(span)
-            if (band.1..band.2).contains(&span.estimate));
+            if (class.1..class.2).contains(&span.estimate));
         let (fill, ink) = if here {
             (palette.strip_here, palette.ink)
         } else {
@@ -57,8 +59,8 @@ pub(crate) fn draw(
         };
         let size = (right - left, STRIP_HEIGHT);
         canvas.rectangle((left, top), size, Paint::fill(fill));
-        let text = clean(&band.0);
-        if text_width(&text, SMALL_SIZE) + 2.0 * WORD_GAP <= right - left {
+        let text = clean(&class.0);
+        if text_width(&text, SMALL_SIZE) + 2.0 * LABEL_GAP <= right - left {
             let label = Label {
                 x: f64::midpoint(left, right),
                 y: baseline,
@@ -74,7 +76,7 @@ pub(crate) fn draw(
         y: baseline,
         anchor: Anchor::End,
         size: SMALL_SIZE,
-        text: shorten("span band", SMALL_SIZE, Frame::LEFT - 2.0 * PLOT_INSET),
+        text: shorten("saturation", SMALL_SIZE, Frame::LEFT - 2.0 * PLOT_INSET),
     };
     canvas.text(&caption, palette.quiet_ink);
     canvas.close_group();
