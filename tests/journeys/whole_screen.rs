@@ -13,7 +13,7 @@ use crate::bench_room::Room;
 const PATIENCE: Duration = Duration::from_secs(30);
 
 struct Terminal {
-    _master: Box<dyn MasterPty + Send>,
+    master: Box<dyn MasterPty + Send>,
     keys: Box<dyn std::io::Write + Send>,
     child: Box<dyn Child + Send + Sync>,
     told: Receiver<Vec<u8>>,
@@ -52,7 +52,7 @@ impl Terminal {
         });
         Self {
             keys: pair.master.take_writer().unwrap(),
-            _master: pair.master,
+            master: pair.master,
             child,
             told,
             screen: vt100::Parser::new(rows, cols, 0),
@@ -64,16 +64,48 @@ impl Terminal {
         self.keys.flush().unwrap();
     }
 
+    /// Makes the terminal larger or smaller.
+    fn resize(&mut self, rows: u16, cols: u16) {
+        let size = PtySize {
+            rows,
+            cols,
+            ..PtySize::default()
+        };
+        self.master.resize(size).unwrap();
+        let (rows, cols) = (NonZero::new(rows).unwrap(), NonZero::new(cols).unwrap());
+        self.screen.screen_mut().set_size(rows, cols);
+    }
+
+    /// Sends a signal to the program.
+    #[cfg(unix)]
+    fn signal(&self, signal: &str) {
+        let number = self.child.process_id().unwrap().to_string();
+        std::process::Command::new("sh")
+            .args(["-c", &format!("kill -{signal} {number}")])
+            .status()
+            .unwrap();
+    }
+
     /// Waits until the screen shows something.
     fn shows(&mut self, part: &str) {
+        self.wait_until(part, true);
+    }
+
+    /// Waits until the screen shows something no more.
+    fn hides(&mut self, part: &str) {
+        self.wait_until(part, false);
+    }
+
+    fn wait_until(&mut self, part: &str, is_shown: bool) {
         let began = Instant::now();
-        while !self.screen.screen().contents().contains(part) {
+        while self.screen.screen().contents().contains(part) != is_shown {
             if let Ok(bytes) = self.told.recv_timeout(Duration::from_millis(100)) {
                 self.screen.process(&bytes);
             }
             assert!(
                 began.elapsed() < PATIENCE,
-                "`{part}` is not shown:\n{}",
+                "`{part}` is {} shown:\n{}",
+                if is_shown { "not" } else { "still" },
                 self.screen.screen().contents()
             );
         }
@@ -124,6 +156,61 @@ fn a_session_in_a_terminal_fills_it_and_gives_it_back() {
 }
 
 #[test]
+fn a_session_follows_the_size_of_its_terminal() {
+    let room = room();
+    let mut terminal = Terminal::running(&room, &ARGS);
+    terminal.shows("enough for today");
+    terminal.resize(12, 50);
+    terminal.shows("window too narrow");
+    terminal.hides("█");
+    terminal.resize(40, 130);
+    terminal.shows("enough for today");
+    terminal.hides("too narrow");
+    let contents = terminal.screen.screen().contents();
+    assert_eq!(contents.matches("READING, %").count(), 1, "{contents}");
+    terminal.press("\r");
+    terminal.shows("kept 20.00 gf: 3.00 %");
+    terminal.press("q");
+    terminal.shows("kept 1 sample in new.csv");
+    assert!(!terminal.screen.screen().alternate_screen());
+    assert!(terminal.child.wait().unwrap().success());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_screen_that_was_spoilt_is_drawn_anew_when_its_size_is_told() {
+    let room = room();
+    let mut terminal = Terminal::running(&room, &ARGS);
+    terminal.shows("enough for today");
+    // As after a change of size and back: what was shown is gone, and the size is the same.
+    terminal.screen.process(b"\x1b[2J");
+    terminal.signal("WINCH");
+    for part in ["new.csv", "NEXT FORCE", "█", "enough for today"] {
+        terminal.shows(part);
+    }
+    terminal.press("q");
+    terminal.shows("kept 0 samples in new.csv");
+}
+
+#[cfg(unix)]
+#[test]
+fn keys_that_end_a_program_give_the_terminal_back() {
+    for key in ["\u{3}", "\u{4}"] {
+        let room = room();
+        let mut terminal = Terminal::running(&room, &ARGS);
+        let modes = |terminal: &Terminal| format!("{:?}", terminal.master.get_termios());
+        terminal.shows("enough for today");
+        let taken = modes(&terminal);
+        terminal.press(key);
+        terminal.shows("kept 0 samples in new.csv");
+        assert!(!terminal.screen.screen().alternate_screen(), "{key:?}");
+        assert!(!terminal.screen.screen().hide_cursor(), "{key:?}");
+        assert_ne!(modes(&terminal), taken, "letters are shown again");
+        assert!(terminal.child.wait().unwrap().success(), "{key:?}");
+    }
+}
+
+#[test]
 fn plain_sessions_leave_the_terminal_as_it_is() {
     let room = room();
     let args = [&ARGS[..], &["--plain"]].concat();
@@ -157,11 +244,7 @@ fn a_session_that_is_told_to_end_gives_the_terminal_back() {
         terminal.shows("enough for today");
         terminal.press("\r");
         terminal.shows("kept 20.00 gf: 3.00 %");
-        let number = terminal.child.process_id().unwrap().to_string();
-        std::process::Command::new("sh")
-            .args(["-c", &format!("kill -{signal} {number}")])
-            .status()
-            .unwrap();
+        terminal.signal(signal);
         terminal.shows("kept 1 sample in new.csv");
         assert!(!terminal.screen.screen().alternate_screen(), "{signal}");
         terminal.child.wait().unwrap();

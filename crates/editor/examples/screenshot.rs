@@ -9,6 +9,11 @@ use std::process::ExitCode;
 use egui_kittest::Harness;
 use evenhand_editor::{Editor, Start};
 
+use crate::painter::Painter;
+
+#[path = "../tests/painter/mod.rs"]
+mod painter;
+
 fn main() -> ExitCode {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let Some(out) = args.first() else {
@@ -43,7 +48,7 @@ fn main() -> ExitCode {
         .with_pixels_per_point(scale)
         .with_theme(theme)
         .with_context_setup(Editor::dress)
-        .wgpu()
+        .renderer(Painter::default())
         .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
     harness.run_steps(6);
     for step in args.iter().skip(6) {

@@ -2,15 +2,15 @@
 
 use evenhand_recorder::{Next, Placed};
 use evenhand_workflow::{count, gf, short};
-use ratatui::Frame;
-use ratatui::layout::{Constraint, Layout, Rect};
-use ratatui::style::{Modifier, Style};
-use ratatui::text::{Line, Span};
-use ratatui::widgets::{Gauge, Paragraph, Wrap};
 
+use crate::area::Area;
+use crate::bar;
+use crate::canvas::{Canvas, Look};
 use crate::figures::{self, Size};
+use crate::letter::{letters, width_of};
 use crate::plot;
 use crate::screen::Screen;
+use crate::wrap::wrapped;
 
 /// The keys with what they do.
 const KEYS: [(&str, &str); 6] = [
@@ -34,14 +34,6 @@ const LEAST_ROWS: u16 = 6 + SENTENCES;
 /// Rows of sentences.
 const SENTENCES: u16 = 3;
 
-fn bold() -> Style {
-    Style::new().add_modifier(Modifier::BOLD)
-}
-
-fn warning() -> Style {
-    Style::new().add_modifier(Modifier::REVERSED)
-}
-
 /// A reading with a decimal; full scale without, so that figures keep their size.
 fn percent_figure(reading: f64) -> String {
     let text = format!("{:.1}", 100.0 * reading);
@@ -53,110 +45,94 @@ fn percent_figure(reading: f64) -> String {
 }
 
 impl Screen {
-    /// Draws the session.
-    pub fn draw(&mut self, frame: &mut Frame<'_>) {
-        let area = frame.area();
+    /// Draws the session on a canvas, whatever was on it.
+    pub fn draw(&mut self, canvas: &mut Canvas) {
+        canvas.clear();
+        let mut area = canvas.area();
         let keys = self.keys(area.width);
         let key_rows = u16::try_from(keys.len()).unwrap_or(u16::MAX);
         let next = self.attended.recorder_mut().asked().clone();
         let least = LEAST_ROWS.saturating_add(key_rows);
         if area.width < LEAST_WIDTH || area.height < least {
             let size = (LEAST_WIDTH.max(area.width), least);
-            self.draw_small(frame, &next, size);
+            self.draw_small(canvas, &next, size);
             return;
         }
         let force = match &next {
             Next::Place(placed) => short(placed.force_gf, 1),
             Next::Done(_) => "done".to_owned(),
         };
-        let reading = self
-            .attended
-            .recorder()
-            .current()
-            .map_or("--".to_owned(), percent_figure);
+        let reading = self.reading();
         let longest = force.len().max(reading.len());
         let has_curve = area.width >= LEAST_FOR_CURVE.0 && area.height >= LEAST_FOR_CURVE.1;
-        let room = if has_curve { area.height / 3 } else { 4 };
+        // A row of figures is in the least already.
+        let to_spare = area.height - least + 1;
+        let room = if has_curve {
+            (area.height / 3).min(to_spare.saturating_sub(LEAST_CURVE))
+        } else {
+            4
+        };
         let size = Size::fitting(longest, (area.width / 2).saturating_sub(3), room)
             .filter(|_| area.height >= 14);
-        let figure_rows = size.map_or(1, Size::rows);
-        let [head, titles, figures, below, why, curve, told, keyed] = Layout::vertical([
-            Constraint::Length(1),
-            Constraint::Length(1),
-            Constraint::Length(figure_rows),
-            Constraint::Length(2),
-            Constraint::Length(1),
-            Constraint::Min(if has_curve { LEAST_CURVE } else { 0 }),
-            Constraint::Length(SENTENCES),
-            Constraint::Length(key_rows),
-        ])
-        .areas(area);
-        self.draw_head(frame, head);
-        let halves = |area: Rect| -> [Rect; 2] {
-            Layout::horizontal([Constraint::Fill(1), Constraint::Fill(1)])
-                .spacing(2)
-                .areas(area)
+        self.draw_head(canvas, area.take_top(1));
+        let [left, right] = area.take_top(1).halves();
+        let title = match &next {
+            Next::Place(_) => "NEXT FORCE, gf",
+            Next::Done(_) => "NEXT FORCE",
         };
-        let [left, right] = halves(titles);
-        let (title, unit) = match &next {
-            Next::Place(_) => ("NEXT FORCE", ", gf"),
-            Next::Done(_) => ("NEXT FORCE", ""),
-        };
-        frame.render_widget(Line::styled(format!("{title}{unit}"), bold()), left);
-        frame.render_widget(Line::styled("READING, %", bold()), right);
-        let [left, right] = halves(figures);
+        canvas.line(left, title, Look::BOLD);
+        canvas.line(right, "READING, %", Look::BOLD);
+        let [left, right] = area.take_top(size.map_or(1, Size::rows)).halves();
         for (text, area) in [(&force, left), (&reading, right)] {
             match size {
-                Some(size) => figures::draw(frame, area, text, size, bold()),
-                None => frame.render_widget(Line::styled(text.clone(), bold()), area),
+                Some(size) => figures::draw(canvas, area, text, size, Look::BOLD),
+                None => canvas.line(area, text, Look::BOLD),
             }
         }
-        let [left, right] = halves(below);
-        draw_how(frame, left, &next);
-        self.draw_state(frame, right, &next);
+        let [left, right] = area.take_top(2).halves();
+        draw_how(canvas, left, &next);
+        self.draw_state(canvas, right, &next);
         let reason = match &next {
-            Next::Place(placed) => placed.why.clone(),
-            Next::Done(why) => why.clone(),
+            Next::Place(placed) => &placed.why,
+            Next::Done(why) => why,
         };
-        frame.render_widget(Line::raw(reason), why);
+        canvas.line(area.take_top(1), reason, Look::PLAIN);
+        let curve = area.take_top(area.height.saturating_sub(SENTENCES + key_rows));
         if has_curve {
-            let so_far = self.attended.recorder_mut().so_far();
-            plot::draw(frame, curve, &so_far);
+            plot::draw(canvas, curve, &self.attended.recorder_mut().so_far());
         }
-        self.draw_sentences(frame, told, &next);
-        frame.render_widget(Paragraph::new(keys), keyed);
+        self.draw_sentences(canvas, area.take_top(SENTENCES), &next);
+        for row in keys {
+            draw_row(canvas, area.take_top(1), &row);
+        }
+    }
+
+    /// The reading now, %.
+    fn reading(&self) -> String {
+        let reading = self.attended.recorder().current();
+        reading.map_or("--".to_owned(), percent_figure)
     }
 
     /// What matters most where cautions and keys have no room, and that they have none.
-    fn draw_small(&self, frame: &mut Frame<'_>, next: &Next, (width, rows): (u16, u16)) {
-        let reading = self
-            .attended
-            .recorder()
-            .current()
-            .map_or("--".to_owned(), percent_figure);
-        let mut lines = match next {
-            Next::Place(placed) => vec![
-                Line::styled(
-                    format!("{} gf, {reading} %", short(placed.force_gf, 1)),
-                    bold(),
-                ),
-                Line::raw(placed.how.clone().unwrap_or_default()),
-            ],
-            Next::Done(_) => vec![Line::styled("done", bold())],
-        };
-        let text = if width > frame.area().width {
+    fn draw_small(&self, canvas: &mut Canvas, next: &Next, (width, rows): (u16, u16)) {
+        let too_small = if width > canvas.width() {
             format!("window too narrow for cautions and keys: make it {width} columns wide")
         } else {
             format!("window too small for cautions and keys: make it {rows} rows high")
         };
-        lines.insert(1, Line::styled(text, warning()));
-        frame.render_widget(
-            Paragraph::new(lines).wrap(Wrap { trim: true }),
-            frame.area(),
-        );
+        let warning = (too_small.as_str(), Look::REVERSED);
+        match next {
+            Next::Place(placed) => {
+                let figures = format!("{} gf, {} %", short(placed.force_gf, 1), self.reading());
+                let how = placed.how.as_deref().unwrap_or_default();
+                let texts = [(figures.as_str(), Look::BOLD), warning, (how, Look::PLAIN)];
+                canvas.paragraphs(canvas.area(), texts);
+            }
+            Next::Done(_) => canvas.paragraphs(canvas.area(), [("done", Look::BOLD), warning]),
+        }
     }
 
-    fn draw_head(&self, frame: &mut Frame<'_>, area: Rect) {
+    fn draw_head(&self, canvas: &mut Canvas, area: Area) {
         let recorder = self.attended.recorder();
         let text = format!(
             " {} · seating {} · {} · limit {} ",
@@ -165,24 +141,17 @@ impl Screen {
             count(recorder.rows().len(), "sample"),
             gf(recorder.limit_gf())
         );
-        frame.render_widget(Paragraph::new(text).style(warning()), area);
+        canvas.line(area, &text, Look::REVERSED);
     }
 
     /// How far the reading has settled.
-    fn draw_state(&self, frame: &mut Frame<'_>, area: Rect, next: &Next) {
-        let [bar, words] =
-            Layout::vertical([Constraint::Length(1), Constraint::Length(1)]).areas(area);
+    fn draw_state(&self, canvas: &mut Canvas, mut area: Area, next: &Next) {
+        let bar = area.take_top(1);
         let recorder = self.attended.recorder();
         if let Some(settling) = recorder.settling() {
-            let gauge = Gauge::default()
-                .gauge_style(Style::new())
-                .label(settling.words)
-                .ratio(settling.part.clamp(0.0, 1.0));
-            frame.render_widget(gauge, bar);
-            let moves = settling
-                .moves
-                .unwrap_or_else(|| "nothing is read yet".to_owned());
-            frame.render_widget(Line::raw(moves), words);
+            bar::draw(canvas, bar, settling.part, &settling.words);
+            let moves = settling.moves.as_deref();
+            canvas.line(area, moves.unwrap_or("nothing is read yet"), Look::PLAIN);
             return;
         }
         let state = match next {
@@ -190,13 +159,13 @@ impl Screen {
             Next::Place(_) => "hang it, then press Enter",
             Next::Done(_) => "nothing is asked for",
         };
-        frame.render_widget(Line::raw(state), bar);
+        canvas.line(bar, state, Look::PLAIN);
         if let Some(text) = recorder.leaning() {
-            frame.render_widget(Line::styled(text, warning()), words);
+            canvas.line(area, &text, Look::REVERSED);
         }
     }
 
-    fn draw_sentences(&self, frame: &mut Frame<'_>, area: Rect, next: &Next) {
+    fn draw_sentences(&self, canvas: &mut Canvas, area: Area, next: &Next) {
         let caution = match next {
             Next::Place(Placed {
                 caution: Some(caution),
@@ -208,43 +177,44 @@ impl Screen {
         let told = told.map(|sentence| (sentence.text.as_str(), sentence.is_warning));
         // The latest first: what has no room is the oldest, and no sentence is cut but one that is too long alone.
         let mut left = usize::from(area.height);
-        let mut lines = Vec::new();
+        let mut shown = Vec::new();
         for (text, is_warning) in caution.into_iter().chain(told) {
-            let rows = rows_of(text, usize::from(area.width));
-            if rows > left && !lines.is_empty() {
+            let rows = wrapped(&letters(text), area.width).len();
+            if rows > left && !shown.is_empty() {
                 break;
             }
             left = left.saturating_sub(rows);
-            lines.push(if is_warning {
-                Line::styled(text, warning())
+            let look = if is_warning {
+                Look::REVERSED
             } else {
-                Line::raw(text)
-            });
+                Look::PLAIN
+            };
+            shown.push((text, look));
         }
-        frame.render_widget(Paragraph::new(lines).wrap(Wrap { trim: true }), area);
+        canvas.paragraphs(area, shown);
     }
 
     /// The keys in as many rows as they take.
-    fn keys(&self, width: u16) -> Vec<Line<'static>> {
-        let mut rows: Vec<Vec<Span<'static>>> = vec![Vec::new()];
+    fn keys(&self, width: u16) -> Vec<Row> {
+        let mut rows: Vec<Row> = vec![Vec::new()];
         let mut taken = 0;
-        let mut add = |spans: Vec<Span<'static>>| {
-            let length: usize = spans.iter().map(Span::width).sum();
+        let mut add = |parts: Row| {
+            let length: usize = parts.iter().map(|(text, _)| width_of(&letters(text))).sum();
             if taken > 0 && taken + length > usize::from(width) {
                 rows.push(Vec::new());
                 taken = 0;
             }
             taken += length;
             if let Some(row) = rows.last_mut() {
-                row.extend(spans);
+                row.extend(parts);
             }
         };
         let keys: &[(&str, &str)] = match &self.typed {
             Some(typed) => {
                 add(vec![
-                    Span::raw("another force: "),
-                    Span::styled(format!("{typed}▏"), bold()),
-                    Span::raw("   "),
+                    ("another force: ".to_owned(), Look::PLAIN),
+                    (format!("{typed}▏"), Look::BOLD),
+                    ("   ".to_owned(), Look::PLAIN),
                 ]);
                 &TYPING_KEYS
             }
@@ -252,39 +222,31 @@ impl Screen {
         };
         for (key, does) in keys {
             add(vec![
-                Span::styled(format!(" {key} "), warning()),
-                Span::raw(format!(" {does}   ")),
+                (format!(" {key} "), Look::REVERSED),
+                (format!(" {does}   "), Look::PLAIN),
             ]);
         }
-        rows.into_iter().map(Line::from).collect()
+        rows
     }
 }
 
-/// Rows that a sentence takes, broken between words.
-fn rows_of(text: &str, width: usize) -> usize {
-    let mut rows = 1;
-    let mut taken = 0;
-    for word in text.split_whitespace() {
-        let length = word.chars().count();
-        if taken > 0 && taken + 1 + length > width {
-            rows += 1;
-            taken = length;
-        } else {
-            taken += length + usize::from(taken > 0);
-        }
+/// Parts of a row with how they look.
+type Row = Vec<(String, Look)>;
+
+fn draw_row(canvas: &mut Canvas, mut area: Area, row: &Row) {
+    for (text, look) in row {
+        let x = canvas.write(area, &letters(text), *look);
+        area.width = area.right().saturating_sub(x);
+        area.x = x;
     }
-    rows
 }
 
 /// What to do for the force.
-fn draw_how(frame: &mut Frame<'_>, area: Rect, next: &Next) {
+fn draw_how(canvas: &mut Canvas, area: Area, next: &Next) {
     if let Next::Place(Placed {
         how: Some(words), ..
     }) = next
     {
-        frame.render_widget(
-            Paragraph::new(Line::styled(words.clone(), bold())).wrap(Wrap { trim: true }),
-            area,
-        );
+        canvas.paragraphs(area, [(words.as_str(), Look::BOLD)]);
     }
 }

@@ -1,18 +1,24 @@
-//! The terminal, taken and given back.
+//! A session on the whole terminal.
 
+use std::io;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
+use crossterm::event::{self, Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use crossterm::terminal::size;
 use evenhand_recorder::Recorder;
 use evenhand_workflow::Failure;
-use ratatui::DefaultTerminal;
-use ratatui::crossterm::event::{self, Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 
+use crate::canvas::Canvas;
+use crate::held::Held;
 use crate::screen::{Key, Screen};
+use crate::update::update;
 
 /// How long keys are waited for before readings are looked at.
 const WAIT: Duration = Duration::from_millis(40);
+/// Most columns and rows that are drawn on, whatever a terminal says of its size.
+const MOST: (u16, u16) = (1000, 500);
 
 /// Signals that tell a program to end.
 const ENDS: &[i32] = &[
@@ -35,13 +41,13 @@ pub fn run(recorder: Recorder) -> Result<Recorder, Failure> {
         registered.push(known.map_err(unusable)?);
     }
     let mut screen = Screen::new(recorder);
-    let outcome = ratatui::try_init()
-        .map_err(unusable)
-        .and_then(|mut terminal| {
-            let turned = turn(&mut terminal, &mut screen, &told_to_end);
-            let restored = ratatui::try_restore();
-            turned.and(restored).map_err(unusable)
-        });
+    let outcome = Held::take()
+        .and_then(|held| {
+            let turned = turn(&held, &mut screen, &told_to_end);
+            let given_back = held.give_back();
+            turned.and(given_back)
+        })
+        .map_err(unusable);
     for one in registered {
         signal_hook::low_level::unregister(one);
     }
@@ -49,32 +55,44 @@ pub fn run(recorder: Recorder) -> Result<Recorder, Failure> {
 }
 
 #[expect(clippy::needless_pass_by_value, reason = "as map_err gives it")]
-fn unusable(error: std::io::Error) -> Failure {
+fn unusable(error: io::Error) -> Failure {
     Failure::cannot(
         format!("this terminal cannot be used as a whole: {error}"),
         "give --plain; everything that was kept is in the file",
     )
 }
 
-fn turn(
-    terminal: &mut DefaultTerminal,
-    screen: &mut Screen,
-    told_to_end: &AtomicBool,
-) -> std::io::Result<()> {
+fn turn(held: &Held, screen: &mut Screen, told_to_end: &AtomicBool) -> io::Result<()> {
+    // Changes of size are told from the first look at keys on: that is before anything is shown.
+    event::poll(Duration::ZERO)?;
+    let mut shown: Option<Canvas> = None;
     while !screen.is_over() && !told_to_end.load(Ordering::Relaxed) {
-        terminal.draw(|frame| screen.draw(frame))?;
+        let mut canvas = canvas_for(size()?);
+        screen.draw(&mut canvas);
+        held.send(&update(shown.as_ref(), &canvas)?)?;
+        shown = Some(canvas);
         let mut waits = WAIT;
         while event::poll(waits)? {
             waits = Duration::ZERO;
-            if let Event::Key(pressed) = event::read()?
-                && let Some(key) = key(pressed)
-            {
-                screen.press(key);
+            match event::read()? {
+                Event::Key(pressed) => {
+                    if let Some(key) = key(pressed) {
+                        screen.press(key);
+                    }
+                }
+                // What was shown may have been cut or moved, even where the size is the same again.
+                Event::Resize(..) => shown = None,
+                _ => {}
             }
         }
         screen.poll();
     }
     Ok(())
+}
+
+/// An empty canvas for a terminal of so many columns and rows.
+fn canvas_for((width, height): (u16, u16)) -> Canvas {
+    Canvas::new(width.min(MOST.0), height.min(MOST.1))
 }
 
 fn key(event: KeyEvent) -> Option<Key> {
@@ -90,5 +108,52 @@ fn key(event: KeyEvent) -> Option<Key> {
         KeyCode::Backspace => Some(Key::Backspace),
         KeyCode::Esc => Some(Key::Escape),
         _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_size_of_a_terminal_is_too_much() {
+        for (size, taken) in [
+            ((80, 24), (80, 24)),
+            ((0, 0), (0, 0)),
+            ((u16::MAX, 1), (MOST.0, 1)),
+            ((u16::MAX, u16::MAX), MOST),
+        ] {
+            let canvas = canvas_for(size);
+            assert_eq!((canvas.width(), canvas.height()), taken);
+        }
+    }
+
+    #[test]
+    fn keys_are_told_apart_from_those_with_control() {
+        let pressed = |code, modifiers| key(KeyEvent::new(code, modifiers));
+        let (plain, control) = (KeyModifiers::NONE, KeyModifiers::CONTROL);
+        for (code, with, without) in [
+            (
+                KeyCode::Char('c'),
+                Some(Key::Interrupt),
+                Some(Key::Char('c')),
+            ),
+            (
+                KeyCode::Char('d'),
+                Some(Key::Interrupt),
+                Some(Key::Char('d')),
+            ),
+            (KeyCode::Char('q'), None, Some(Key::Char('q'))),
+            (KeyCode::Enter, Some(Key::Enter), Some(Key::Enter)),
+            (KeyCode::F(1), None, None),
+        ] {
+            assert_eq!(pressed(code, control), with, "{code:?}");
+            assert_eq!(pressed(code, plain), without, "{code:?}");
+        }
+        let released = KeyEvent {
+            kind: KeyEventKind::Release,
+            ..KeyEvent::new(KeyCode::Enter, plain)
+        };
+        assert_eq!(key(released), None, "a key is not pressed twice");
     }
 }

@@ -7,10 +7,10 @@
 
 use std::path::Path;
 
-use evenhand_recorder::{Recorder, RecorderSettings, Source, SourceSettings};
-use evenhand_screen::{Key, Screen};
-use ratatui::Terminal;
-use ratatui::backend::TestBackend;
+use evenhand_capture::EventLayout;
+use evenhand_recorder::{Recorder, RecorderSettings, Source, SourceSettings, StreamKind};
+use evenhand_screen::{Canvas, Key, Look, Screen};
+use unicode_width::UnicodeWidthChar;
 
 /// A reading that creeps to its place and lies still there, then a blank line.
 fn placement(percent: f64) -> String {
@@ -24,6 +24,10 @@ fn placement(percent: f64) -> String {
 }
 
 fn screen(folder: &Path, forces: &[&str], percents: &[f64]) -> Screen {
+    screen_of("new.csv", folder, forces, percents)
+}
+
+fn screen_of(file: &str, folder: &Path, forces: &[&str], percents: &[f64]) -> Screen {
     let stream: String = percents.iter().map(|percent| placement(*percent)).collect();
     std::fs::write(folder.join("stream.txt"), stream).unwrap();
     let source = Source::open(&SourceSettings {
@@ -34,15 +38,15 @@ fn screen(folder: &Path, forces: &[&str], percents: &[f64]) -> Screen {
     let settings = RecorderSettings {
         forces: forces.iter().map(|force| force.parse().unwrap()).collect(),
         settle: 30,
-        ..RecorderSettings::new(folder.join("new.csv"))
+        ..RecorderSettings::new(folder.join(file))
     };
     Screen::new(Recorder::open(settings, source).unwrap())
 }
 
 fn shown(screen: &mut Screen, width: u16, height: u16) -> String {
-    let mut terminal = Terminal::new(TestBackend::new(width, height)).unwrap();
-    terminal.draw(|frame| screen.draw(frame)).unwrap();
-    terminal.backend().to_string()
+    let mut canvas = Canvas::new(width, height);
+    screen.draw(&mut canvas);
+    canvas.to_string()
 }
 
 /// Presses a key and takes what comes of it.
@@ -166,8 +170,8 @@ fn keys_take_back_place_again_and_choose() {
 fn every_size_of_terminal_is_drawn() {
     let folder = tempfile::tempdir().unwrap();
     let mut screen = screen(folder.path(), &["120.5gf", "5gf"], &[12.0, 0.0]);
-    for width in [1, 2, 7, 20, 34, 60, 80, 140, 300] {
-        for height in [1, 2, 5, 9, 15, 24, 60, 120] {
+    for width in [0, 1, 2, 7, 20, 34, 60, 80, 140, 300] {
+        for height in [0, 1, 2, 5, 9, 15, 24, 60, 120] {
             let text = shown(&mut screen, width, height);
             // Where cautions and keys have no room it is said, and no half of them shown.
             let is_whole = text.contains("NEXT FORCE");
@@ -208,6 +212,200 @@ fn every_size_of_terminal_is_drawn() {
     );
     assert!(!text.contains("before the first"), "{text}");
     assert!(shown(&mut screen, 80, 24).contains('█'));
+}
+
+#[test]
+fn figures_and_curve_are_whole_at_every_height() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = screen(folder.path(), &["870gf", "5gf"], &[12.0, 0.0]);
+    let lowest = [
+        "870",
+        " ████     ██     █████ ",
+        " ▀▀▀▀     ▀▀     ▀▀▀▀▀ ",
+        "▝▀▘  ▀  ▝▀▀ ",
+    ];
+    for width in [64, 65, 80, 100, 200] {
+        for height in 11..70 {
+            let text = shown(&mut screen, width, height);
+            let rows: Vec<&str> = text.lines().collect();
+            assert_eq!(rows.len(), usize::from(height));
+            let below = rows
+                .iter()
+                .position(|row| row.contains("hang it, then press Enter"))
+                .unwrap();
+            let is_whole = lowest.iter().any(|row| rows[below - 1].starts_with(row));
+            assert!(is_whole, "{width}×{height}\n{text}");
+            let has_curve = ["100│reading, %", "50 │", "0  │", "gf", "└───"]
+                .iter()
+                .all(|part| text.contains(part));
+            assert_eq!(has_curve, height >= 20, "{width}×{height}\n{text}");
+        }
+    }
+}
+
+#[test]
+fn names_of_files_and_what_is_typed_cannot_break_the_screen() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = "千鳥 \u{1b}[2J e\u{301}\u{202e}\u{200b}\t.csv";
+    let mut screen = screen_of(file, folder.path(), &["5gf", "20gf"], &[0.0, 12.0]);
+    press(&mut screen, "\n5千\u{301}\u{202e}\u{7}鳥");
+    for width in [64, 65, 80, 300] {
+        let text = shown(&mut screen, width, 30);
+        for row in text.lines() {
+            let cells: usize = row.chars().filter_map(UnicodeWidthChar::width).sum();
+            assert_eq!(cells, usize::from(width), "{row}\n{text}");
+        }
+        assert!(!text.chars().any(|c| c.is_control() && c != '\n'), "{text}");
+        assert!(!text.contains(['\u{202e}', '\u{200b}']), "{text}");
+        assert!(text.contains("another force: 5千\u{301}鳥▏"), "{text}");
+    }
+    let text = shown(&mut screen, 300, 30);
+    assert!(
+        text.contains("千鳥 ?[2J e\u{301} .csv · seating 1"),
+        "{text}"
+    );
+}
+
+/// A recorded session of kernel events: a pen that leans comes down, rests and is lifted.
+fn leaning_events(count: i32, tilt: i32) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut event = |micros: u64, kind: u16, code: u16, value: i32| {
+        bytes.extend((micros / 1_000_000).to_le_bytes());
+        bytes.extend((micros % 1_000_000).to_le_bytes());
+        bytes.extend(kind.to_le_bytes());
+        bytes.extend(code.to_le_bytes());
+        bytes.extend(value.to_le_bytes());
+    };
+    event(5_000_000, 1, 0x14a, 1);
+    event(5_000_000, 3, 0x1a, tilt);
+    event(5_000_000, 3, 0x18, count);
+    event(5_000_000, 0, 0, 0);
+    event(6_500_000, 1, 0x14a, 0);
+    event(6_500_000, 0, 0, 0);
+    bytes
+}
+
+/// How the letters of a part of the screen look, where it is on it.
+fn look_of(screen: &mut Screen, part: &str) -> Look {
+    let mut canvas = Canvas::new(100, 30);
+    screen.draw(&mut canvas);
+    let (x, y) = canvas
+        .rows()
+        .enumerate()
+        .find_map(|(y, row)| row.find(part).map(|x| (row[..x].chars().count(), y)))
+        .unwrap_or_else(|| panic!("{part}\n{canvas}"));
+    let looks: Vec<Look> = (x..x + part.chars().count())
+        .filter_map(|x| canvas.look(u16::try_from(x).unwrap(), u16::try_from(y).unwrap()))
+        .collect();
+    assert!(
+        looks.iter().all(|look| *look == looks[0]),
+        "{part}\n{canvas}"
+    );
+    looks[0]
+}
+
+#[test]
+fn warnings_keys_and_figures_stand_out() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("events.bin"), leaning_events(4000, 40)).unwrap();
+    let source = Source::open(&SourceSettings {
+        path: folder.path().join("events.bin"),
+        kind: Some(StreamKind::Events),
+        levels: Some(8192),
+        layout: Some(EventLayout::Bits64),
+    })
+    .unwrap();
+    let settings = RecorderSettings {
+        forces: ["20gf", "900gf"].map(|force| force.parse().unwrap()).into(),
+        ..RecorderSettings::new(folder.path().join("new.csv"))
+    };
+    let mut screen = Screen::new(Recorder::open(settings, source).unwrap());
+    press(&mut screen, "\n");
+    let plain = Look::default();
+    let bold = Look {
+        is_bold: true,
+        ..plain
+    };
+    let reversed = Look {
+        is_reversed: true,
+        ..plain
+    };
+    for (part, look) in [
+        ("· seating 1 · 1 sample · limit 1000.0 gf  ", reversed),
+        ("NEXT FORCE, gf", bold),
+        ("READING, %", bold),
+        ("██", bold),
+        ("hang it, then press Enter", plain),
+        ("the pen leans by 40    ", reversed),
+        ("reading, %", plain),
+        ("•", bold),
+        ("near the limit of 1000.0 gf", reversed),
+        ("kept 20.00 gf", plain),
+        (" 60gf ", reversed),
+        (" it hangs still ", plain),
+    ] {
+        assert_eq!(look_of(&mut screen, part), look, "{part}");
+    }
+    screen.press(Key::Char('7'));
+    assert_eq!(look_of(&mut screen, "7▏"), bold);
+}
+
+#[test]
+fn what_to_do_for_a_force_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("stream.txt"), placement(3.0)).unwrap();
+    let rig = "name = \"letter scale\"\n[scale]\nstep_g = 0.1\nwithin_part = 0.01\n";
+    std::fs::write(folder.path().join("rig.toml"), rig).unwrap();
+    let source = Source::open(&SourceSettings {
+        path: folder.path().join("stream.txt"),
+        ..SourceSettings::default()
+    })
+    .unwrap();
+    let settings = RecorderSettings {
+        forces: vec!["60gf".parse().unwrap()],
+        rig: Some(folder.path().join("rig.toml")),
+        ..RecorderSettings::new(folder.path().join("new.csv"))
+    };
+    let mut screen = Screen::new(Recorder::open(settings, source).unwrap());
+    let text = shown(&mut screen, 64, 24);
+    let rows: Vec<&str> = text.lines().collect();
+    let first = rows
+        .iter()
+        .position(|row| row.starts_with("press until the scale shows  "))
+        .unwrap();
+    assert!(rows[first + 1].starts_with("60.0 g  "), "{text}");
+    let bold = Look {
+        is_bold: true,
+        ..Look::default()
+    };
+    let words = "press until the scale shows 60.0 g";
+    assert_eq!(look_of(&mut screen, words), bold);
+    assert!(shown(&mut screen, 40, 8).contains(words));
+}
+
+#[test]
+fn what_was_drawn_before_does_not_matter() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut screen = screen(folder.path(), &["5gf", "20gf"], &[0.0, 12.0]);
+    let mut canvas = Canvas::new(80, 24);
+    screen.draw(&mut canvas);
+    press(&mut screen, "\n\n7");
+    screen.draw(&mut canvas);
+    assert_eq!(canvas.to_string(), shown(&mut screen, 80, 24));
+}
+
+#[test]
+fn a_sentence_too_long_for_the_screen_is_begun() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = "long ".repeat(45) + ".csv";
+    let mut screen = screen_of(&file, folder.path(), &["5gf", "20gf"], &[0.0, 12.0]);
+    press(&mut screen, "\n");
+    let path = folder.path().join(&file);
+    std::fs::write(&path, std::fs::read_to_string(&path).unwrap() + "# mine\n").unwrap();
+    press(&mut screen, "u");
+    let text = shown(&mut screen, 64, 24);
+    assert!(text.contains("not kept: "), "{text}");
+    assert!(text.contains("enough for today"), "{text}");
 }
 
 #[test]
