@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use evenhand_fitting::{Fit, FitError, Saturation, Settings, fit};
 use evenhand_measurement::Force;
+use evenhand_text::clean;
 use evenhand_workflow::{Failure, exit_code, failure_text};
 
 use crate::args::FitArgs;
@@ -54,7 +55,7 @@ fn readings(args: &FitArgs) -> Vec<f64> {
 fn told(read: &Read, fit: &Fit, at: &[f64], output: &Output) -> Result<(), Failure> {
     let warnings = text::warnings(read, Some(fit));
     if output.json {
-        return output.data(&pretty(&FitJson::new(&read.measurement, fit, at, warnings)));
+        return output.data(&pretty(&FitJson::new(read, fit, at, warnings)));
     }
     output.people(&summary(read, fit, at))?;
     if output.chart_allowed() {
@@ -74,9 +75,14 @@ fn summary(read: &Read, fit: &Fit, at: &[f64]) -> String {
         out,
         "{} ({}: {}, {})",
         text::name(measurement, &read.source.name),
-        read.source.name,
+        clean(&read.source.name),
         text::count(measurement.samples.len(), "sample"),
         text::count(measurement.used_seatings().len(), "seating"),
+    );
+    let _ = writeln!(
+        out,
+        "  read as           {}",
+        read.source.read_as.in_words()
     );
     let _ = writeln!(
         out,
@@ -220,7 +226,7 @@ fn bounds(read: &Read, at: &[f64], settings: &Settings, error: &FitError) -> Fit
         _ => (None, None),
     };
     FitJson::without_curve(
-        &read.measurement,
+        read,
         above,
         below,
         at,

@@ -2,7 +2,9 @@
 
 use evenhand_fitting::{Fit, Saturation};
 use evenhand_measurement::{Direction, Force, Measurement};
+use evenhand_text::ReadAs;
 pub(crate) use evenhand_workflow::OpenInterval as IntervalJson;
+use evenhand_workflow::Read;
 use serde::Serialize;
 
 /// The saturation force, gf; open above where it was not reached.
@@ -145,6 +147,8 @@ pub(crate) struct ExcludedJson {
 pub(crate) struct FitJson {
     pub(crate) stylus: StylusJson,
     pub(crate) samples: usize,
+    /// What columns and remarks were taken for.
+    pub(crate) read_as: ReadAs,
     pub(crate) onset_force_gf: IntervalJson,
     pub(crate) saturation_force_gf: SaturationJson,
     pub(crate) force_at: Vec<ForceAtJson>,
@@ -169,15 +173,12 @@ pub(crate) struct FitJson {
 
 impl FitJson {
     /// Of a fit, with the forces at `at` (readings, fractions of full scale).
-    pub(crate) fn new(
-        measurement: &Measurement,
-        fit: &Fit,
-        at: &[f64],
-        warnings: Vec<WarningJson>,
-    ) -> Self {
+    pub(crate) fn new(read: &Read, fit: &Fit, at: &[f64], warnings: Vec<WarningJson>) -> Self {
+        let measurement = &read.measurement;
         Self {
             stylus: stylus(measurement),
             samples: measurement.samples.len(),
+            read_as: read.source.read_as.clone(),
             onset_force_gf: fit.onset.into(),
             saturation_force_gf: (&fit.saturation).into(),
             force_at: at
@@ -235,7 +236,7 @@ impl FitJson {
     /// What can be said of a measurement that has no rise: on which side of its forces the onset or
     /// the saturation lies.
     pub(crate) fn without_curve(
-        measurement: &Measurement,
+        read: &Read,
         onset_above: Option<Force>,
         saturation_below: Option<Force>,
         at: &[f64],
@@ -248,9 +249,11 @@ impl FitJson {
             low: low.map(Force::gf),
             high: high.map(Force::gf),
         };
+        let measurement = &read.measurement;
         Self {
             stylus: stylus(measurement),
             samples: measurement.samples.len(),
+            read_as: read.source.read_as.clone(),
             onset_force_gf: open(onset_above, saturation_below),
             saturation_force_gf: SaturationJson {
                 interval: open(onset_above, saturation_below),

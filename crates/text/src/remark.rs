@@ -38,8 +38,10 @@ pub(crate) enum Understood {
     Wrong(Fault),
 }
 
-/// Words of a longer key than this are a sentence with a colon in it.
-const MOST_KEY_WORDS: usize = 5;
+/// What has more words than this before a colon is a sentence, not a key.
+const MOST_KEY_WORDS: usize = 4;
+/// Shorter words, such as symbols of units, say little within a sentence.
+const LEAST_LETTERS: usize = 4;
 
 impl RemarkSpec {
     fn key(&self, name: &str) -> Option<&'static str> {
@@ -63,6 +65,17 @@ impl RemarkSpec {
         })
     }
 
+    /// The advice for a sentence that ends in figures behind a colon, where it holds a word that is refused.
+    fn refused_sentence(&self, text: &str) -> Option<&'static str> {
+        let (sentence, value) = text.split_once(['=', ':'])?;
+        let is_figure = value.trim().starts_with(|c: char| c.is_ascii_digit());
+        let mut words = words(sentence).into_iter();
+        let word = words.find(|word| {
+            word.len() >= LEAST_LETTERS && self.refused.iter().any(|(refused, _)| refused == word)
+        })?;
+        self.refusal(&word, true).filter(|_| is_figure)
+    }
+
     /// Whether a key can be a writer's own: one that a remark with it would not be taken for anything else.
     #[must_use]
     pub fn is_label(&self, key: &str) -> bool {
@@ -80,13 +93,16 @@ impl RemarkSpec {
     pub(crate) fn understand(&self, text: &str, place: Place, is_title: bool) -> Understood {
         let text = text.trim();
         let parts = text.split_once(['=', ':']).filter(|(key, _)| {
-            let words = words(key);
-            let is_key = (1..=MOST_KEY_WORDS).contains(&words.len());
+            let is_key =
+                self.key(key).is_some() || (1..=MOST_KEY_WORDS).contains(&words(key).len());
             // 12:30 is a time, and http: begins an address.
             is_key && !key.trim_start().starts_with(|c: char| c.is_ascii_digit())
         });
         let Some((name, value)) = parts else {
-            return match self.refusal(text, true) {
+            return match self
+                .refusal(text, true)
+                .or_else(|| self.refused_sentence(text))
+            {
                 Some(advice) if !is_title => Understood::Wrong(Fault::at(
                     place,
                     format!("the remark {}, which would change nothing", quoted(text)),
@@ -206,6 +222,7 @@ mod tests {
             "Tilt angle: 30",
             "lines left out: 5",
             "left out 5",
+            "the samples that I would skip: 5, 7",
             "modell = x",
         ] {
             assert!(matches!(understood(text), Understood::Wrong(_)), "{text}");
@@ -231,6 +248,8 @@ mod tests {
             "12:30 first sample",
             "left hand, seated",
             "see what was said of it in the other file: nothing",
+            "its lightest stylus of all: full at a touch",
+            "the tilt of it was what it was: small",
             "",
         ] {
             assert!(matches!(understood(text), Understood::Comment), "{text}");
