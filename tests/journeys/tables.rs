@@ -292,3 +292,28 @@ fn the_plain_form_can_be_written_and_gives_the_same_fit() {
     assert_eq!(did.code, 2);
     assert!(!room.names().contains(&"both.csv".to_owned()));
 }
+
+#[test]
+fn measurements_read_at_different_places_are_told_apart() {
+    let room = Room::new();
+    for (name, place) in [("a.csv", "device"), ("b.csv", "browser")] {
+        let text = with(&room, &format!("# read_at = {place}\n"));
+        room.write(
+            name,
+            text.replace("# unit = 01", &format!("# unit = {name}")),
+        );
+    }
+    let did = room.run(&["compare", "a.csv", "b.csv"]);
+    assert!(did.err.contains("different places"), "{}", did.err);
+    let object = room.json(&["compare", "a.csv", "b.csv", "--json"], 0);
+    assert!(
+        object["warnings"][0]
+            .as_str()
+            .unwrap()
+            .contains("1 measurement at the browser"),
+        "{object}"
+    );
+    room.write("b.csv", room.read("b.csv").replace("browser", "device"));
+    let did = room.run(&["compare", "a.csv", "b.csv"]);
+    assert!(!did.err.contains("different places"), "{}", did.err);
+}

@@ -7,7 +7,7 @@ use evenhand_population::{Comparison, Group};
 use evenhand_report::{
     Findings, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, envelope_sentence,
     figure_words, flag_sentence, group_sentences, left_out_sentence, likeness_cells, likeness_note,
-    overview, pair_cells, pair_note, probability, repeat_sentences,
+    overview, pair_cells, pair_note, probability, read_at_sentence, repeat_sentences,
 };
 
 /// Sentences are broken at this width.
@@ -163,6 +163,7 @@ pub(crate) fn warnings(findings: &Findings) -> Vec<String> {
         .iter()
         .map(|flag| flag_sentence(flag, comparison))
         .collect();
+    told.extend(read_at_sentence(comparison));
     let of = |index: usize| comparison.measured[index].file.as_str();
     for (index, one) in comparison.units.iter().enumerate() {
         // Two styluses never give the same response to the last digit.

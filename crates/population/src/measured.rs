@@ -1,7 +1,7 @@
 //! What comparisons keep of one fitted measurement.
 
 use evenhand_fitting::{BENCH_GAIN, Fit, ForceInterval, Saturation};
-use evenhand_measurement::{ForceBudget, Measurement};
+use evenhand_measurement::{ForceBudget, Measurement, ReadAt};
 
 use crate::profile::Profile;
 use crate::quantile::two_sided_z;
@@ -80,6 +80,8 @@ pub struct Measured {
     pub lever: Option<String>,
     /// Angle between stylus and upright, degrees.
     pub tilt_deg: Option<f64>,
+    /// Where readings were taken, where the file says.
+    pub read_at: Option<ReadAt>,
     /// Samples that were used.
     pub samples: usize,
     /// Samples that the file asked to leave out.
@@ -131,6 +133,7 @@ impl Measured {
             date: measurement.bench.date.clone(),
             lever: measurement.bench.lever.clone(),
             tilt_deg: measurement.bench.tilt_deg,
+            read_at: measurement.bench.read_at,
             samples: measurement.samples.len(),
             left_out: measurement.excluded.len(),
             largest_gf: measurement

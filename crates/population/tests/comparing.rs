@@ -61,6 +61,7 @@ fn measured(model: &str, unit: &str, bench: &str, saturation: f64, limit: f64) -
         date: None,
         lever: None,
         tilt_deg: None,
+        read_at: None,
         samples: 20,
         left_out: 0,
         largest_gf: limit,

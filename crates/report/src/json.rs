@@ -1,5 +1,6 @@
 //! A comparison as scripts read it.
 
+use evenhand_measurement::ReadAt;
 use evenhand_population::{
     Agreement, Figure, FigureDifference, Flag, Group, LEVELS, Measured, Pair, Reach, Spread, Unit,
     level_reading,
@@ -7,6 +8,7 @@ use evenhand_population::{
 use serde::Serialize;
 
 use crate::findings::{Findings, LeftOut};
+use crate::sentences::read_at_sentence;
 
 /// What `compare --json` prints; forces in gf, readings and fractions 0..1, null where nothing is known.
 #[derive(Debug, Serialize)]
@@ -34,6 +36,7 @@ pub struct ComparisonJson {
     excluded: Vec<LeftOutJson>,
     skipped: Vec<LeftOutJson>,
     duplicates: Vec<LeftOutJson>,
+    warnings: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -396,6 +399,7 @@ struct FileJson {
     unit: Option<String>,
     bench: Option<String>,
     date: Option<String>,
+    read_at: Option<&'static str>,
     samples: usize,
     onset_force_gf: FigureJson,
     saturation_force_gf: FigureJson,
@@ -411,6 +415,7 @@ impl From<&Measured> for FileJson {
             unit: one.unit.clone(),
             bench: one.bench.clone(),
             date: one.date.clone(),
+            read_at: one.read_at.map(ReadAt::word),
             samples: one.samples,
             onset_force_gf: (&one.onset).into(),
             saturation_force_gf: (&one.saturation).into(),
@@ -443,6 +448,7 @@ impl ComparisonJson {
         let found = &findings.comparison;
         let name = |unit: usize| found.units[unit].name.clone();
         Self {
+            warnings: read_at_sentence(found).into_iter().collect(),
             version: findings.version.clone(),
             command: findings.command.clone(),
             confidence: found.settings.confidence,

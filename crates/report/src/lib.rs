@@ -22,6 +22,6 @@ pub use page::page;
 pub use sentences::{
     CAUTIONS, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, envelope_sentence,
     flag_sentence, group_note, group_sentences, left_out_sentence, likeness_cells, likeness_note,
-    method, overview, pair_cells, pair_note, probability, repeat_sentences,
+    method, overview, pair_cells, pair_note, probability, read_at_sentence, repeat_sentences,
 };
 pub use table::{figure_words, units_csv};

@@ -13,7 +13,7 @@ use crate::json::ComparisonJson;
 use crate::sentences::{
     CAUTIONS, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, flag_sentence,
     group_sentences, left_out_sentence, likeness_cells, likeness_note, method, overview,
-    pair_cells, pair_note, probability, repeat_sentences,
+    pair_cells, pair_note, probability, read_at_sentence, repeat_sentences,
 };
 use crate::style::{SCRIPT, sheet};
 use crate::table::{figure_words, units_csv};
@@ -72,6 +72,7 @@ pub fn page(findings: &Findings) -> String {
                     (units(comparison))
                     (pairs(comparison))
                     (sentences("Repeats", &repeat_sentences(comparison)))
+                    (sentences("Where readings were taken", &read_at_sentence(comparison).into_iter().collect::<Vec<_>>()))
                     (sentences("Benches", &bench_sentences(comparison)))
                     (like(findings))
                     (benches(comparison))

@@ -1,6 +1,7 @@
 //! What is said of a comparison, for terminals and pages alike.
 
 use evenhand_fitting::BENCH_GAIN;
+use evenhand_measurement::ReadAt;
 use evenhand_population::{
     Basis, BenchBias, Comparison, Flag, Group, LEVEL, Pair, Reach, Spread, TOLERANCE_PART, Verdict,
 };
@@ -438,6 +439,25 @@ fn count_of_freedom(freedom: f64) -> String {
         "{freedom:.0} degree{} of freedom",
         if freedom > 1.5 { "s" } else { "" }
     )
+}
+
+/// That readings were taken in different places, where they were and files say so: system, browser and program each
+/// may change them, and a difference between styluses may be one between places.
+#[must_use]
+pub fn read_at_sentence(comparison: &Comparison) -> Option<String> {
+    let places = || comparison.measured.iter().filter_map(|one| one.read_at);
+    let counted: Vec<String> = ReadAt::ALL
+        .into_iter()
+        .map(|place| (place, places().filter(|other| *other == place).count()))
+        .filter(|(_, count)| *count > 0)
+        .map(|(place, found)| format!("{} at the {}", count(found, "measurement"), place.word()))
+        .collect();
+    (counted.len() > 1).then(|| {
+        format!(
+            "readings were taken in different places ({}): what lies between may change them; compare only what was read at the same place",
+            counted.join(", ")
+        )
+    })
 }
 
 /// What benches with units in common show.

@@ -35,6 +35,7 @@ fn measured(model: &str, unit: u32, saturation: f64) -> Measured {
         date: Some("2026-01-12".to_owned()),
         lever: None,
         tilt_deg: None,
+        read_at: None,
         samples: 23,
         left_out: 0,
         largest_gf: 300.0,
