@@ -8,8 +8,8 @@ use evenhand_measurement::{Force, HoldAngle};
 use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters};
 use evenhand_text::save_atomically;
 use evenhand_workflow::{
-    CANNOT, Failure, HandSource, Job, MapFile, NamedShape, Read, Stage, Wish, check_target,
-    failure_text, from_folder, read_recording, reopened, resolve_target,
+    CANNOT, Failure, HandSource, Job, MapFile, NamedShape, Read, Stage, Wish, Wording,
+    check_target, failure_text, from_folder, read_recording, reopened, resolve_target,
 };
 use serde::Serialize;
 
@@ -178,7 +178,7 @@ fn warnings_of(job: &Job) -> Vec<WarningJson> {
     warnings.extend(job.built.notes.iter().map(|(message, advice)| WarningJson {
         line: None,
         message: message.clone(),
-        advice: advice.clone(),
+        advice: Wording::CommandLine.remedy(advice),
     }));
     let of_hand = job.hand.iter().flat_map(|hand| &hand.warnings);
     warnings.extend(of_hand.map(|message| WarningJson {
@@ -239,7 +239,7 @@ fn told(job: &Job, out: Option<&Path>, output: &Output) -> Result<u8, Failure> {
     match &job.built.shortfall {
         None => Ok(0),
         Some(shortfall) => {
-            let failure = Failure::cannot(&shortfall.message, shortfall.help.as_str());
+            let failure = Failure::cannot(&shortfall.message, shortfall.remedy.clone());
             output.error_text(&failure_text(&failure, output.error_color()));
             Ok(CANNOT)
         }

@@ -5,6 +5,8 @@ use evenhand_measurement::{Suspicion, suspicions};
 
 pub(crate) use evenhand_workflow::{count, gf, name, percent};
 
+use evenhand_workflow::Wording;
+
 use crate::input::Read;
 use crate::json::WarningJson;
 
@@ -38,7 +40,7 @@ pub(crate) fn warnings(read: &Read, fit: Option<&Fit>) -> Vec<WarningJson> {
         .map(|warning| WarningJson {
             line: warning.line,
             message: warning.message.clone(),
-            advice: warning.advice.clone(),
+            advice: Wording::CommandLine.remedy(&warning.advice),
         });
     suspicious.chain(fitted).collect()
 }

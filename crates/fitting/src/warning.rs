@@ -1,6 +1,7 @@
 //! What a fit found that a reader should know.
 
 use evenhand_measurement::{Direction, Measurement};
+use evenhand_text::{Remedy, Setting};
 
 use crate::blend::Blend;
 use crate::descent::SolveStatus;
@@ -23,7 +24,7 @@ pub struct FitWarning {
     /// What was seen.
     pub message: String,
     /// What to try.
-    pub advice: String,
+    pub advice: Remedy,
 }
 
 /// What a fit found, as far as warnings need it.
@@ -61,7 +62,8 @@ pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
                     100.0 * sample.reading,
                     score.abs(),
                 ),
-                advice: "measure that force again, or check the line for a slip; --exclude leaves a sample out".to_owned(),
+                advice: Remedy::from("measure that force again, check the line for a slip")
+                    .or_set(Setting::Exclude),
             });
         }
     }
@@ -71,13 +73,11 @@ pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
         let place = change.place;
         let advice = if change.turns_back {
             format!(
-                "the force falls from there on: if it was being lowered, mark those samples {}; if stylus or lever was moved, add --new-seating {place}",
+                "the force falls from there on: if it was being lowered, mark those samples {}; if stylus or lever was moved, give the samples from there on a seating of their own",
                 Direction::Unloading.as_str()
             )
         } else {
-            format!(
-                "if stylus or lever was moved there, give those samples a seating of their own, or add --new-seating {place}; nothing was changed"
-            )
+            "nothing was changed: if stylus or lever was moved there, give those samples a seating of their own".to_owned()
         };
         found.push(FitWarning {
             line: Some(place.line),
@@ -86,14 +86,14 @@ pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
                 percent.abs(),
                 change.score
             ),
-            advice,
+            advice: Remedy::from(advice).or_set(Setting::NewSeating(place.to_string())),
         });
     }
     if directions_are_seatings(measurement) {
         found.push(FitWarning {
             line: None,
             message: "no seating holds both directions: what differs between them may be hysteresis or a seating's gain".to_owned(),
-            advice: "raise and lower the force in one seating to tell them apart".to_owned(),
+            advice: "raise and lower the force in one seating to tell them apart".into(),
         });
     }
     // With few readings between the limits the scatter is mostly assumed; `suspicions` tells of them.
@@ -108,7 +108,7 @@ pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
                 "readings scatter about the curve {:.1} times as much as on a quiet bench",
                 best.scatter
             ),
-            advice: "wait for each reading to settle, guard against friction, and declare every repositioning as a new seating".to_owned(),
+            advice: "wait for each reading to settle, guard against friction, and declare every repositioning as a new seating".into(),
         });
     }
     if best.status == SolveStatus::IterationLimit {
@@ -117,7 +117,7 @@ pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
             message:
                 "the solve stopped at its iteration limit; the curve may still be a little off"
                     .to_owned(),
-            advice: "look at the residuals before trusting small differences".to_owned(),
+            advice: "look at the residuals before trusting small differences".into(),
         });
     }
     found

@@ -67,7 +67,7 @@ impl TargetError {
                 format!("choose a full-at above {light_at}, or a lower light-at")
             }
             Self::LogarithmOfZero { .. } => {
-                "write a light-at above zero, for example --light-at 5gf".to_owned()
+                "write a light-at above zero, for example 5gf".to_owned()
             }
             Self::UnknownShape { .. } => {
                 "write linear, logarithmic or power:E with a number E, for example power:0.7"

@@ -2,6 +2,7 @@
 
 use evenhand_bench::Rig;
 use evenhand_capture::Log;
+use evenhand_text::{Remedy, Setting};
 use evenhand_workflow::{BENCH_KEYS, Failure, bench_remarks};
 
 use crate::settings::RecorderSettings;
@@ -51,14 +52,14 @@ pub(crate) fn continued(
         (None, None) => return Ok(log.head.clone()),
         (Some(name), None) => Some((
             format!("its samples were taken on the bench {name}, and no rig is given"),
-            "give its rig with --rig, or name a new file",
+            Remedy::from("name a new file").or_set(Setting::Rig),
         )),
         (None, Some(rig)) => Some((
             format!(
                 "its samples were taken without a rig, and that of the bench {} is given",
                 rig.name
             ),
-            "leave --rig away, or name a new file",
+            Remedy::from("name a new file").or_set(Setting::NoRig),
         )),
         (Some(_), Some(_)) => remarks
             .iter()
@@ -70,7 +71,7 @@ pub(crate) fn continued(
                     )
                 })
             })
-            .map(|message| (message, "give the rig as it was, or name a new file")),
+            .map(|message| (message, "give the rig as it was, or name a new file".into())),
     };
     let Some((message, help)) = differs else {
         return Ok(log.head.clone());

@@ -2,6 +2,7 @@
 
 use evenhand_bench::{Making, Reachable, nearest};
 use evenhand_measurement::Force;
+use evenhand_text::{Remedy, Setting};
 use evenhand_workflow::{Failure, gf};
 
 /// A force that is not made by the bench is taken for the nearest that is, up to so far off: gf, or part of it.
@@ -37,7 +38,7 @@ pub(crate) fn listed(asked: &[Force], forces: &[Reachable]) -> Result<Vec<(f64, 
                     "the bench makes no {force}; the nearest is {}",
                     nearest(forces, force.gf()).map_or_else(String::new, told)
                 ),
-                "list forces that its masses make, or leave --forces away: they are planned then",
+                Remedy::from("list forces that its masses make").or_set(Setting::PlannedForces),
             )),
         })
         .collect()

@@ -8,6 +8,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel}
 use std::time::{Duration, Instant};
 
 use evenhand_capture::{EventDecoder, EventLayout, Hold, Played, ReadingKind, Tick, text_reading};
+use evenhand_text::{Remedy, Setting};
 use evenhand_workflow::Failure;
 
 use crate::recording::Recording;
@@ -323,10 +324,7 @@ fn reading_kind(kind: StreamKind, levels: Option<u32>) -> Result<ReadingKind, Fa
                 full: f64::from(levels - 1),
             })
             .ok_or_else(|| {
-                Failure::bad_input(
-                    "counts without a number of levels",
-                    "give --levels with your stylus's number, such as --levels 8192",
-                )
+                Failure::bad_input("counts without a number of levels", Setting::Levels)
             }),
     }
 }
@@ -337,19 +335,19 @@ fn recorded(
     settings: &SourceSettings,
 ) -> Result<(Recording, ReadingKind), Failure> {
     let name = path.display().to_string();
-    let fail = |message: &str, help: &str| {
-        Failure::bad_input(format!("{name}: {message}"), help).in_file(name.clone())
+    let fail = |message: &str, remedy: Remedy| {
+        Failure::bad_input(format!("{name}: {message}"), remedy).in_file(name.clone())
     };
     if meta.len() > MOST_BYTES {
         return Err(fail(
             "the file is larger than 256 MiB",
-            "cut it to the bench session",
+            "cut it to the bench session".into(),
         ));
     }
     let bytes = std::fs::read(path).map_err(|error| {
         fail(
             &format!("the file could not be read: {error}"),
-            "check its permissions",
+            "check its permissions".into(),
         )
     })?;
     let kind = settings.kind.unwrap_or(
@@ -368,7 +366,7 @@ fn recorded(
     let Some(layout) = settings.layout.or_else(|| EventLayout::detect(&bytes)) else {
         return Err(fail(
             "the bytes are no input events of either layout",
-            "record the device itself, or give --as percent for text",
+            Remedy::from("record the device itself").or_set(Setting::ReadingsAs),
         ));
     };
     let mut decoder = EventDecoder::new(layout);

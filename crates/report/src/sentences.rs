@@ -521,7 +521,7 @@ fn bias_sentence(bias: &BenchBias) -> String {
 pub fn flag_sentence(flag: &Flag, comparison: &Comparison) -> String {
     let at_least = if flag.is_least { "at least " } else { "" };
     format!(
-        "{}: {} {at_least}{} gf, {at_least}{:.0} robust standard deviations from the median of {}; it stays in unless left out with --exclude",
+        "{}: {} {at_least}{} gf, {at_least}{:.0} robust standard deviations from the median of {}; it is kept unless excluded",
         comparison.units[flag.unit].name,
         flag.what,
         force(flag.value_gf),

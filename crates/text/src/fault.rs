@@ -21,14 +21,28 @@ pub enum Setting {
     Sheet(Vec<String>),
     /// Which of several columns of one kind is read; their names.
     Column(Vec<String>),
-    /// Which sheet or measurement samples are excluded.
+    /// That a sample, or a unit of a comparison, is excluded.
     Exclude,
-    /// Where a new seating begins.
-    NewSeating,
+    /// The place in a file at which a new seating begins.
+    NewSeating(String),
     /// That an existing file is replaced.
     Replace,
     /// That a map is rebuilt from its measurement.
     Rebuild,
+    /// The force at which output leaves 0.
+    LightAt,
+    /// The force for full output, and the largest that can be reached.
+    FullAt(String),
+    /// How readings are given: percent, fractions, counts or events.
+    ReadingsAs,
+    /// The rig that a bench is described by.
+    Rig,
+    /// That no rig is given.
+    NoRig,
+    /// That forces are planned instead of listed.
+    PlannedForces,
+    /// That an export is a table for a program to read.
+    ExportTable,
 }
 
 /// What to do about a fault.

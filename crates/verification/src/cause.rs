@@ -48,7 +48,7 @@ impl Cause {
             }
             Self::NotApplied => "see that the receiver uses the points, and restart it",
             Self::AppliedTwice => {
-                "remove the map from one of the two places, or name the other with --before or --after"
+                "remove the map from one of the two places, or compile it for the other as the curve before or after it"
             }
             Self::SwappedAxes => "exchange inputs and outputs where the points were typed",
             Self::StylusChanged { .. } => "measure the stylus again and compile a new map",

@@ -8,6 +8,7 @@ use crate::failure::Failure;
 use crate::map_file::MapFile;
 use crate::sentences::gf;
 use crate::stage::Stage;
+use evenhand_text::Setting;
 
 const AGAIN: &str = "make the map again from its measurement with `evenhand map`";
 
@@ -49,7 +50,7 @@ pub fn card_picture(name: &str, file: &MapFile, theme: Theme) -> Result<String, 
                 points.len(),
                 Card::MOST_POINTS
             ),
-            "export a table for a program to read: --as table",
+            Setting::ExportTable,
         ));
     }
     let typed = TypedPoints::new(&file.receiver, points, file.map.exponent);

@@ -10,6 +10,7 @@ use rayon::prelude::*;
 use crate::failure::Failure;
 use crate::sentences::gf;
 use crate::targets::climb;
+use evenhand_text::{Remedy, Setting};
 
 /// How near a map brings a unit to the response that is wished for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -82,7 +83,7 @@ fn likeness(
     let cannot = |error: &dyn std::fmt::Display| {
         Failure::cannot(
             format!("{}: {error}", unit.name),
-            "leave it out with --exclude, or choose another receiver",
+            Remedy::from("choose another receiver").or_set(Setting::Exclude),
         )
     };
     let response = unit

@@ -9,6 +9,8 @@ use evenhand_receiver::{
     quantisation_of,
 };
 
+use evenhand_text::{Remedy, Setting};
+
 use crate::failure::Failure;
 use crate::interval::OpenInterval;
 use crate::sentences::{gf, percent};
@@ -80,7 +82,7 @@ pub struct Built {
     /// Why the wish cannot be met in full, where it cannot.
     pub shortfall: Option<Shortfall>,
     /// What a reader should know about the map, with what to try.
-    pub notes: Vec<(String, String)>,
+    pub notes: Vec<(String, Remedy)>,
 }
 
 /// A wish beyond what any map can do.
@@ -89,7 +91,7 @@ pub struct Shortfall {
     /// The reason.
     pub message: String,
     /// What to do about it.
-    pub help: String,
+    pub remedy: Remedy,
 }
 
 /// A wish made ready for compiling: everything but the points. Forces along the stylus.
@@ -102,7 +104,7 @@ pub struct Prepared {
     /// The ideal map as the receiver should have it.
     pub ideal: MonotonePath,
     shortfall: Option<Shortfall>,
-    notes: Vec<(String, String)>,
+    notes: Vec<(String, Remedy)>,
 }
 
 impl Prepared {
@@ -144,7 +146,7 @@ pub fn prepare(fit: &Fit, wish: &Wish) -> Result<Prepared, Failure> {
                 "the curve after the map gives {:.1} % where the map gives nothing: less cannot be had",
                 100.0 * after.value(0.0)
             ),
-            "see whether that curve can be changed".to_owned(),
+            "see whether that curve can be changed".into(),
         ));
     }
     let light = match wish.light_at {
@@ -157,7 +159,7 @@ pub fn prepare(fit: &Fit, wish: &Wish) -> Result<Prepared, Failure> {
                     gf(hand(fit.onset.high).gf()),
                     gf(hand(fit.onset.estimate).gf())
                 ),
-                "measure more small forces, or give --light-at".to_owned(),
+                Remedy::from("measure more small forces").or_set(Setting::LightAt),
             ));
             fit.onset.estimate
         }
@@ -169,7 +171,7 @@ pub fn prepare(fit: &Fit, wish: &Wish) -> Result<Prepared, Failure> {
                 gf(hand(light).gf()),
                 gf(hand(fit.onset.estimate).gf())
             ),
-            "choose a light-at above the onset, or leave it out".to_owned(),
+            "choose a light-at above the onset, or leave it out".into(),
         ));
     }
     let target = Target::new(light, full, wish.target.shape.clone())
@@ -186,7 +188,7 @@ pub fn prepare(fit: &Fit, wish: &Wish) -> Result<Prepared, Failure> {
                 "the stylus reads nothing at light-at {}: the output floor comes as a step there, which no points can follow",
                 gf(hand(light).gf())
             ),
-            "choose a light-at above the onset force".to_owned(),
+            "choose a light-at above the onset force".into(),
         ));
     }
     Ok(Prepared {
@@ -334,7 +336,13 @@ impl<'a> Chain<'a> {
                 gf(hand(last).gf())
             );
             let help = "ask for less, or have that curve changed".to_owned();
-            return Ok((last, Some(Shortfall { message, help })));
+            return Ok((
+                last,
+                Some(Shortfall {
+                    message,
+                    remedy: help.into(),
+                }),
+            ));
         }
         if let Some(after) = self.after.filter(|_| !self.is_ever_full()) {
             let message = format!(
@@ -342,7 +350,13 @@ impl<'a> Chain<'a> {
                 100.0 * after.value(1.0)
             );
             let help = "the map given is the best there is; have that curve changed".to_owned();
-            return Ok((full, Some(Shortfall { message, help })));
+            return Ok((
+                full,
+                Some(Shortfall {
+                    message,
+                    remedy: help.into(),
+                }),
+            ));
         }
         Ok((full, shortfall))
     }
@@ -405,10 +419,11 @@ fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, O
                 gf(hand(full).gf()),
                 percent(fit.settings.confidence),
             );
-            let help = format!(
-                "the map given reaches full output at saturation; ask for --full-at {estimate} or less, or use a stylus with a wider range"
-            );
-            (found.estimate, Some(Shortfall { message, help }))
+            let remedy = Remedy::from(
+                "the map given reaches full output at saturation; use a stylus with a wider range",
+            )
+            .or_set(Setting::FullAt(estimate));
+            (found.estimate, Some(Shortfall { message, remedy }))
         }
         Saturation::NotReached { above } if full > above => {
             let message = format!(
@@ -421,7 +436,13 @@ fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, O
                 "the map given reaches full output at {}; measure larger forces, within the maker's limit",
                 gf(hand(above).gf())
             );
-            (above, Some(Shortfall { message, help }))
+            (
+                above,
+                Some(Shortfall {
+                    message,
+                    remedy: help.into(),
+                }),
+            )
         }
         _ => (full, None),
     }

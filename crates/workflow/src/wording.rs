@@ -50,10 +50,32 @@ impl Wording {
             }
             (Self::CommandLine, Setting::Exclude) => "exclude it with --exclude LINE".to_owned(),
             (Self::Window, Setting::Exclude) => "exclude it in the list of samples".to_owned(),
-            (Self::CommandLine, Setting::NewSeating) => {
-                "begin a seating with --new-seating LINE".to_owned()
+            (Self::CommandLine, Setting::NewSeating(place)) => {
+                format!("add --new-seating {place}")
             }
-            (Self::Window, Setting::NewSeating) => "begin a seating in the file".to_owned(),
+            (Self::Window, Setting::NewSeating(place)) => {
+                format!("begin a seating in line {place} of the file")
+            }
+            (Self::CommandLine, Setting::LightAt) => "give --light-at".to_owned(),
+            (Self::Window, Setting::LightAt) => "set light-at".to_owned(),
+            (Self::CommandLine, Setting::FullAt(most)) => {
+                format!("ask for --full-at {most} or less")
+            }
+            (Self::Window, Setting::FullAt(most)) => format!("set full-at to {most} or less"),
+            (Self::CommandLine, Setting::ReadingsAs) => {
+                "give --as percent, fraction or raw".to_owned()
+            }
+            (Self::Window, Setting::ReadingsAs) => "choose how readings are given".to_owned(),
+            (Self::CommandLine, Setting::Rig) => "give its rig with --rig".to_owned(),
+            (Self::Window, Setting::Rig) => "choose its rig file".to_owned(),
+            (Self::CommandLine, Setting::NoRig) => "omit --rig".to_owned(),
+            (Self::Window, Setting::NoRig) => "leave the rig file empty".to_owned(),
+            (Self::CommandLine, Setting::PlannedForces) => {
+                "omit --forces to use the plan".to_owned()
+            }
+            (Self::Window, Setting::PlannedForces) => "leave the list empty".to_owned(),
+            (Self::CommandLine, Setting::ExportTable) => "export a table: --as table".to_owned(),
+            (Self::Window, Setting::ExportTable) => "choose the form table".to_owned(),
             (Self::CommandLine, Setting::Replace) => "replace it with --force".to_owned(),
             (Self::Window, Setting::Replace) => "confirm that it is replaced".to_owned(),
             (Self::CommandLine, Setting::Rebuild) => {

@@ -28,9 +28,9 @@ fn a_change_is_found_where_it_happened_and_nothing_is_done_about_it() {
         assert_eq!(found.seatings.len(), 1);
         let warned = found.warnings.iter().find(|w| w.line == Some(18)).unwrap();
         assert!(
-            warned.advice.contains("--new-seating 18"),
+            warned.advice.setting == Some(evenhand_text::Setting::NewSeating("18".to_owned())),
             "{}",
-            warned.advice
+            warned.advice.text
         );
     }
 }

@@ -61,7 +61,7 @@ fn a_slip_is_named_and_moves_little() {
     let line = Some(at + 2);
     let warned = slipped.warnings.iter().find(|w| w.line == line).unwrap();
     assert!(warned.message.contains("kept"), "{}", warned.message);
-    assert!(warned.advice.contains("--exclude"), "{}", warned.advice);
+    assert_eq!(warned.advice.setting, Some(evenhand_text::Setting::Exclude));
     assert!(clean.warnings.iter().all(|w| w.line != line));
     // Less than the intervals of the clean fit, everywhere.
     for step in 0..=56 {
