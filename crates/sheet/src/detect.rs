@@ -40,9 +40,9 @@ pub(crate) fn container(bytes: &[u8]) -> Container {
     }
 }
 
-/// Whether bytes begin like a spreadsheet that [`crate::read_sheet`] reads, or refuses with more to say than
-/// that they are no spreadsheet: a zip with the parts of one, or an old or encrypted workbook. Only the list
-/// of parts is looked at.
+/// Returns whether bytes begin like a spreadsheet: a zip with the parts of one, or an OLE compound file, which
+/// is an encrypted or an old binary workbook and which [`crate::read_sheet`] refuses with that reason. Only
+/// the list of parts is read.
 #[must_use]
 pub fn looks_like_sheet(bytes: &[u8]) -> bool {
     match container(bytes) {
@@ -91,7 +91,7 @@ pub(crate) fn package_format(package: &mut Package<'_>) -> Result<SheetFormat, S
     }
 }
 
-/// What is said of a file that is no spreadsheet.
+/// The error for a file that is not a spreadsheet.
 pub(crate) fn strange() -> SheetError {
     SheetError::Unsupported {
         found: "a file that is not a spreadsheet",

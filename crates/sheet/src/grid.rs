@@ -50,11 +50,11 @@ impl Grid {
         self.cells.sort_by_key(|(place, _)| *place);
         if let Some(twice) = self.cells.windows(2).find(|pair| pair[0].0 == pair[1].0) {
             let place = twice[0].0;
-            return Err(SheetError::damaged(format!("cell {place} is there twice")));
+            return Err(SheetError::damaged(format!("cell {place} occurs twice")));
         }
         let last_column = self.cells.iter().map(|(place, _)| place.column).max();
         let width = last_column.map_or(0, |last| last + 1);
-        // A merged title may reach far past the table; what stands there is of no use to anybody.
+        // A merged title may reach far beyond the table, where covered cells say nothing.
         self.regions.retain(|region| region.columns.0 < width);
         for region in &mut self.regions {
             region.columns.1 = region.columns.1.min(width - 1);

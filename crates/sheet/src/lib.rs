@@ -2,14 +2,14 @@
 //!
 //! [`read_sheet`] turns the bytes of an `.xlsx` or `.ods` file into a [`Sheet`]: rows of texts, as a text
 //! table has them. Numbers keep every bit, percentages say so, and what a table cannot take (an error, a
-//! formula without a stored value, a merged cell, a date) carries a [`Flaw`]. [`looks_like_sheet`] tells
-//! such bytes from text.
+//! formula without a stored value, a merged cell, a date) carries a [`Flaw`]. [`looks_like_sheet`]
+//! distinguishes such bytes from text.
 //!
 //! What is read is bounded, whatever the file claims: see [`FILE_LIMIT`], [`EXPANDED_LIMIT`],
 //! [`CELL_LIMIT`], [`PADDED_CELL_LIMIT`], [`TEXT_LIMIT`], [`COLUMN_LIMIT`] and [`ROW_LIMIT`].
 //!
-//! Not read: formulas (their stored values are), formats set by conditional formatting, charts, comments
-//! and whatever else floats above the cells. Hidden rows and columns are read like all others.
+//! Not read: formulas (only their stored values), formats set by conditional formatting, charts, comments
+//! and drawings. Hidden rows and columns are read like all others.
 
 mod choose;
 mod detect;

@@ -32,10 +32,6 @@ impl Sweep {
     /// The ranges of columns covered in a row, in order and apart. Rows must be asked for in order.
     pub(crate) fn covered(&mut self, row: u32) -> Vec<std::ops::Range<u32>> {
         while let Some(region) = self.waiting.pop_if(|region| region.rows.0 <= row) {
-            // One that ended between two rows with content is never seen.
-            if region.rows.1 < row {
-                continue;
-            }
             self.change(region.columns, 1);
             let ends = self.ends.entry(region.rows.1 + 1).or_default();
             ends.push(region.columns);

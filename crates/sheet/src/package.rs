@@ -27,7 +27,7 @@ impl<'a> Package<'a> {
     pub(crate) fn open(bytes: &'a [u8]) -> Result<Self, SheetError> {
         let archive = ZipArchive::new(Cursor::new(bytes)).map_err(|error| refused(&error))?;
         if archive.has_duplicate_names() {
-            return Err(SheetError::damaged("it has two parts of one name"));
+            return Err(SheetError::damaged("two of its parts have the same name"));
         }
         let mut indices = HashMap::new();
         for (index, name) in archive.file_names_raw().enumerate() {

@@ -56,7 +56,7 @@ pub(crate) fn parse_place(text: &str) -> Result<Place, SheetError> {
     match (column, parse_row(number)) {
         (Some(column), Some(row)) => Ok(Place { row, column }),
         _ => Err(SheetError::damaged(format!(
-            "\"{}\" is not the place of a cell",
+            "\"{}\" is not a cell reference",
             shortened(text)
         ))),
     }

@@ -1,4 +1,4 @@
-//! What is handed out.
+//! Sheets, rows and cells.
 
 /// One sheet of a spreadsheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -7,7 +7,7 @@ pub struct Sheet {
     pub format: SheetFormat,
     /// The name of this sheet.
     pub name: String,
-    /// The names of all sheets that have cells, hidden ones too, in order.
+    /// The names of all sheets of cells, including hidden ones, in order.
     pub names: Vec<String>,
     /// The rows that are not blank, from the top.
     pub rows: Vec<SheetRow>,
@@ -51,19 +51,19 @@ pub struct SheetCell {
     /// those would be many, with an exponent (`1e-9`). A cell that the spreadsheet shows as a percentage
     /// holds the percentage, `5%` for 0.05, as exact as the number. Truth values are `TRUE` and `FALSE`.
     pub text: String,
-    /// Why it is not the plain value that it seems, if so.
+    /// Why the cell is not a plain value, if so.
     pub flaw: Option<Flaw>,
 }
 
 /// Why a cell is not a plain value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Flaw {
-    /// A formula failed; the text is the error, such as `#DIV/0!`.
+    /// A failed formula; the text is the error, such as `#DIV/0!`.
     Error,
     /// A formula whose value was never stored; the text is the formula.
     FormulaWithoutValue,
-    /// Part of a merged region, be it the cell that shows or one that is covered. Covered cells are told as
-    /// far to the right as the sheet has content.
+    /// Part of a merged region, either the visible cell or a covered one. Covered cells are returned up to the
+    /// last column with content.
     Merged,
     /// A date, a time or a duration; the text is ISO 8601, or a number where the format asks for a date
     /// that does not exist.

@@ -132,7 +132,7 @@ impl<'a> Xml<'a> {
         loop {
             match self.next()? {
                 Node::Open(element) => return Ok(element),
-                Node::End => return Err(self.malformed("it has no element")),
+                Node::End => return Err(self.malformed("it has no root element")),
                 Node::Close | Node::Text(_) => {}
             }
         }

@@ -151,7 +151,7 @@ fn errors_and_formulas_without_a_value_are_flawed() {
         r#"<table:table-cell table:formula="of:=X" office:value-type="float" office:value="0"><text:p>Err:508</text:p></table:table-cell>"#,
         r#"<table:table-cell table:formula="of:=NA()" office:value-type="string"><text:p>#N/A</text:p></table:table-cell>"#,
         r#"<table:table-cell office:value-type="string"><text:p>#N/A</text:p></table:table-cell>"#,
-        r#"<table:table-cell table:formula="of:=Y" calcext:value-type="error"/>"#,
+        r#"<table:table-cell table:formula="of:=Y" office:value-type="string" office:string-value="" calcext:value-type="error"/>"#,
         "</table:table-row><table:table-row>",
         r#"<table:table-cell table:formula="of:=SUM([.A1:.A2])"/>"#,
         r#"<table:table-cell table:formula="=1+1" office:value-type="float"/>"#,
@@ -224,6 +224,23 @@ fn every_cell_of_a_merged_region_is_flawed() {
             "6: M! | M! | h",
         ]
     );
+    // Repeated rows are covered each time; beyond the last column nothing is.
+    let rows = [
+        format!(
+            r#"<table:table-row table:number-rows-repeated="2">{}{}</table:table-row>"#,
+            covered(1),
+            text("", "a")
+        ),
+        row(&[
+            r#"<table:table-cell table:number-columns-repeated="16383"/>"#.to_owned(),
+            text("", "last"),
+            covered(2),
+        ]),
+    ]
+    .concat();
+    let found = ods_rows("", &rows);
+    assert_eq!(found[..2], ["1: M! | a", "2: M! | a"]);
+    assert!(found[2].ends_with("| last"), "not covered");
 }
 
 #[test]
@@ -367,4 +384,18 @@ fn other_prefixes_are_read() {
         shown(&read_sheet(&ods_of(&content), None).unwrap()),
         ["1: 1"]
     );
+}
+
+#[test]
+fn templates_are_read() {
+    let table = format!(
+        r#"<table:table table:name="S">{}</table:table>"#,
+        row(&[number("", "1")])
+    );
+    let kind = format!("{}-template\n", common::ODS_TYPE);
+    let bytes = zipped(&[
+        ("mimetype", &kind),
+        ("content.xml", &ods_content("", &table)),
+    ]);
+    assert_eq!(shown(&read_sheet(&bytes, None).unwrap()), ["1: 1"]);
 }

@@ -79,6 +79,10 @@ fn other_files_are_not_spreadsheets() {
         other => panic!("{other:?}"),
     };
     assert_eq!(remedy(&compound("Workbook")), "save it as .xlsx");
+    // A folder of that name, not the encrypted package.
+    let mut folder = compound("EncryptedPackage");
+    folder[1024 + 128 + 66] = 1;
+    assert_eq!(remedy(&folder), "save it as .xlsx");
     let mut binary = small_book();
     binary.replace("_rels/.rels", "workbook.xml", "workbook.bin");
     assert_eq!(remedy(&binary.zip()), "save it as .xlsx");
@@ -118,6 +122,7 @@ fn looks_go_by_the_parts() {
         small_ods(),
         template,
         zipped(&[("content.xml", "<a/>")]),
+        zipped(&[("content.xml", "<a/>"), ("mimetype", ODS_TYPE)]),
         // Refused, but with a reason of its own.
         compound("EncryptedPackage"),
         compound("Workbook"),
@@ -232,7 +237,7 @@ fn malformed_xml_is_damage() {
                 text.clone_into(part);
             }
         }
-        assert!(damage(book.read()).contains("no element"), "{text}");
+        assert!(damage(book.read()).contains("no root element"), "{text}");
     }
 }
 
@@ -261,7 +266,7 @@ fn two_parts_of_one_name_are_damage() {
     while let Some(at) = bytes.windows(7).position(|w| w == b"contenu") {
         bytes[at..at + 7].copy_from_slice(b"content");
     }
-    assert!(damage(read_sheet(&bytes, None)).contains("two parts"));
+    assert!(damage(read_sheet(&bytes, None)).contains("the same name"));
 }
 
 fn too_large(extent: Extent) -> SheetError {
@@ -343,10 +348,11 @@ fn sparse_cells_are_counted_with_those_between() {
             rows + &format!(r#"<row r="{row}"><c r="XFD{row}"><v>1</v></c></row>"#)
         })
     };
-    // 4 000 000 / 16 384 = 244.1
-    assert!(rows_book(&far(244)).read().is_ok());
+    // 244 rows of 16 384 cells and one of 2 304, that is up to column CJP, are 4 000 000.
+    let last = |column: &str| far(244) + &format!(r#"<row><c r="{column}245"><v>1</v></c></row>"#);
+    assert!(rows_book(&last("CJP")).read().is_ok());
     assert_eq!(
-        rows_book(&far(245)).read(),
+        rows_book(&last("CJQ")).read(),
         Err(too_large(Extent::PaddedCells(4_000_000)))
     );
     // Covered cells count as well.
@@ -370,6 +376,11 @@ fn shared_texts_are_counted_each_time() {
     assert!(rows_book(&rows(64)).strings(&long).read().is_ok());
     assert_eq!(
         rows_book(&rows(65)).strings(&long).read(),
+        Err(too_large(Extent::TextBytes(64 << 20)))
+    );
+    let one_more = rows(64) + r#"<row><c t="str"><v>x</v></c></row>"#;
+    assert_eq!(
+        rows_book(&one_more).strings(&long).read(),
         Err(too_large(Extent::TextBytes(64 << 20)))
     );
     for count in ["67108865", "3000000000", "99999999999999999999"] {

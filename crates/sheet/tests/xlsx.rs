@@ -11,16 +11,16 @@ fn values_of_every_kind_become_text() {
         r#"<row r="1"><c r="A1"><v>1.50</v></c><c r="B1" t="n"><v> 42 </v></c><c r="C1"><v>1E-3</v></c>"#,
         r#"<c r="D1" t="b"><v>1</v></c><c r="E1" t="b"><v>0</v></c>"#,
         r#"<c r="F1" t="inlineStr"><is><t>as &lt;typed&gt; </t></is></c>"#,
-        r#"<c r="G1" t="str"><f>A1&amp;"x"</f><v>1.5x</v></c>"#,
+        r#"<c r="G1" t="str"><f>A1&amp;"x"</f><v>1.5_x0078_</v></c>"#,
         r#"<c r="H1"><f>A1*2</f><v>3</v></c></row>"#,
         r#"<row r="2"><c r="A2" t="e"><v>#DIV/0!</v></c><c r="B2" t="e"><f>1/0</f><v>#N/A</v></c>"#,
-        r#"<c r="C2" t="d"><v>2024-03-01</v></c></row>"#,
+        r#"<c r="C2" t="d"><v>2024-03-01</v></c><c r="D2"><is><t>no type</t></is></c></row>"#,
     );
     assert_eq!(
         xlsx_rows(rows),
         [
             "1: 1.5 | 42 | 0.001 | TRUE | FALSE | as <typed>  | 1.5x | 3",
-            "2: E!#DIV/0! | E!#N/A | D!2024-03-01"
+            "2: E!#DIV/0! | E!#N/A | D!2024-03-01 | no type"
         ]
     );
 }
@@ -180,7 +180,7 @@ fn references_that_contradict_are_damage() {
     let twice = r#"<row r="1"><c r="B1"><v>1</v></c><c r="B1"><v>2</v></c></row>"#;
     assert!(damage(rows_book(twice).read()).contains("cell B1"));
     let elsewhere = r#"<row r="2"><c r="A3"><v>1</v></c></row>"#;
-    assert!(damage(rows_book(elsewhere).read()).contains("cell A3 stands in row 2"));
+    assert!(damage(rows_book(elsewhere).read()).contains("cell A3 is listed in row 2"));
     for reference in [
         "A0",
         "A-1",
@@ -195,20 +195,20 @@ fn references_that_contradict_are_damage() {
     ] {
         let row = format!(r#"<row><c r="{reference}"><v>1</v></c></row>"#);
         assert!(
-            damage(rows_book(&row).read()).contains("place of a cell"),
+            damage(rows_book(&row).read()).contains("not a cell reference"),
             "{reference}"
         );
         let merge =
             format!(r#"<sheetData/><mergeCells><mergeCell ref="A1:{reference}"/></mergeCells>"#);
         assert!(
-            damage(Book::new(&merge).read()).contains("place of a cell"),
+            damage(Book::new(&merge).read()).contains("not a cell reference"),
             "{reference}"
         );
     }
     for number in ["0", "-3", "1048577", "4294967297", "x", ""] {
         let row = format!(r#"<row r="{number}"/>"#);
         assert!(
-            damage(rows_book(&row).read()).contains("number of a row"),
+            damage(rows_book(&row).read()).contains("not a row number"),
             "{number}"
         );
     }

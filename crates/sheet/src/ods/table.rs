@@ -207,7 +207,9 @@ impl Reading<'_, '_, '_> {
             .and_then(|count| usize::try_from(count).ok())
             .ok_or_else(|| {
                 let text = shortened(&text);
-                SheetError::damaged(format!("{name} is \"{text}\", which is not a count"))
+                SheetError::damaged(format!(
+                    "{name} is \"{text}\", which is not a positive whole number"
+                ))
             })
     }
 }

@@ -37,7 +37,7 @@ pub(crate) fn read(
         Some(kind) => {
             let kind = shortened(kind);
             return Err(SheetError::damaged(format!(
-                "cell {place} is of a kind \"{kind}\" that there is not"
+                "cell {place} has the unknown type \"{kind}\""
             )));
         }
     };
@@ -87,7 +87,7 @@ pub(crate) fn read(
         "boolean-value" => match value.trim() {
             "true" => plain("TRUE".to_owned()),
             "false" => plain("FALSE".to_owned()),
-            _ => return Err(broken("a truth value")),
+            _ => return Err(broken("a boolean")),
         },
         "date-value" | "time-value" => flawed(value, Flaw::Date),
         _ => plain(value),

@@ -37,17 +37,13 @@ impl FormatCode {
     pub(crate) fn parse(code: &str) -> Self {
         let mut sections = Vec::new();
         let mut characters = code.chars();
-        // The fourth is for text, and there are no more.
-        while let (Some(section), true) = (Section::parse(&mut characters), sections.len() < 4) {
+        // A fourth is for text, and so is an earlier last one that says so.
+        while sections.len() < 3
+            && let Some(section) = Section::parse(&mut characters)
+        {
             sections.push(section);
         }
-        let texts = if sections.len() == 4 {
-            1
-        } else {
-            let is_last = |section: &&Section| section.is_text && sections.len() > 1;
-            usize::from(sections.last().filter(is_last).is_some())
-        };
-        sections.truncate(sections.len() - texts);
+        sections.pop_if(|last| last.is_text);
         Self { sections }
     }
 

@@ -21,7 +21,7 @@ pub(crate) fn date_text(serial: f64, since_1904: bool) -> String {
     }
     let (days, ms) = days_and_ms(serial);
     let time = clock(ms);
-    let date = date(days + offset, since_1904);
+    let date = date(days + offset);
     match (days, ms) {
         (0, _) => time,
         (_, 0) => date,
@@ -66,11 +66,11 @@ fn seconds(ms: i64, width: usize) -> String {
     }
 }
 
-fn date(days: i64, since_1904: bool) -> String {
+fn date(days: i64) -> String {
     let days = match days {
         // Spreadsheets count a 29th of February in 1900, which was none, so earlier days are one later.
-        60 if !since_1904 => return "1900-02-29".to_owned(),
-        1..60 if !since_1904 => days + 1,
+        60 => return "1900-02-29".to_owned(),
+        1..60 => days + 1,
         days => days,
     };
     // Days from 0000-03-01, so that a leap day is the last of its year; all are positive here.

@@ -30,7 +30,7 @@ impl Workbook {
         let roots = relationships(package, "")?
             .ok_or_else(|| SheetError::damaged("part _rels/.rels is missing"))?;
         let part = only(&roots, "officeDocument")
-            .ok_or_else(|| SheetError::damaged("it names no workbook"))?;
+            .ok_or_else(|| SheetError::damaged("it does not name a workbook"))?;
         if part.to_ascii_lowercase().ends_with(".bin") {
             return Err(SheetError::Unsupported {
                 found: "a binary workbook (.xlsb)",

@@ -35,7 +35,7 @@ pub(crate) fn read(text: &str, part: &str, context: &Context<'_>) -> Result<Grid
     let root = reading.xml.root()?;
     if root.name() != "worksheet" {
         return Err(SheetError::damaged(format!(
-            "part {} is not a sheet of cells",
+            "part {} is not a worksheet",
             shortened(part)
         )));
     }
@@ -75,11 +75,11 @@ impl Reading<'_, '_> {
             let own = match self.xml.local_attribute(&element, "r")? {
                 Some(text) => Some(parse_row(&text).ok_or_else(|| {
                     let text = shortened(&text);
-                    SheetError::damaged(format!("\"{text}\" is not the number of a row"))
+                    SheetError::damaged(format!("\"{text}\" is not a row number"))
                 })?),
                 None => None,
             };
-            let row = self.cells(own, own.unwrap_or(next_row))?;
+            let row = self.cells(own, next_row)?;
             next_row = row + 1;
         }
         Ok(())
@@ -101,7 +101,7 @@ impl Reading<'_, '_> {
                     let row = *own.get_or_insert(place.row);
                     if place.row != row {
                         return Err(SheetError::damaged(format!(
-                            "cell {place} stands in row {}",
+                            "cell {place} is listed in row {}",
                             row + 1
                         )));
                     }
@@ -140,7 +140,9 @@ impl Reading<'_, '_> {
             ))
         };
         let kind = kind.as_deref().unwrap_or("n");
-        if kind == "inlineStr" {
+        // Text inside the cell itself; some writers leave out that it is.
+        let is_inline = kind == "inlineStr" || content.value.is_none() && content.formula.is_none();
+        if is_inline {
             let text = content.inline.or(content.value).unwrap_or_default();
             return Ok(plain(text));
         }
@@ -159,21 +161,21 @@ impl Reading<'_, '_> {
             "s" => {
                 let index = value.trim().parse().ok();
                 let text = index.and_then(|index| self.context.strings.get(index));
-                let text = text.ok_or_else(|| broken("the place of a shared text", &value))?;
+                let text = text.ok_or_else(|| broken("the index of a shared string", &value))?;
                 plain(text.to_owned())
             }
             "str" => plain(unescaped(&value)),
             "b" => match value.trim() {
                 "1" | "true" => plain("TRUE".to_owned()),
                 "0" | "false" => plain("FALSE".to_owned()),
-                _ => return Err(broken("a truth value", &value)),
+                _ => return Err(broken("a boolean", &value)),
             },
             "e" => flawed(value.trim().to_owned(), Flaw::Error),
             "d" => flawed(value.trim().to_owned(), Flaw::Date),
             _ => {
                 let kind = shortened(kind);
                 return Err(SheetError::damaged(format!(
-                    "cell {place} is of a kind \"{kind}\" that there is not"
+                    "cell {place} has the unknown type \"{kind}\""
                 )));
             }
         })
