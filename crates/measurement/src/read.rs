@@ -2,7 +2,9 @@
 
 use std::path::Path;
 
-use evenhand_text::{Fault, Faults, ReadAs, TableFile, clean, decode, read_bytes, sha256_hex};
+use evenhand_text::{
+    Fault, Faults, ReadAs, Setting, TableFile, clean, decode, quoted, read_bytes, sha256_hex,
+};
 
 use crate::columns::SAMPLES;
 use crate::force::Force;
@@ -78,12 +80,16 @@ pub fn parse_measurement(
         Some("csv" | "tsv" | "txt") => false,
         _ => looks_like_toml(bytes),
     };
+    if let (true, Some(sheet)) = (is_toml, &options.sheet) {
+        let found = format!("TOML, which has no sheet {}", quoted(sheet));
+        return Err(Faults::one(name, Fault::of_file(found, Setting::NoSheet)));
+    }
     let (mut measurement, mut exclude, read_as, text) = if is_toml {
         let (text, _) = decode(name, bytes)?;
         let (measurement, exclude, read_as) = toml_read::read(name, &text, options)?;
         (measurement, exclude, read_as, Some(text))
     } else {
-        let file = TableFile::from_text(name, bytes, SAMPLES.example)?;
+        let file = TableFile::parse(name, bytes, options.sheet.as_deref(), SAMPLES.example)?;
         let (measurement, exclude, read_as) = table_read::read(&file, options)?;
         (
             measurement,

@@ -19,6 +19,8 @@ pub enum Setting {
     Levels,
     /// Which sheet of a spreadsheet is read; the names there are.
     Sheet(Vec<String>),
+    /// That no sheet is chosen.
+    NoSheet,
     /// Which of several columns of one kind is read; their names.
     Column(Vec<String>),
     /// That a sample, or a unit of a comparison, is excluded.

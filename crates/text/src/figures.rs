@@ -1,9 +1,11 @@
 //! The numbers of a table: one decimal mark throughout, one unit a column.
 
+use evenhand_sheet::Flaw;
+
 use crate::clean::quoted;
 use crate::fault::{Fault, Remedy};
 use crate::header::Quantity;
-use crate::line::{Cell, Flaw};
+use crate::line::Cell;
 use crate::number::{DecimalMark, NoNumber, written_number};
 use crate::place::Place;
 

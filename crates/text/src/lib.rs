@@ -26,7 +26,7 @@ pub use clean::{clean, is_clean, quoted};
 pub use fault::{Fault, Faults, MOST_FAULTS, Remedy, Setting};
 pub use file::{Encoding, decode, read_bytes, sha256_hex};
 pub use header::Quantity;
-pub use line::{Cell, Flaw, GridCell, GridRow};
+pub use line::Cell;
 pub use names::{folded, hint, nearly, words};
 pub use number::{DecimalMark, NoNumber, Written, written_number};
 pub use place::{Located, Place, line_and_column};

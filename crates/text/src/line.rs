@@ -7,38 +7,9 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
+use evenhand_sheet::{Flaw, SheetCell, SheetRow};
+
 use crate::place::Place;
-
-/// What a spreadsheet has in a cell beside its text.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Flaw {
-    /// An error such as a division by zero.
-    Error,
-    /// A formula whose value was not stored.
-    FormulaWithoutValue,
-    /// A part of a merged region.
-    Merged,
-    /// A date or a time.
-    Date,
-}
-
-/// A cell of a spreadsheet.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct GridCell {
-    /// What it shows, with all digits.
-    pub text: String,
-    /// What else it is.
-    pub flaw: Option<Flaw>,
-}
-
-/// A row of a spreadsheet.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct GridRow {
-    /// Its number as the spreadsheet shows it, from 1.
-    pub number: usize,
-    /// Its cells from the first column on.
-    pub cells: Vec<GridCell>,
-}
 
 /// What a table is made of.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -46,7 +17,7 @@ pub(crate) enum Content {
     /// A text.
     Text(String),
     /// Rows of a spreadsheet.
-    Grid(Vec<GridRow>),
+    Grid(Vec<SheetRow>),
 }
 
 /// A line of a text, or a row of a spreadsheet.
@@ -61,7 +32,7 @@ pub(crate) struct Line<'t> {
 pub(crate) enum Body<'t> {
     /// A text and where it starts in the whole.
     Text(&'t str, usize),
-    Grid(&'t [GridCell]),
+    Grid(&'t [SheetCell]),
 }
 
 /// A cell.

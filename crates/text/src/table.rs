@@ -2,7 +2,9 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::path::Path;
 
+use evenhand_sheet::{SheetError, looks_like_sheet, read_sheet};
 use serde::Serialize;
 
 use crate::clean::{clean, quoted};
@@ -10,7 +12,7 @@ use crate::fault::{Fault, Faults, MOST_FAULTS, Remedy, Setting};
 use crate::figures::{ColumnFigures, Figures};
 use crate::file::{Encoding, decode, sha256_hex};
 use crate::header::{Named, Quantity, named, unit_fault};
-use crate::line::{BadQuote, Body, Cell, Content, GridRow, Line, separator_of};
+use crate::line::{BadQuote, Body, Cell, Content, Line, separator_of};
 use crate::names::folded;
 use crate::number::written_number;
 use crate::place::Place;
@@ -45,11 +47,33 @@ pub struct TableFile {
 }
 
 impl TableFile {
-    /// Of the bytes of a text.
+    /// Of the bytes of a text or of a spreadsheet, whose `sheet` is read, the first one by default; `example` is a
+    /// header as it could be.
     ///
     /// # Errors
-    /// Bytes that are no text, and a text without anything in it.
-    pub fn from_text(name: &str, bytes: &[u8], example: &str) -> Result<Self, Faults> {
+    /// Bytes that are neither, a text without anything in it, and a spreadsheet that cannot be read.
+    pub fn parse(
+        name: &str,
+        bytes: &[u8],
+        sheet: Option<&str>,
+        example: &str,
+    ) -> Result<Self, Faults> {
+        let is_named_so = Path::new(name).extension().is_some_and(|ending| {
+            ["xlsx", "ods", "xls"]
+                .iter()
+                .any(|known| ending.eq_ignore_ascii_case(known))
+        });
+        if looks_like_sheet(bytes) || is_named_so {
+            return Self::from_sheet(name, bytes, sheet);
+        }
+        if let Some(sheet) = sheet {
+            let found = format!("a text, which has no sheet {}", quoted(sheet));
+            return Err(Faults::one(name, Fault::of_file(found, Setting::NoSheet)));
+        }
+        Self::from_text(name, bytes, example)
+    }
+
+    fn from_text(name: &str, bytes: &[u8], example: &str) -> Result<Self, Faults> {
         let (text, encoding) = decode(name, bytes)?;
         if text.trim().is_empty() {
             let remedy = format!("write a header such as {example} and one line for each sample");
@@ -68,23 +92,37 @@ impl TableFile {
         })
     }
 
-    /// Of the rows of a spreadsheet's sheet; `format` is its kind, such as "xlsx", `sha256` the digest of its bytes.
-    #[must_use]
-    pub fn from_grid(
-        name: &str,
-        sha256: String,
-        format: &'static str,
-        sheet: String,
-        rows: Vec<GridRow>,
-    ) -> Self {
-        Self {
-            name: name.to_owned(),
-            sha256,
-            format,
-            sheet: Some(sheet),
-            content: Content::Grid(rows),
-            is_guessed: false,
+    fn from_sheet(name: &str, bytes: &[u8], sheet: Option<&str>) -> Result<Self, Faults> {
+        let found = read_sheet(bytes, sheet).map_err(|error| {
+            let fault = match error {
+                SheetError::NoSuchSheet { wanted, names } => Fault::of_file(
+                    format!("no sheet named {}", quoted(&wanted)),
+                    Setting::Sheet(names),
+                ),
+                // What to do stands behind the semicolon.
+                other => {
+                    let text = other.to_string();
+                    let (found, remedy) = text.split_once("; ").unwrap_or((&text, ""));
+                    Fault::of_file(clean(found), clean(remedy))
+                }
+            };
+            Faults::one(name, fault)
+        })?;
+        if found.rows.is_empty() {
+            let fault = Fault::of_file(
+                format!("the sheet {} is empty", quoted(&found.name)),
+                Setting::Sheet(found.names),
+            );
+            return Err(Faults::one(name, fault));
         }
+        Ok(Self {
+            name: name.to_owned(),
+            sha256: sha256_hex(bytes),
+            format: found.format.as_str(),
+            sheet: Some(found.name),
+            content: Content::Grid(found.rows),
+            is_guessed: false,
+        })
     }
 
     /// The file, as it was named.

@@ -42,6 +42,8 @@ impl Wording {
                     names(there)
                 )
             }
+            (Self::CommandLine, Setting::NoSheet) => "omit --sheet".to_owned(),
+            (Self::Window, Setting::NoSheet) => "open the spreadsheet instead".to_owned(),
             (Self::CommandLine, Setting::Column(there)) => {
                 format!("choose one with --column NAME: {}", names(there))
             }
