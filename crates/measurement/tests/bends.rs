@@ -2,7 +2,7 @@
 //! mean something else are refused.
 
 use evenhand_measurement::{Direction, Measurement, ReadOptions, parse_measurement};
-use evenhand_text::Faults;
+use evenhand_text::{Faults, Setting};
 use proptest::prelude::*;
 
 /// A plain table: awkward digits, a zero, a full reading, rows out of order.
@@ -351,6 +351,76 @@ fn bends_that_mean_the_same_give_the_same_samples() {
         });
         assert_eq!(samples(&found), samples(&plain), "{name}");
         assert_eq!(found.stylus, plain.stylus, "{name}");
+    }
+}
+
+fn sheet(name: &str) -> Vec<u8> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/reference/sheets/");
+    std::fs::read(format!("{folder}{name}")).unwrap()
+}
+
+/// `measurement.xlsx` and `measurement.ods` are the plain table as other libraries write spreadsheets.
+#[test]
+fn spreadsheets_give_the_same_samples() {
+    let plain = read(PLAIN.as_bytes()).unwrap();
+    for (name, format) in [("measurement.xlsx", "xlsx"), ("measurement.ods", "ods")] {
+        for sheet_name in [None, Some("Bench".to_owned())] {
+            let options = ReadOptions {
+                sheet: sheet_name,
+                ..ReadOptions::default()
+            };
+            let (found, source) = parse_measurement(name, &sheet(name), &options).unwrap();
+            assert_eq!(samples(&found), samples(&plain), "{name}");
+            assert_eq!(found.stylus, plain.stylus, "{name}");
+            assert_eq!(found.labels["batch"], "2025");
+            assert_eq!(source.read_as.format, format);
+            assert_eq!(source.read_as.sheet.as_deref(), Some("Bench"));
+            assert_eq!(source.read_as.header_line, Some(6));
+            assert_eq!(
+                found.samples[2].line, 9,
+                "rows are counted as the spreadsheet does"
+            );
+        }
+    }
+    // Rows are left out by their numbers.
+    let options = ReadOptions {
+        exclude: vec!["9".parse().unwrap()],
+        ..ReadOptions::default()
+    };
+    let bytes = sheet("measurement.xlsx");
+    let (found, _) = parse_measurement("m.xlsx", &bytes, &options).unwrap();
+    assert_eq!(found.excluded[0].force.gf(), 150.0);
+}
+
+#[test]
+fn spreadsheets_that_cannot_be_meant_are_refused() {
+    for (name, row, column, words) in [
+        ("date.xlsx", 9, 1, "date"),
+        ("formula.xlsx", 9, 1, "formula"),
+        ("merged.xlsx", 9, 1, "merged"),
+        ("error.xlsx", 9, 2, "#DIV/0!"),
+        ("mixed.xlsx", 9, 2, "without a unit"),
+    ] {
+        let faults = parse_measurement(name, &sheet(name), &ReadOptions::default()).unwrap_err();
+        assert!(faults.to_string().contains(words), "{name}: {faults}");
+        assert_eq!(
+            (faults.line(), faults.column()),
+            (Some(row), Some(column)),
+            "{name}"
+        );
+    }
+    let bytes = sheet("measurement.xlsx");
+    let options = |name: &str| ReadOptions {
+        sheet: Some(name.to_owned()),
+        ..ReadOptions::default()
+    };
+    let faults = parse_measurement("m.xlsx", &bytes, &options("Bank")).unwrap_err();
+    let names = vec!["Bench".to_owned(), "Other".to_owned()];
+    assert_eq!(faults.first().remedy.setting, Some(Setting::Sheet(names)));
+    assert!(parse_measurement("m.xlsx", &bytes, &options("Other")).is_err());
+    assert!(parse_measurement("m.csv", PLAIN.as_bytes(), &options("Bench")).is_err());
+    for cut in [1, 30, bytes.len() / 2, bytes.len() - 1] {
+        assert!(parse_measurement("m.xlsx", &bytes[..cut], &ReadOptions::default()).is_err());
     }
 }
 
