@@ -200,10 +200,7 @@ fn repeats_are_one_unit() {
         unit.saturation
     );
     let all = found.repeatability.expect("a repeat");
-    assert!(
-        (all.sd - 18.0_f64.sqrt() / 173.0).abs() < 1e-9,
-        "{all:?}"
-    );
+    assert!((all.sd - 18.0_f64.sqrt() / 173.0).abs() < 1e-9, "{all:?}");
     assert!(all.p < 0.01, "more than their intervals foretell: {all:?}");
 }
 
