@@ -85,7 +85,7 @@ fn a_map_takes_its_forces_from_the_hand() {
     room.demo("grass.inkml");
     // What is given goes before what the hand would have.
     let mut args = map.to_vec();
-    args.extend(["--full-at", "100gf", "--full-percentile", "80", "--force"]);
+    args.extend(["--full-at", "100gf", "--full-percentile", "80%", "--force"]);
     let wanted = room.json(&args, 0)["target"].clone();
     assert_eq!(number(&wanted["full_at_gf"]), 100.0);
     assert_eq!(wanted["light_at_gf"], suggested["light_at_gf"]);
@@ -204,7 +204,7 @@ fn bad_recordings_are_told_with_their_place() {
     }
     let missing = room.run(&["hand", "no.csv", "--stylus", "dunlin-01.csv"]);
     assert_eq!(missing.code, 2);
-    for wrong in [["--full-percentile", "105"], ["--light-percentile", "97"]] {
+    for wrong in [["--full-percentile", "105%"], ["--light-percentile", "97%"]] {
         let mut args = HAND.to_vec();
         args.extend(wrong);
         assert_eq!(room.run(&args).code, 2, "{wrong:?}");

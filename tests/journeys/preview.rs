@@ -162,7 +162,7 @@ fn what_cannot_be_drawn_is_refused_before_the_work() {
             "least and the greatest width",
         ),
         (&["--out", "s.svg", "--strokes", "plain.csv"], "no places"),
-        (&["--out", "s.svg", "--noise", "200%"], "below 95 %"),
+        (&["--out", "s.svg", "--noise", "95%"], "below 95 %"),
         (
             &[
                 "--out",

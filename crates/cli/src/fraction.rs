@@ -28,7 +28,7 @@ impl fmt::Display for FractionError {
             Self::NotANumber => {
                 f.write_str("expected a percentage or a fraction; write for example 5% or 0.05")
             }
-            Self::Negative => f.write_str("below 0; write 0% or more, for example 5% or 0.05"),
+            Self::Negative => f.write_str("below 0; write for example 5% or 0.05"),
             Self::Bare(typed) => match typed.parse::<f64>() {
                 // 1 may be meant as 1 percent or as all of it.
                 Ok(number) if number > 1.0 && number <= 100.0 => {

@@ -207,12 +207,19 @@ fn what_can_be_downloaded_is_what_was_compared() {
     let csv = data("text/csv;charset=utf-8");
     assert_eq!(csv, units_csv(&findings.comparison));
     assert_eq!(csv.lines().count(), 13);
-    let columns = csv.lines().next().expect("a header").split(',').count();
+    let header = csv.lines().next().expect("a header");
+    let columns = header.split(',').count();
+    let class = header
+        .split(',')
+        .position(|name| name == "saturation_class");
     let row = csv
         .lines()
         .find(|line| line.contains("Dunlin 00"))
         .expect("a unit");
     assert_eq!(row.split(',').count(), columns, "{row}");
+    let class = row.split(',').nth(class.expect("a column of classes"));
+    assert_eq!(class, Some("below 200 gf"));
+    assert!(html.contains("Saturation class") && html.contains("<td>below 200 gf</td>"));
     let json = data("application/json");
     assert_eq!(
         json,

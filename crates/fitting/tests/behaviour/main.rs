@@ -2,5 +2,6 @@
 
 mod cases;
 mod few;
+mod force_at;
 mod seatings;
 mod shapes;
