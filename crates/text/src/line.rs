@@ -85,6 +85,24 @@ impl Cell<'_> {
         }
     }
 
+    /// A part of its text, with its own place where the text stands in the file as it is.
+    pub(crate) fn part<'c>(&'c self, part: &'c str) -> Cell<'c> {
+        let at = (part.as_ptr() as usize).wrapping_sub(self.text.as_ptr() as usize);
+        let is_inside = at
+            .checked_add(part.len())
+            .is_some_and(|end| end <= self.text.len());
+        let is_plain = is_inside && self.range.len() == self.text.len();
+        Cell {
+            text: Cow::Borrowed(part),
+            range: if is_plain {
+                self.range.start + at..self.range.start + at + part.len()
+            } else {
+                self.range.clone()
+            },
+            flaw: self.flaw,
+        }
+    }
+
     /// Whether there is nothing in it.
     #[must_use]
     pub fn is_blank(&self) -> bool {
