@@ -613,7 +613,7 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
 
     /// The cells of a row, as many as the header has; a fault where it has more, or a broken quotation.
     pub fn cells(&mut self, row: &Row<'t>) -> Option<Vec<Cell<'t>>> {
-        let mut cells = match row.line.cells(self.separator) {
+        let mut cells = match row.line.cells(self.separator, self.columns.len()) {
             Ok(cells) => cells,
             Err(quote) => {
                 self.fault(quote_fault(&row.line, &quote));
@@ -890,7 +890,7 @@ fn find_header<'t, K: Copy + PartialEq>(
             Body::Text(text, _) => separator_of(text),
             Body::Grid(_) => ';',
         });
-        let cells = match line.cells(separator) {
+        let cells = match line.cells(separator, 0) {
             Ok(cells) => cells,
             // A title may have an odd quotation mark; a header must not.
             Err(quote) if lines.len() + 1 >= MOST_TITLES => {

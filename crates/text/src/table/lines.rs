@@ -33,7 +33,7 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
             } else if is_blank(&line, separator) || is_above && stated_separator(&line).is_some() {
                 TableLine::Blank
             } else if is_above {
-                let cells = line.cells(separator).unwrap_or_default();
+                let cells = line.cells(separator, 0).unwrap_or_default();
                 let filled: Vec<&str> = cells
                     .iter()
                     .filter(|cell| !Cell::is_blank(cell))
