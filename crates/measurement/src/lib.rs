@@ -24,7 +24,10 @@ mod toml_read;
 mod unit;
 mod write;
 
-pub use columns::SAMPLE_WORDS;
+pub use columns::{
+    FORCE_COLUMNS, FORCE_UNITS, FORCE_WORDS, READING_COLUMNS, READING_UNITS, READING_WORDS,
+    SAMPLE_REMARKS, SAMPLE_WORDS,
+};
 pub use csv_lines::{TableCell, UnclosedQuote, table_cells, table_lines, table_separator};
 pub use force::{Force, ForceError};
 pub use hold_angle::{HoldAngle, Sliding};
@@ -37,5 +40,6 @@ pub use read::{
 };
 pub use selection::SamplePlace;
 pub use suspicion::{Suspicion, SuspicionKind, suspicions};
+pub use table_read::{check_remark, fraction as reading_fraction, names_force_unit};
 pub use unit::{ForceUnit, ReadingUnit};
-pub use write::{write_csv, write_toml};
+pub use write::{remark_line, write_csv, write_toml};
