@@ -1,30 +1,30 @@
-//! Recordings that cannot be read.
+//! What is wrong with a document, while it is read piece by piece.
 
 use std::ops::Range;
 
-use thiserror::Error;
+use evenhand_text::{Fault, Place, Remedy};
 
-/// A fault of a recording, with its place in the text.
-#[derive(Clone, Debug, Error, PartialEq, Eq)]
-#[error("{message}; {help}")]
-pub struct RecordingError {
+/// A fault at bytes of a text that may be part of a longer one; nowhere where the range is empty and at the
+/// beginning.
+#[derive(Debug)]
+pub(crate) struct Wrong {
     /// What was found.
-    pub message: String,
-    /// What to write instead.
-    pub help: String,
+    pub(crate) found: String,
+    /// What to do about it.
+    pub(crate) remedy: Remedy,
     /// Range of bytes in the text.
-    pub span: Range<usize>,
+    pub(crate) span: Range<usize>,
 }
 
-impl RecordingError {
+impl Wrong {
     pub(crate) fn new(
-        message: impl Into<String>,
-        help: impl Into<String>,
+        found: impl Into<String>,
+        remedy: impl Into<Remedy>,
         span: Range<usize>,
     ) -> Self {
         Self {
-            message: message.into(),
-            help: help.into(),
+            found: found.into(),
+            remedy: remedy.into(),
             span,
         }
     }
@@ -33,5 +33,16 @@ impl RecordingError {
     pub(crate) fn shifted(mut self, by: usize) -> Self {
         self.span = self.span.start + by..self.span.end + by;
         self
+    }
+
+    /// The fault of the whole text.
+    pub(crate) fn in_text(self, text: &str) -> Box<Fault> {
+        let place = (self.span != (0..0)).then(|| Place::of(text, self.span));
+        Box::new(Fault {
+            place,
+            found: self.found,
+            expected: String::new(),
+            remedy: self.remedy,
+        })
     }
 }

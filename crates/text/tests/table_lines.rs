@@ -224,7 +224,11 @@ fn several_kinds_may_be_wanted_and_choosing_is_offered_where_it_can_be_done() {
     let faults = table.finish().unwrap_err();
     assert_eq!(
         places(&faults),
-        [(1, 5, "no share or arm column in the header; `other` is not known")]
+        [(
+            1,
+            5,
+            "no share or arm column in the header; `other` is not known"
+        )]
     );
     let twice = file("sum,share,share_percent\n1,1,1\n");
     let setting = |table: Table<'_, Kind>| {
