@@ -1,6 +1,8 @@
 //! Recordings as tables: a line for each point.
 
-use evenhand_measurement::{ForceUnit, MOST_LEVELS, ReadingUnit, reading_fraction};
+use evenhand_measurement::{
+    ForceUnit, MOST_LEVELS, ReadingUnit, names_force_unit, reading_fraction,
+};
 use evenhand_text::{
     Fault, Faults, ReadAs, Remedy, Row, Setting, Table, TableFile, folded, quoted,
 };
@@ -49,6 +51,7 @@ pub fn strokes_of_table(file: &TableFile, levels: Levels) -> Result<(Strokes, Re
     let mut table = Table::read_unchosen(file, &SPEC)?;
     let told = table.count("levels", &(2..=MOST_LEVELS), USUAL_LEVELS, levels.set);
     let levels = told.or(levels.of_stylus);
+    check_labels(&mut table);
     let columns = Columns::of(&mut table);
     let mut cutter = Cutter::new(columns.stroke.is_some());
     let mut times = Times::default();
@@ -216,6 +219,24 @@ impl Columns {
                 "",
                 Remedy::from("add a line # levels = 8192 with the number of your stylus")
                     .or_set(Setting::Levels),
+            ));
+        }
+    }
+}
+
+/// Refuses remarks that name a unit of force, which only a header can.
+fn check_labels(table: &mut StrokeTable<'_>) {
+    let place = table.header_line();
+    for (key, value) in table.labels().clone() {
+        if names_force_unit(&key, &value) {
+            table.fault(Fault::at(
+                place.clone(),
+                format!(
+                    "the remark {key} = {}, which would change nothing",
+                    quoted(&value)
+                ),
+                "",
+                "name the unit of forces in the header, such as force_n or Force (N)",
             ));
         }
     }

@@ -325,6 +325,12 @@ fn ambiguous_bends_are_refused_with_place_and_remedy() {
             "multiply",
         ),
         (
+            b"# Unit: N\nx,force_gf\n1,5\n",
+            (2, 1),
+            "the remark Unit = `N`",
+            "force_n",
+        ),
+        (
             b"# levls = 512\nx,reported\n1,0.5\n",
             (1, 1),
             "the key `levls`",
