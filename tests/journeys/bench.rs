@@ -138,8 +138,14 @@ fn what_cannot_be_placed_is_told_with_its_place() {
         "placed,reported_percent\n5,many\n",
         &["placed.csv:2", "many"],
     );
-    with("placed,reported_percent\n5\n", &["placed.csv:2", "2 cells"]);
-    with("mass,reported_percent\n5,1\n", &["placed"]);
+    with(
+        "placed,reported_percent\n5\n",
+        &["placed.csv:2:2", "an empty cell"],
+    );
+    with(
+        "mass,reported_percent\n5,1\n",
+        &["placed.csv:1:1", "name it load"],
+    );
     with("placed,reported_percent\n", &["nothing placed"]);
     with("", &["placed.csv"]);
     with("placed\n5\n", &["no column of readings"]);

@@ -175,32 +175,41 @@ fn bad_recordings_are_told_with_their_place() {
             "a.csv",
             "x,y,reported\n1,2,3\n",
             "a.csv:2:5",
-            "outside its range",
+            "above the full scale",
         ),
-        ("b.csv", "x,y,force\n1,2,3\n", "b.csv:1:5", "unknown column"),
+        ("b.csv", "x,y,force\n1,2,3\n", "b.csv:1:5", "has no unit"),
         (
             "c.inkml",
             "<ink><trace>1 x</trace></ink>",
-            "c.inkml:1:",
+            "c.inkml:1:15",
             "no value",
         ),
         (
             "d.inkml",
             "<ink><trace>1 2</trace></ink>",
-            "d.inkml",
+            "d.inkml:1:6",
             "no channel F",
         ),
-        ("e.csv", "", "e.csv", "without a header"),
+        ("e.csv", "", "e.csv", "is empty"),
         ("f.inkml", "<ink>", "f.inkml", "no XML"),
     ] {
         room.write(name, text);
-        let object = room.json(&["hand", name, "--stylus", "dunlin-01.csv", "--json"], 2);
-        let message = object["faults"][0]["found"].as_str().unwrap();
-        assert!(
-            message.contains(place) && message.contains(reason),
-            "{message}"
-        );
-        assert!(!object["faults"][0]["remedy"].as_str().unwrap().is_empty());
+        let args = ["hand", name, "--stylus", "dunlin-01.csv"];
+        let object = room.json(&[&args[..], &["--json"]].concat(), 2);
+        let fault = &object["faults"][0];
+        assert_eq!(fault["file"], name);
+        let message = fault["found"].as_str().unwrap();
+        assert!(message.contains(reason), "{message}");
+        assert!(!fault["remedy"].as_str().unwrap().is_empty());
+        let mut told = name.to_owned();
+        for part in ["line", "column"] {
+            if let Some(part) = fault[part].as_u64() {
+                told.push_str(&format!(":{part}"));
+            }
+        }
+        assert!(told.starts_with(place), "{told}, not {place}");
+        let did = room.run(&args);
+        assert!(did.err.contains(place), "{}", did.err);
     }
     let missing = room.run(&["hand", "no.csv", "--stylus", "dunlin-01.csv"]);
     assert_eq!(missing.code, 2);

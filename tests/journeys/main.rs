@@ -29,6 +29,7 @@ mod rigs;
 mod saving;
 mod selection;
 mod tables;
+mod tables_of_others;
 mod targets;
 mod verify;
 mod whole_screen;

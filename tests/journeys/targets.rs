@@ -199,11 +199,14 @@ fn wrong_curves_of_a_chain_are_refused_with_their_place() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
     for (text, place) in [
-        ("a,b\n0,0\n1,1\n", "curve.csv:1"),
-        ("input,output\n0,0\n0.5,nan\n1,1\n", "curve.csv:3"),
-        ("input,output\n0,0\n0.5,0.6\n0.4,0.7\n1,1\n", "curve.csv:4"),
-        ("input,output\n0,0\n0.5,50\n", "curve.csv:3"),
-        ("", "curve.csv:1"),
+        ("a,b\n0,0\n1,1\n", "curve.csv:1:1"),
+        ("input,output\n0,0\n0.5,nan\n1,1\n", "curve.csv:3:5"),
+        (
+            "input,output\n0,0\n0.5,0.6\n0.4,0.7\n1,1\n",
+            "curve.csv:4:1",
+        ),
+        ("input,output\n0,0\n0.5,50\n", "curve.csv:3:5"),
+        ("", "curve.csv: the file is empty"),
     ] {
         room.write("curve.csv", text);
         let did = room.run(&[&MAP[..], &["--after", "curve.csv"]].concat());

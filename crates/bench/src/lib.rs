@@ -43,7 +43,7 @@ pub use budget::{Budget, Contribution, Correlation, Input, coverage_factor, effe
 pub use calibration::{Calibrated, Calibration};
 pub use error::BenchError;
 pub use mass_class::MassClass;
-pub use placement::{Hung, Placement, force_budget};
+pub use placement::{Hung, PlacedNumber, Placement, force_budget};
 pub use plan::{Aim, PlanSettings, Step, Wish, next_force};
 pub use reachable::{Making, Reachable, nearest, reachable};
 pub use rig::{Arms, Gauge, Lever, Rig, RigKind, Scale};

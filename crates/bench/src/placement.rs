@@ -41,55 +41,96 @@ impl Placement {
     /// # Errors
     /// Anything else.
     pub fn parse(text: &str, rig: &Rig) -> Result<Self, BenchError> {
+        Self::of_parts(text, rig, |word, _| {
+            let value = word.trim().parse::<f64>().ok();
+            value.ok_or_else(|| rig.no_placement(text))
+        })
+    }
+
+    /// As [`Placement::parse`], with each number read by `number`, which is told what it stands for.
+    ///
+    /// # Errors
+    /// A number that `number` refuses, a negative or infinite one, and all else that the rig cannot take.
+    pub fn of_parts<E: From<BenchError>>(
+        text: &str,
+        rig: &Rig,
+        mut number: impl FnMut(&str, PlacedNumber) -> Result<f64, E>,
+    ) -> Result<Self, E> {
+        let text = text.trim();
         let fail = |help: &str| {
-            Err(BenchError::Placement {
+            E::from(BenchError::Placement {
                 found: text.to_owned(),
                 help: help.to_owned(),
             })
         };
-        let text = text.trim();
-        if text == "lifted" {
+        if text.to_lowercase() == "lifted" {
             return Ok(Self::Lifted);
         }
-        let number = |word: &str| {
-            let value = word.trim().parse::<f64>().ok();
-            value.filter(|value| value.is_finite() && *value >= 0.0)
+        let mut number = |word: &str, what| match number(word, what) {
+            Ok(value) if value.is_finite() && value >= 0.0 => Ok(value),
+            Ok(_) => Err(E::from(rig.no_placement(text))),
+            Err(error) => Err(error),
         };
         let Some(lever) = &rig.lever else {
-            return match number(text) {
-                Some(shown) => Ok(Self::Shown(shown)),
-                None => {
-                    fail("write what the scale or gauge shows as a number of 0 or more, or lifted")
-                }
-            };
+            return number(text, PlacedNumber::Shown).map(Self::Shown);
         };
-        let help = "write masses in g, joined by +, each with its arm in mm after @ where it does not hang at the pan: 20+10, 20@300+5@150; 0 for the beam alone, lifted for nothing";
         let mut masses = Vec::new();
         for word in text.split('+') {
             let (mass, arm) = match word.split_once('@') {
-                Some((mass, arm)) => (number(mass), Some(number(arm))),
-                None => (number(word), None),
+                Some((mass, arm)) => (mass, Some(arm)),
+                None => (word, None),
             };
-            let (Some(mass_g), None | Some(Some(_))) = (mass, arm) else {
-                return fail(help);
-            };
-            let arm_mm = arm.flatten();
+            let mass_g = number(mass, PlacedNumber::Mass)?;
+            let arm_mm = arm.map(|arm| number(arm, PlacedNumber::Arm)).transpose()?;
             if arm_mm == Some(0.0) || mass_g > 1e5 || arm_mm.is_some_and(|arm| arm > 1e5) {
-                return fail(help);
+                return Err(E::from(rig.no_placement(text)));
             }
             if mass_g > 0.0 {
                 masses.push(Hung { mass_g, arm_mm });
             }
         }
         if lever.pan_arm_mm.is_none() && masses.iter().any(|hung| hung.arm_mm.is_some()) {
-            return fail(
+            return Err(fail(
                 "give pan_arm_mm in the rig, or hang it at the pan: a calibration tells of the pan alone",
-            );
+            ));
         }
         if masses.len() > MOST_MASSES {
-            return fail("hang fewer masses, larger ones");
+            return Err(fail("hang fewer masses, larger ones"));
         }
         Ok(Self::Masses(masses))
+    }
+}
+
+/// What a number of a placement stands for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PlacedNumber {
+    /// A mass, g.
+    Mass,
+    /// The arm of a mass, mm.
+    Arm,
+    /// What a scale shows, g, or a gauge, N.
+    Shown,
+}
+
+impl Rig {
+    /// The unit of loads: of masses and of what a scale shows `g`, of what a gauge shows `n`.
+    #[must_use]
+    pub const fn load_unit(&self) -> &'static str {
+        if self.gauge.is_some() { "n" } else { "g" }
+    }
+
+    /// A text that is no placement on this rig, with what to write.
+    #[must_use]
+    pub fn no_placement(&self, text: &str) -> BenchError {
+        let help = if self.lever.is_some() {
+            "write masses in g, joined by +, each with its arm in mm after @ where it does not hang at the pan: 20+10, 20@300+5@150; 0 for the beam alone, lifted for nothing"
+        } else {
+            "write what the scale or gauge shows as a number of 0 or more, or lifted"
+        };
+        BenchError::Placement {
+            found: text.to_owned(),
+            help: help.to_owned(),
+        }
     }
 }
 

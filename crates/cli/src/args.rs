@@ -548,8 +548,9 @@ pub(crate) struct PlanArgs {
 
 #[derive(Args, Debug)]
 pub(crate) struct ConvertArgs {
-    /// Table with a column `placed`: masses in g such as 20+10 or 20@300+5@150 (arm in mm), what a scale or
+    /// Table with a column `load`: masses in g such as 20+10 or 20@300+5@150 (arm in mm), what a scale or
     /// gauge showed, or lifted; with a column of readings it becomes a measurement
+    #[arg(value_name = "LOADS")]
     pub(crate) placed: PathBuf,
     /// The bench, a file such as demo/rig.toml
     #[arg(long, value_name = "RIG.toml")]
@@ -557,6 +558,9 @@ pub(crate) struct ConvertArgs {
     /// Number of levels of raw readings (0 up to LEVELS − 1), where the table does not say
     #[arg(long, value_name = "LEVELS", value_parser = clap::value_parser!(u32).range(2..=16_777_216))]
     pub(crate) levels: Option<u32>,
+    /// Read this column where the table has several of loads or of readings (may be given twice)
+    #[arg(long, value_name = "NAME")]
+    pub(crate) column: Vec<String>,
     /// Measurement to write
     #[arg(long, value_name = "OUT.csv")]
     pub(crate) out: Option<PathBuf>,

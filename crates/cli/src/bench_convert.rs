@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use evenhand_bench::Budget;
 use evenhand_measurement::ForceBudget;
-use evenhand_text::save_atomically;
+use evenhand_text::{ReadAs, save_atomically};
 use evenhand_workflow::{Converted, Failure, check_target, converted, rig, save_failure};
 use serde::Serialize;
 
@@ -41,6 +41,7 @@ struct RowJson {
 #[derive(Serialize)]
 struct ConvertJson {
     bench: String,
+    read_as: ReadAs,
     rows: Vec<RowJson>,
     force_gain_u: f64,
     force_offset_u_gf: f64,
@@ -55,7 +56,7 @@ pub(crate) fn run(args: &ConvertArgs, output: &Output) -> Result<u8, Failure> {
         check_target(out, args.force, &[&args.placed, &args.rig])?;
     }
     let rig = rig(&args.rig)?;
-    let found = converted(&args.placed, &rig, args.levels)?;
+    let found = converted(&args.placed, &rig, args.levels, &args.column)?;
     if let Some(out) = &args.out {
         let Some(text) = &found.measurement else {
             return Err(Failure::bad_input(
@@ -80,7 +81,10 @@ pub(crate) fn run(args: &ConvertArgs, output: &Output) -> Result<u8, Failure> {
 }
 
 fn text(bench: &str, found: &Converted) -> String {
-    let mut out = format!("bench {bench}\n\n  line  force gf   u gf     U gf (95 %)  placed\n");
+    let mut out = format!(
+        "bench {bench}\n  {}\n\n  line  force gf   u gf     U gf (95 %)  load\n",
+        found.read_as.in_words()
+    );
     for row in &found.rows {
         let budget = &row.budget;
         let _ = writeln!(
@@ -163,6 +167,7 @@ fn json(bench: &str, found: &Converted) -> ConvertJson {
     let finite = |value: f64| Some(value).filter(|value| value.is_finite());
     ConvertJson {
         bench: bench.to_owned(),
+        read_as: found.read_as.clone(),
         rows: found
             .rows
             .iter()

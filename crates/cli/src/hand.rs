@@ -5,6 +5,8 @@ use std::fmt::Write as _;
 use evenhand_fitting::Fit;
 use evenhand_hand::{Bound, Hand, HandError, HandRule, Percentile, Share, summarise};
 use evenhand_measurement::{Force, HoldAngle};
+use evenhand_strokes::Levels;
+use evenhand_text::ReadAs;
 use evenhand_workflow::{Failure, Recorded, read_recording};
 use serde::Serialize;
 
@@ -19,6 +21,8 @@ struct HandJson {
     strokes: usize,
     points: usize,
     seconds: Option<f64>,
+    /// How a table of strokes was understood; null for InkML.
+    recording_read_as: Option<ReadAs>,
     /// Whether forces are told along the stylus or at a right angle to the surface.
     forces: &'static str,
     confidence: f64,
@@ -66,7 +70,10 @@ impl From<Share> for ShareJson {
 
 pub(crate) fn run(args: &HandArgs, output: &Output) -> Result<u8, Failure> {
     let read = input::measurement(&args.stylus, &args.read)?;
-    let levels = args.read.levels.or(read.measurement.stylus.levels);
+    let levels = Levels {
+        set: args.read.levels,
+        of_stylus: read.measurement.stylus.levels,
+    };
     let recorded = read_recording(&args.recording, levels)?;
     let fit = input::fitted(&read, &input::settings(&args.intervals))?;
     let hand = summarised(&recorded, &fit, args.rule)?;
@@ -156,6 +163,7 @@ impl Told<'_> {
             strokes: hand.strokes,
             points: hand.points,
             seconds: hand.seconds,
+            recording_read_as: self.recorded.read_as.clone(),
             forces: self.direction(),
             confidence: hand.rule.confidence,
             percentiles: hand
@@ -215,6 +223,9 @@ impl Told<'_> {
             count(hand.strokes, "stroke"),
             count(hand.points, "point"),
         );
+        if let Some(read_as) = &self.recorded.read_as {
+            let _ = writeln!(out, "  {}", read_as.in_words());
+        }
         let _ = writeln!(
             out,
             "\n  part of the time     presses less than, force {}",

@@ -6,7 +6,8 @@ use std::path::Path;
 use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, HoldAngle};
 use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters};
-use evenhand_text::save_atomically;
+use evenhand_strokes::Levels;
+use evenhand_text::{ReadAs, save_atomically};
 use evenhand_workflow::{
     CANNOT, Failure, HandSource, Job, MapFile, NamedShape, Read, Stage, Wish, Wording,
     check_target, failure_text, from_folder, read_recording, reopened, resolve_target,
@@ -144,7 +145,10 @@ impl Asked {
         let mut hand = None;
         let is_needed = full_at.is_none() || light_at.is_none();
         if let Some(path) = args.hand.as_ref().filter(|_| is_needed) {
-            let levels = args.read.levels.or(read.measurement.stylus.levels);
+            let levels = Levels {
+                set: args.read.levels,
+                of_stylus: read.measurement.stylus.levels,
+            };
             let recorded = read_recording(path, levels)?;
             let found = hand::summarised(&recorded, fit, args.hand_rule)?;
             let part = self.hold_angle.map_or(1.0, HoldAngle::axial_part);
@@ -154,6 +158,7 @@ impl Asked {
             hand = Some(HandSource {
                 warnings: hand::warnings(&found, &recorded)
                     .into_iter()
+                    .chain(recorded.read_as.as_ref().and_then(not_read))
                     .map(|warning| format!("{}: {warning}", recorded.name))
                     .collect(),
                 file: recorded.name,
@@ -173,8 +178,22 @@ impl Asked {
     }
 }
 
+/// The columns of a table that are not read, named once.
+fn not_read(read_as: &ReadAs) -> Option<String> {
+    let ignored = &read_as.ignored;
+    (!ignored.is_empty()).then(|| format!("not read: {}", ignored.join(", ")))
+}
+
 fn warnings_of(job: &Job) -> Vec<WarningJson> {
     let mut warnings = text::warnings(&job.read, Some(&job.fit));
+    for (stage, place) in [(&job.wish.before, "before"), (&job.wish.after, "after")] {
+        let read_as = stage.as_ref().and_then(|stage| stage.read_as.as_ref());
+        warnings.extend(read_as.and_then(not_read).map(|ignored| WarningJson {
+            line: None,
+            message: format!("of the curve {place} the map: {ignored}"),
+            advice: "name the columns that count input and output".to_owned(),
+        }));
+    }
     warnings.extend(job.built.notes.iter().map(|(message, advice)| WarningJson {
         line: None,
         message: message.clone(),
@@ -246,6 +265,15 @@ fn told(job: &Job, out: Option<&Path>, output: &Output) -> Result<u8, Failure> {
     }
 }
 
+/// Which columns a curve was read from.
+fn read_in_words(read_as: &ReadAs) -> String {
+    let columns = ReadAs {
+        ignored: Vec::new(),
+        ..read_as.clone()
+    };
+    format!(": {}", columns.in_words())
+}
+
 fn summary(job: &Job, out: Option<&Path>) -> String {
     let built = &job.built;
     let mut text = String::new();
@@ -270,10 +298,12 @@ fn summary(job: &Job, out: Option<&Path>) -> String {
     );
     for (stage, place) in [(&job.wish.before, "before"), (&job.wish.after, "after")] {
         if let Some(stage) = stage {
+            let read_as = stage.read_as.as_ref().map(read_in_words);
             let _ = writeln!(
                 text,
-                "  chain             {} applied {place} the map",
-                stage.table.interpolation
+                "  chain             {} applied {place} the map{}",
+                stage.table.interpolation,
+                read_as.unwrap_or_default()
             );
         }
     }

@@ -10,7 +10,8 @@ use evenhand_preview::{
     stroke_sheet_svg,
 };
 use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
-use evenhand_strokes::Pressing;
+use evenhand_strokes::{Levels, Pressing};
+use evenhand_text::ReadAs;
 use evenhand_workflow::{
     Failure, MapFile, Recorded, Stage, StrokesTable, Wish, read_recording, recorded, refuse_input,
     saved_wish, unchanged,
@@ -35,6 +36,8 @@ struct PreviewJson {
     hands: Vec<HandJson>,
     noise: NoiseJson,
     recorded_strokes: usize,
+    /// How a table of strokes was understood; null for InkML.
+    recording_read_as: Option<ReadAs>,
     warnings: Vec<String>,
 }
 
@@ -119,11 +122,16 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
     refuse_input(&args.out, &[&source])?;
     let read = evenhand_workflow::measurement(&source, &options)?;
     unchanged(&args.map, &saved, &source, &read)?;
-    let levels = args.levels.or(read.measurement.stylus.levels);
     let strokes = args
         .strokes
         .as_deref()
-        .map(|path| read_recording(path, levels))
+        .map(|path| {
+            let levels = Levels {
+                set: args.levels,
+                of_stylus: read.measurement.stylus.levels,
+            };
+            read_recording(path, levels)
+        })
         .transpose()?;
     if let Some(recorded) = &strokes
         && !recorded.strokes.has_places
@@ -294,6 +302,10 @@ impl Scene {
                 .recorded
                 .as_ref()
                 .map_or(0, |recorded| recorded.strokes.strokes.len()),
+            recording_read_as: self
+                .recorded
+                .as_ref()
+                .and_then(|recorded| recorded.read_as.clone()),
             warnings: self
                 .recorded
                 .as_ref()
@@ -339,6 +351,10 @@ impl Scene {
             100.0 * self.scatter.reading,
             gains.join(", ")
         );
+        let recorded = self.recorded.as_ref();
+        if let Some(read_as) = recorded.and_then(|recorded| recorded.read_as.as_ref()) {
+            let _ = writeln!(out, "  strokes           {}", read_as.in_words());
+        }
         let _ = writeln!(out, "  saved as          {}", args.out.display());
         out
     }

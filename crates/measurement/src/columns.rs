@@ -16,23 +16,29 @@ pub(crate) enum Column {
 const FORCE: Quantity<Column> = Quantity {
     kind: Column::Force,
     meaning: "force",
-    columns: &[
-        (ForceUnit::Gf.column(), ForceUnit::Gf.word()),
-        (ForceUnit::Newton.column(), ForceUnit::Newton.word()),
-        (
-            ForceUnit::Millinewton.column(),
-            ForceUnit::Millinewton.word(),
-        ),
-        (ForceUnit::MassGram.column(), ForceUnit::MassGram.word()),
-    ],
-    words: &["force", "weight", "mass", "appliedforce", "nibforce"],
+    columns: FORCE_COLUMNS,
+    words: FORCE_WORDS,
     units: FORCE_UNITS,
     is_unitless: false,
     is_essential: true,
 };
 
+/// Columns that say force and unit, with the [`ForceUnit::word`] of the unit.
+pub const FORCE_COLUMNS: &[(&str, &str)] = &[
+    (ForceUnit::Gf.column(), ForceUnit::Gf.word()),
+    (ForceUnit::Newton.column(), ForceUnit::Newton.word()),
+    (
+        ForceUnit::Millinewton.column(),
+        ForceUnit::Millinewton.word(),
+    ),
+    (ForceUnit::MassGram.column(), ForceUnit::MassGram.word()),
+];
+
+/// Words for a force that leave its unit open, folded.
+pub const FORCE_WORDS: &[&str] = &["force", "weight", "mass", "appliedforce", "nibforce"];
+
 /// Words for units of force, folded. A force in grams is what a mass of so many grams weighs.
-pub(crate) const FORCE_UNITS: &[(&str, &str)] = &[
+pub const FORCE_UNITS: &[(&str, &str)] = &[
     ("gf", "gf"),
     ("gramforce", "gf"),
     ("gramsforce", "gf"),
@@ -50,20 +56,24 @@ pub(crate) const FORCE_UNITS: &[(&str, &str)] = &[
 const READING: Quantity<Column> = Quantity {
     kind: Column::Reading,
     meaning: "reading",
-    columns: &[
-        (ReadingUnit::Percent.column(), ReadingUnit::Percent.word()),
-        (ReadingUnit::Fraction.column(), ReadingUnit::Fraction.word()),
-        (ReadingUnit::Raw.column(), ReadingUnit::Raw.word()),
-        ("raw", ReadingUnit::Raw.word()),
-        ("percent", ReadingUnit::Percent.word()),
-    ],
+    columns: READING_COLUMNS,
     words: READING_WORDS,
     units: READING_UNITS,
     is_unitless: false,
     is_essential: true,
 };
 
-const READING_WORDS: &[&str] = &[
+/// Columns that say reading and unit, with the [`ReadingUnit::word`] of the unit.
+pub const READING_COLUMNS: &[(&str, &str)] = &[
+    (ReadingUnit::Percent.column(), ReadingUnit::Percent.word()),
+    (ReadingUnit::Fraction.column(), ReadingUnit::Fraction.word()),
+    (ReadingUnit::Raw.column(), ReadingUnit::Raw.word()),
+    ("raw", ReadingUnit::Raw.word()),
+    ("percent", ReadingUnit::Percent.word()),
+];
+
+/// Words for a reading that leave its unit open, folded.
+pub const READING_WORDS: &[&str] = &[
     "reading",
     "readings",
     "pressure",
@@ -71,7 +81,8 @@ const READING_WORDS: &[&str] = &[
     "reportedreading",
 ];
 
-const READING_UNITS: &[(&str, &str)] = &[
+/// Words for units of readings, folded, each with the [`ReadingUnit::word`] it means.
+pub const READING_UNITS: &[(&str, &str)] = &[
     ("percent", "percent"),
     ("pct", "percent"),
     ("fraction", "fraction"),
@@ -179,7 +190,8 @@ pub const SAMPLE_WORDS: &[(&str, &str)] = &[
     ),
 ];
 
-const REMARKS: RemarkSpec = RemarkSpec {
+/// Remarks of every table of samples.
+pub const SAMPLE_REMARKS: RemarkSpec = RemarkSpec {
     keys: &[
         "model",
         "unit",
@@ -209,7 +221,7 @@ const OUTPUTS: &str = "outputs behind a map are verification data; a measurement
 /// A measurement.
 pub(crate) const SAMPLES: TableSpec<Column> = TableSpec {
     quantities: &[FORCE, READING, SEATING, DIRECTION],
-    remarks: REMARKS,
+    remarks: SAMPLE_REMARKS,
     refused_columns: &[
         ("placed", LOADS),
         ("load", LOADS),

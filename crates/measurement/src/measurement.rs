@@ -24,7 +24,9 @@ impl Direction {
         }
     }
 
-    pub(crate) fn from_word(word: &str) -> Option<Self> {
+    /// The direction of a word; see [`Direction::as_str`].
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
         [Self::Loading, Self::Unloading]
             .into_iter()
             .find(|d| d.as_str() == word)

@@ -44,14 +44,9 @@ pub(crate) fn read(
                 Ok(wanted) => exclude.extend(wanted),
                 Err(fault) => table.fault(*fault),
             },
-            "seating" => match remark.value.parse::<i64>() {
-                Ok(number) => seatings.push((remark.place.clone(), number)),
-                Err(_) => table.fault(Fault::at(
-                    remark.place,
-                    quoted(&remark.value),
-                    "the number of a seating",
-                    "write a whole number, such as # seating = 2",
-                )),
+            "seating" => match seating(&remark) {
+                Ok(number) => seatings.push((remark.place, number)),
+                Err(fault) => table.fault(*fault),
             },
             _ => {
                 if let Err(fault) = take(&remark, &mut measurement) {
@@ -228,8 +223,11 @@ fn add(table: &mut Table<'_, Column>, measurement: &mut Measurement, row: Raw) {
     });
 }
 
-/// A reading as a fraction of full scale; what was found and what to write where it is none.
-pub(crate) fn fraction(
+/// A written reading as a fraction of full scale; counts need the number of levels.
+///
+/// # Errors
+/// A reading below 0 or above full scale, and a count that is not whole: what was found and what to write.
+pub fn fraction(
     value: f64,
     unit: ReadingUnit,
     levels: Option<u32>,
@@ -261,6 +259,30 @@ pub(crate) fn fraction(
         return Err((found, remedy));
     }
     Ok(value / full)
+}
+
+/// Checks a remark of a table of samples by itself.
+///
+/// # Errors
+/// A value that its key cannot have.
+pub fn check_remark(remark: &Remark) -> Result<(), Box<Fault>> {
+    match remark.key {
+        "exclude" => excluded(remark).map(|_| ()),
+        "seating" => seating(remark).map(|_| ()),
+        _ => take(remark, &mut Measurement::default()),
+    }
+}
+
+/// The number of the seating that begins with a remark.
+fn seating(remark: &Remark) -> Result<i64, Box<Fault>> {
+    remark.value.parse().map_err(|_| {
+        Box::new(Fault::at(
+            remark.place.clone(),
+            quoted(&remark.value),
+            "the number of a seating",
+            "write a whole number, such as # seating = 2",
+        ))
+    })
 }
 
 /// The samples that `exclude = 12, 17` names.
@@ -372,15 +394,20 @@ const UNIT_KEYS: &[&str] = &[
     "force", "forces", "unit", "units", "weight", "weights", "mass", "load",
 ];
 
+/// Whether a remark with a key of the writer's own says a unit of force, which only a header can.
+#[must_use]
+pub fn names_force_unit(key: &str, value: &str) -> bool {
+    let name = folded(value);
+    let mut words = words(key).into_iter();
+    words.any(|word| UNIT_KEYS.contains(&word.as_str()))
+        && FORCE_UNITS.iter().any(|(unit, _)| *unit == name)
+}
+
 /// Keeps remarks with keys of one's own; one that gives a unit of force says what only the header can.
 fn take_labels(table: &mut Table<'_, Column>, measurement: &mut Measurement) {
     let labels = table.labels().clone();
     for (key, value) in &labels {
-        let name = folded(value);
-        let is_of_forces = words(key)
-            .iter()
-            .any(|word| UNIT_KEYS.contains(&word.as_str()));
-        if is_of_forces && FORCE_UNITS.iter().any(|(unit, _)| *unit == name) {
+        if names_force_unit(key, value) {
             table.fault(Fault::at(
                 table.header_line(),
                 format!(

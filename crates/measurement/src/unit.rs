@@ -53,8 +53,9 @@ impl ForceUnit {
         ("g", Self::MassGram),
     ];
 
-    /// The unit that a word means.
-    pub(crate) fn from_word(word: &str) -> Option<Self> {
+    /// The unit of a word; see [`ForceUnit::word`].
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|unit| unit.word() == word)
     }
 
@@ -116,7 +117,9 @@ impl ReadingUnit {
         }
     }
 
-    pub(crate) fn from_word(word: &str) -> Option<Self> {
+    /// The unit of a word; see [`ReadingUnit::word`].
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|unit| unit.word() == word)
     }
 

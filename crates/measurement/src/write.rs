@@ -11,7 +11,7 @@ pub fn write_csv(measurement: &Measurement) -> String {
     let mut out = String::new();
     let mut remark = |key: &str, value: &Option<String>| {
         if let Some(value) = value {
-            let _ = writeln!(out, "# {key} = {}", remark_value(value));
+            let _ = writeln!(out, "{}", remark_line(key, value));
         }
     };
     remark("model", &measurement.stylus.model);
@@ -62,6 +62,12 @@ pub fn write_csv(measurement: &Measurement) -> String {
         let _ = writeln!(out, "# exclude = {}", joined(lines));
     }
     out
+}
+
+/// A remark as tables have it, on one line.
+#[must_use]
+pub fn remark_line(key: &str, value: &str) -> String {
+    format!("# {key} = {}", remark_value(value))
 }
 
 /// A text as the value of a remark: on one line, and in quotes where it would be taken for padding or quotes itself.

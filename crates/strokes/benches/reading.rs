@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use divan::{Bencher, black_box};
-use evenhand_strokes::{read_inkml, read_stroke_table};
+use evenhand_strokes::{Levels, read_inkml, read_stroke_table};
 
 fn main() {
     divan::main();
@@ -40,5 +40,6 @@ fn table(bencher: Bencher<'_, '_>) {
             index % 99
         );
     }
-    bencher.bench_local(|| read_stroke_table(black_box(&text), None));
+    bencher
+        .bench_local(|| read_stroke_table("t.csv", black_box(text.as_bytes()), Levels::default()));
 }

@@ -4,8 +4,10 @@
 //! that may be left out before a prefix, a sign or a letter. `!` makes a channel's values explicit, `'`
 //! differences from the value before, `"` differences of these; the prefix holds until another comes.
 
+use evenhand_text::{Fault, clean, quoted};
+
 use crate::channel::{Channel, ChannelKind};
-use crate::error::RecordingError;
+use crate::wrong::Wrong;
 
 /// How a channel's values are told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,7 +41,15 @@ enum Token {
 /// # Errors
 /// The first fault: a character that belongs to no value, a number out of range, too many or too few
 /// values in a point, a difference from a value that is not known.
-pub fn decode(text: &str, channels: &[Channel]) -> Result<Vec<Vec<Option<f64>>>, RecordingError> {
+pub fn decode(text: &str, channels: &[Channel]) -> Result<Vec<Vec<Option<f64>>>, Box<Fault>> {
+    decode_trace(text, channels).map_err(|wrong| wrong.in_text(text))
+}
+
+/// As [`decode`], for a text that is part of a document.
+pub(crate) fn decode_trace(
+    text: &str,
+    channels: &[Channel],
+) -> Result<Vec<Vec<Option<f64>>>, Wrong> {
     let mut states: Vec<State> = channels
         .iter()
         .map(|channel| State {
@@ -67,7 +77,7 @@ pub fn decode(text: &str, channels: &[Channel]) -> Result<Vec<Vec<Option<f64>>>,
     Ok(points)
 }
 
-fn point(text: &str, channels: &[Channel], states: &mut [State]) -> Result<(), RecordingError> {
+fn point(text: &str, channels: &[Channel], states: &mut [State]) -> Result<(), Wrong> {
     let mut rest = Cursor { text, at: 0 };
     for (channel, state) in channels.iter().zip(states.iter_mut()) {
         rest.skip_space();
@@ -76,8 +86,11 @@ fn point(text: &str, channels: &[Channel], states: &mut [State]) -> Result<(), R
                 // Left out: as it was.
                 continue;
             }
-            return Err(RecordingError::new(
-                format!("a point without a value of channel {}", channel.name),
+            return Err(Wrong::new(
+                format!(
+                    "a point without a value of channel {}",
+                    clean(&channel.name)
+                ),
                 "give every regular channel a value in each point",
                 0..text.len(),
             ));
@@ -89,7 +102,7 @@ fn point(text: &str, channels: &[Channel], states: &mut [State]) -> Result<(), R
         }
         let token = rest.token(begin)?;
         state.take(token, channel).map_err(|message| {
-            RecordingError::new(
+            Wrong::new(
                 message,
                 "give an explicit value, such as !120, first",
                 begin..rest.at,
@@ -100,7 +113,7 @@ fn point(text: &str, channels: &[Channel], states: &mut [State]) -> Result<(), R
     if rest.is_done() {
         return Ok(());
     }
-    Err(RecordingError::new(
+    Err(Wrong::new(
         format!(
             "more values than the {} channels of the trace format",
             channels.len()
@@ -138,7 +151,7 @@ impl State {
         let Some(before) = self.value else {
             return Err(format!(
                 "a difference of channel {} from a value that is not known",
-                channel.name
+                clean(&channel.name)
             ));
         };
         if self.mode == Mode::Difference {
@@ -152,7 +165,10 @@ impl State {
         if self.value.is_some_and(f64::is_finite) {
             Ok(())
         } else {
-            Err(format!("channel {} grows beyond all numbers", channel.name))
+            Err(format!(
+                "channel {} grows beyond all numbers",
+                clean(&channel.name)
+            ))
         }
     }
 }
@@ -186,7 +202,7 @@ impl Cursor<'_> {
         Some(mode)
     }
 
-    fn token(&mut self, begin: usize) -> Result<Token, RecordingError> {
+    fn token(&mut self, begin: usize) -> Result<Token, Wrong> {
         let simple = match self.rest().chars().next() {
             Some('T') => Some(Token::Truth(true)),
             Some('F') => Some(Token::Truth(false)),
@@ -210,8 +226,11 @@ impl Cursor<'_> {
         };
         let wrong = |at: usize, text: &str| {
             let end = text[at..].chars().next().map_or(at, |c| at + c.len_utf8());
-            RecordingError::new(
-                format!("`{}` is no value of a trace", &text[begin..end]),
+            Wrong::new(
+                format!(
+                    "{}, which is no value of a trace",
+                    quoted(&text[begin..end])
+                ),
                 "write numbers, T, F, * or ?, with commas between points",
                 begin..end,
             )

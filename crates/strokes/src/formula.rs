@@ -1,11 +1,12 @@
 //! Formulas of a mapping: the elements of content `MathML` (W3C Recommendation 3.0) that sums, products and
 //! everyday functions need. Meanings are from memory.
 
+use evenhand_text::quoted;
 use roxmltree::Node;
 
-use crate::error::RecordingError;
 use crate::inkml::Local as _;
 use crate::mapping::Values;
+use crate::wrong::Wrong;
 
 /// Formulas within formulas that are followed.
 const DEEPEST: usize = 64;
@@ -110,9 +111,7 @@ impl Operation {
 
 impl Formula {
     /// Every formula of a mapping, with the variable it gives where it is written as an equation.
-    pub(crate) fn read_all(
-        node: Node<'_, '_>,
-    ) -> Result<Vec<(Option<String>, Self)>, RecordingError> {
+    pub(crate) fn read_all(node: Node<'_, '_>) -> Result<Vec<(Option<String>, Self)>, Wrong> {
         let math: Vec<Node<'_, '_>> = node
             .descendants()
             .filter(|inner| inner.has_tag_name_local("math"))
@@ -149,7 +148,7 @@ fn elements<'a, 'i>(node: Node<'a, 'i>) -> impl Iterator<Item = Node<'a, 'i>> {
     node.children().filter(Node::is_element)
 }
 
-fn equation(node: Node<'_, '_>) -> Result<(Option<String>, Formula), RecordingError> {
+fn equation(node: Node<'_, '_>) -> Result<(Option<String>, Formula), Wrong> {
     let parts: Vec<Node<'_, '_>> = elements(node).collect();
     if let [eq, variable, right] = &parts[..]
         && node.has_tag_name_local("apply")
@@ -171,8 +170,8 @@ fn word(node: Node<'_, '_>) -> String {
     node.text().unwrap_or_default().trim().to_owned()
 }
 
-fn term(node: Node<'_, '_>, depth: usize) -> Result<Term, RecordingError> {
-    let wrong = |message: String, help: &str| Err(RecordingError::new(message, help, node.range()));
+fn term(node: Node<'_, '_>, depth: usize) -> Result<Term, Wrong> {
+    let wrong = |message: String, help: &str| Err(Wrong::new(message, help, node.range()));
     if depth > DEEPEST {
         return wrong(
             "a formula many levels deep".to_owned(),
@@ -183,7 +182,7 @@ fn term(node: Node<'_, '_>, depth: usize) -> Result<Term, RecordingError> {
         "cn" => match word(node).parse::<f64>() {
             Ok(number) if number.is_finite() => Ok(Term::Number(number)),
             _ => wrong(
-                format!("`{}` as a number of a formula", word(node)),
+                format!("{} as a number of a formula", quoted(&word(node))),
                 "write a decimal number",
             ),
         },
@@ -205,17 +204,21 @@ fn term(node: Node<'_, '_>, depth: usize) -> Result<Term, RecordingError> {
                     Ok(Term::Apply(operation, terms))
                 }
                 Some(_) => wrong(
-                    format!("`{}` of {} values", name.unwrap_or_default(), terms.len()),
+                    format!(
+                        "{} of {} values",
+                        quoted(name.unwrap_or_default()),
+                        terms.len()
+                    ),
                     "give it as many as it takes",
                 ),
                 None => wrong(
-                    format!("`{}` in a formula", name.unwrap_or("nothing")),
+                    format!("{} in a formula", quoted(name.unwrap_or("nothing"))),
                     "use plus, minus, times, divide, power, root, exp, ln, log, abs, floor, ceiling, min, max or a function of angles",
                 ),
             }
         }
         other => wrong(
-            format!("`{other}` in a formula"),
+            format!("{} in a formula", quoted(other)),
             "write cn, ci, pi, exponentiale or apply",
         ),
     }

@@ -3,12 +3,13 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
+use evenhand_text::{Fault, clean, quoted};
 use roxmltree::{Document, Node};
 
 use crate::channel::{Channel, ChannelKind};
-use crate::decode::decode;
-use crate::error::RecordingError;
+use crate::decode::decode_trace;
 use crate::mapping::Mapping;
+use crate::wrong::Wrong;
 
 /// The namespace of `InkML` ends so.
 const NAMESPACE_END: &str = "/InkML";
@@ -46,16 +47,25 @@ impl Trace {
 
 /// Every stroke of a document, in its order.
 #[derive(Clone, Debug)]
-pub struct Recording {
+pub struct Recording<'t> {
     /// The strokes.
     pub traces: Vec<Trace>,
+    /// The document, so that what is found wrong later has its place.
+    pub(crate) text: &'t str,
 }
 
 /// Reads an `InkML` document.
 ///
 /// # Errors
 /// Text that is no XML or no ink, and the first fault of a trace, with its place in the document.
-pub fn read_inkml(text: &str) -> Result<Recording, RecordingError> {
+pub fn read_inkml(text: &str) -> Result<Recording<'_>, Box<Fault>> {
+    match traces(text) {
+        Ok(traces) => Ok(Recording { traces, text }),
+        Err(wrong) => Err(wrong.in_text(text)),
+    }
+}
+
+fn traces(text: &str) -> Result<Vec<Trace>, Wrong> {
     let document = parsed(text)?;
     let index = Index::of(document.root_element());
     let mut traces = Vec::new();
@@ -68,11 +78,11 @@ pub fn read_inkml(text: &str) -> Result<Recording, RecordingError> {
             traces.push(trace(node, current, &index)?);
         }
     }
-    Ok(Recording { traces })
+    Ok(traces)
 }
 
 /// The document of a text whose root is `ink`.
-pub(crate) fn parsed(text: &str) -> Result<Document<'_>, RecordingError> {
+pub(crate) fn parsed(text: &str) -> Result<Document<'_>, Wrong> {
     let document = Document::parse(text).map_err(|error| {
         let place = error.pos();
         let before: usize = text
@@ -81,8 +91,8 @@ pub(crate) fn parsed(text: &str) -> Result<Document<'_>, RecordingError> {
             .map(str::len)
             .sum();
         let at = (before + place.col.saturating_sub(1) as usize).min(text.len());
-        RecordingError::new(
-            format!("this is no XML: {error}"),
+        Wrong::new(
+            format!("this is no XML: {}", clean(&error.to_string())),
             "give an InkML document",
             at..at,
         )
@@ -94,8 +104,11 @@ pub(crate) fn parsed(text: &str) -> Result<Document<'_>, RecordingError> {
             .namespace()
             .is_none_or(|space| space.ends_with(NAMESPACE_END));
     if !is_ink {
-        return Err(RecordingError::new(
-            format!("the document is `{}`, not `ink`", root.tag_name().name()),
+        return Err(Wrong::new(
+            format!(
+                "the document is {}, not `ink`",
+                quoted(root.tag_name().name())
+            ),
             "give an InkML document",
             root.range(),
         ));
@@ -140,11 +153,7 @@ impl<'a, 'i> Index<'a, 'i> {
     }
 
     /// The element that an attribute refers to, such as `contextRef="#pen"`; none without the attribute.
-    fn referred(
-        &self,
-        node: Node<'_, '_>,
-        attribute: &str,
-    ) -> Result<Option<Node<'a, 'i>>, RecordingError> {
+    fn referred(&self, node: Node<'_, '_>, attribute: &str) -> Result<Option<Node<'a, 'i>>, Wrong> {
         let Some(reference) = node.attribute(attribute) else {
             return Ok(None);
         };
@@ -154,15 +163,15 @@ impl<'a, 'i> Index<'a, 'i> {
             .copied();
         if found.is_none() && !reference.starts_with("#") {
             // Another document, which is not read.
-            return Err(RecordingError::new(
-                format!("`{reference}`, which is not in this document"),
+            return Err(Wrong::new(
+                format!("{}, which is not in this document", quoted(reference)),
                 "refer to an element of this document, such as #pen",
                 node.range(),
             ));
         }
         found.map(Some).ok_or_else(|| {
-            RecordingError::new(
-                format!("`{reference}`, which no element is called"),
+            Wrong::new(
+                format!("{}, which no element is called", quoted(reference)),
                 "give the element that is meant its id, or leave the reference out",
                 node.range(),
             )
@@ -185,7 +194,7 @@ fn trace(
     node: Node<'_, '_>,
     current: Option<Node<'_, '_>>,
     index: &Index<'_, '_>,
-) -> Result<Trace, RecordingError> {
+) -> Result<Trace, Wrong> {
     let contexts = contexts(node, current, index)?;
     let own = contexts.iter().copied().find_map(format_within);
     let format = own.or(index.first_format);
@@ -196,7 +205,7 @@ fn trace(
     // Comments may stand between parts of the text; values go on across them.
     let parts: Vec<Node<'_, '_>> = node.children().filter(Node::is_text).collect();
     let text: String = parts.iter().filter_map(Node::text).collect();
-    let points = decode(&text, &channels).map_err(|error| placed(error, &parts))?;
+    let points = decode_trace(&text, &channels).map_err(|error| placed(error, &parts))?;
     Ok(Trace {
         channels,
         points,
@@ -208,7 +217,7 @@ fn trace(
 }
 
 /// A fault of a trace's text where it stands in the document.
-fn placed(error: RecordingError, parts: &[Node<'_, '_>]) -> RecordingError {
+fn placed(error: Wrong, parts: &[Node<'_, '_>]) -> Wrong {
     let mut begin = 0;
     for part in parts {
         let length = part.text().unwrap_or_default().len();
@@ -221,12 +230,12 @@ fn placed(error: RecordingError, parts: &[Node<'_, '_>]) -> RecordingError {
             } else {
                 range
             };
-            return RecordingError { span, ..error };
+            return Wrong { span, ..error };
         }
         begin += length;
     }
     let end = parts.last().map_or(0, |part| part.range().end);
-    RecordingError {
+    Wrong {
         span: end..end,
         ..error
     }
@@ -238,7 +247,7 @@ fn contexts<'a, 'i>(
     node: Node<'a, 'i>,
     current: Option<Node<'a, 'i>>,
     index: &Index<'a, 'i>,
-) -> Result<Vec<Node<'a, 'i>>, RecordingError> {
+) -> Result<Vec<Node<'a, 'i>>, Wrong> {
     let mut here = current;
     for ancestor in node.ancestors() {
         if let Some(found) = index.referred(ancestor, "contextRef")? {
@@ -264,10 +273,7 @@ fn contexts<'a, 'i>(
 }
 
 /// The mapping to the canvas that the context of a trace holds or refers to.
-fn to_canvas(
-    contexts: &[Node<'_, '_>],
-    index: &Index<'_, '_>,
-) -> Result<Option<Mapping>, RecordingError> {
+fn to_canvas(contexts: &[Node<'_, '_>], index: &Index<'_, '_>) -> Result<Option<Mapping>, Wrong> {
     for element in contexts {
         let referred = index.referred(*element, "canvasTransformRef")?;
         let within = || {
@@ -305,7 +311,7 @@ fn sample_rate(format: Node<'_, '_>) -> Option<f64> {
         .filter(|rate: &f64| rate.is_finite() && *rate > 0.0)
 }
 
-fn channels(format: Node<'_, '_>) -> Result<Vec<Channel>, RecordingError> {
+fn channels(format: Node<'_, '_>) -> Result<Vec<Channel>, Wrong> {
     let all: Vec<Channel> = format
         .descendants()
         .filter(|node| node.has_tag_name_local("channel"))
@@ -315,7 +321,7 @@ fn channels(format: Node<'_, '_>) -> Result<Vec<Channel>, RecordingError> {
     let (intermittent, mut regular): (Vec<Channel>, Vec<Channel>) =
         all.into_iter().partition(|channel| channel.intermittent);
     if regular.is_empty() {
-        return Err(RecordingError::new(
+        return Err(Wrong::new(
             "a trace format without a regular channel",
             "name its channels, such as <channel name=\"X\"/>",
             format.range(),
@@ -325,9 +331,9 @@ fn channels(format: Node<'_, '_>) -> Result<Vec<Channel>, RecordingError> {
     Ok(regular)
 }
 
-fn channel(node: Node<'_, '_>) -> Result<Channel, RecordingError> {
+fn channel(node: Node<'_, '_>) -> Result<Channel, Wrong> {
     let Some(name) = node.attribute("name").filter(|name| !name.is_empty()) else {
-        return Err(RecordingError::new(
+        return Err(Wrong::new(
             "a channel without a name",
             "write <channel name=\"X\"/>",
             node.range(),

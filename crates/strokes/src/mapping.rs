@@ -5,11 +5,12 @@
 //! schema; what the elements inside a mapping are called and mean is from memory.
 
 use evenhand_curve::{Curve as _, Knots, Point};
+use evenhand_text::{Fault, quoted};
 use roxmltree::Node;
 
-use crate::error::RecordingError;
 use crate::formula::Formula;
 use crate::inkml::Local as _;
+use crate::wrong::Wrong;
 
 /// Mappings within mappings that are followed.
 const DEEPEST: usize = 8;
@@ -79,13 +80,17 @@ impl Mapping {
     /// # Errors
     /// Text that is no XML or holds no mapping, and a mapping that is incomplete or holds what is not
     /// known here, with its place.
-    pub fn parse(text: &str) -> Result<Self, RecordingError> {
+    pub fn parse(text: &str) -> Result<Self, Box<Fault>> {
+        Self::first_of(text).map_err(|wrong| wrong.in_text(text))
+    }
+
+    fn first_of(text: &str) -> Result<Self, Wrong> {
         let document = crate::inkml::parsed(text)?;
         let node = document
             .descendants()
             .find(|node| node.has_tag_name_local("mapping"));
         let node = node.ok_or_else(|| {
-            RecordingError::new(
+            Wrong::new(
                 "a document without a mapping",
                 "give an InkML document with a mapping element",
                 document.root_element().range(),
@@ -94,7 +99,7 @@ impl Mapping {
         Self::read(node)
     }
 
-    pub(crate) fn read(node: Node<'_, '_>) -> Result<Self, RecordingError> {
+    pub(crate) fn read(node: Node<'_, '_>) -> Result<Self, Wrong> {
         read(node, 0)
     }
 
@@ -192,8 +197,8 @@ fn set(values: &mut Values, name: &str, value: f64) {
     }
 }
 
-fn read(node: Node<'_, '_>, depth: usize) -> Result<Mapping, RecordingError> {
-    let wrong = |message: String, help: &str| Err(RecordingError::new(message, help, node.range()));
+fn read(node: Node<'_, '_>, depth: usize) -> Result<Mapping, Wrong> {
+    let wrong = |message: String, help: &str| Err(Wrong::new(message, help, node.range()));
     if depth > DEEPEST {
         return wrong(
             "mappings within mappings, many deep".to_owned(),
@@ -213,7 +218,7 @@ fn read(node: Node<'_, '_>, depth: usize) -> Result<Mapping, RecordingError> {
             .collect::<Result<_, _>>()
             .map(Mapping::Product),
         Some(other) => wrong(
-            format!("a mapping of type `{other}`"),
+            format!("a mapping of type {}", quoted(other)),
             "write identity, lookup, affine, mathml, product or unknown",
         ),
     }
@@ -231,15 +236,15 @@ fn bound<'a>(node: Node<'a, '_>, side: &str, attribute: &str) -> Vec<(String, Op
 }
 
 /// Rows of numbers, separated by commas.
-fn rows(node: Node<'_, '_>) -> Result<Vec<Vec<f64>>, RecordingError> {
+fn rows(node: Node<'_, '_>) -> Result<Vec<Vec<f64>>, Wrong> {
     let text: String = node.children().filter_map(|child| child.text()).collect();
     text.split(',')
         .map(|row| {
             row.split_whitespace()
                 .map(|word| match word.parse::<f64>() {
                     Ok(number) if number.is_finite() => Ok(number),
-                    _ => Err(RecordingError::new(
-                        format!("`{word}` in a table of numbers"),
+                    _ => Err(Wrong::new(
+                        format!("{} in a table of numbers", quoted(word)),
                         "write numbers with spaces between and commas after each row",
                         node.range(),
                     )),
@@ -249,8 +254,8 @@ fn rows(node: Node<'_, '_>) -> Result<Vec<Vec<f64>>, RecordingError> {
         .collect()
 }
 
-fn lookup(node: Node<'_, '_>) -> Result<Lookup, RecordingError> {
-    let wrong = |message: String, help: &str| RecordingError::new(message, help, node.range());
+fn lookup(node: Node<'_, '_>) -> Result<Lookup, Wrong> {
+    let wrong = |message: String, help: &str| Wrong::new(message, help, node.range());
     let table = node
         .children()
         .find(|child| child.has_tag_name_local("table"))
@@ -263,7 +268,7 @@ fn lookup(node: Node<'_, '_>) -> Result<Lookup, RecordingError> {
         Some("cubic") => LookupJoining::Cubic,
         Some(other) => {
             return Err(wrong(
-                format!("interpolation `{other}`"),
+                format!("interpolation {}", quoted(other)),
                 "write floor, middle, ceiling, linear or cubic",
             ));
         }
@@ -273,13 +278,13 @@ fn lookup(node: Node<'_, '_>) -> Result<Lookup, RecordingError> {
         Some("relative") => true,
         Some(other) => {
             return Err(wrong(
-                format!("a table that applies `{other}`"),
+                format!("a table that applies {}", quoted(other)),
                 "write absolute or relative",
             ));
         }
     };
     let rows = rows(table)?;
-    let column = |text: Option<&str>, otherwise: usize| -> Result<usize, RecordingError> {
+    let column = |text: Option<&str>, otherwise: usize| -> Result<usize, Wrong> {
         let found = match text {
             None => Some(otherwise),
             Some(text) => text.trim().parse::<usize>().ok().filter(|n| *n >= 1),
@@ -288,7 +293,7 @@ fn lookup(node: Node<'_, '_>) -> Result<Lookup, RecordingError> {
             .filter(|column| rows.iter().all(|row| row.len() >= *column))
             .ok_or_else(|| {
                 wrong(
-                    format!("column `{}` of a table", text.unwrap_or("?")),
+                    format!("column {} of a table", quoted(text.unwrap_or("?"))),
                     "number the columns from 1 and give every row as many values",
                 )
             })
@@ -331,12 +336,12 @@ fn lookup(node: Node<'_, '_>) -> Result<Lookup, RecordingError> {
         source: source.clone(),
         joining,
         is_relative,
-        targets: curves.collect::<Result<_, RecordingError>>()?,
+        targets: curves.collect::<Result<_, Wrong>>()?,
     })
 }
 
-fn affine(node: Node<'_, '_>) -> Result<Affine, RecordingError> {
-    let wrong = |message: String, help: &str| RecordingError::new(message, help, node.range());
+fn affine(node: Node<'_, '_>) -> Result<Affine, Wrong> {
+    let wrong = |message: String, help: &str| Wrong::new(message, help, node.range());
     let names = |side: &str| -> Vec<String> {
         bound(node, side, "column")
             .into_iter()
@@ -378,7 +383,7 @@ fn affine(node: Node<'_, '_>) -> Result<Affine, RecordingError> {
     })
 }
 
-fn formulas(node: Node<'_, '_>) -> Result<Mapping, RecordingError> {
+fn formulas(node: Node<'_, '_>) -> Result<Mapping, Wrong> {
     let variables = |side: &str| -> Vec<(String, String)> {
         bound(node, side, "variable")
             .into_iter()
@@ -404,7 +409,7 @@ fn formulas(node: Node<'_, '_>) -> Result<Mapping, RecordingError> {
             .collect(),
     };
     if targets.is_empty() {
-        return Err(RecordingError::new(
+        return Err(Wrong::new(
             "a mapping by formula that gives no bound channel",
             "bind a target to the variable left of eq",
             node.range(),

@@ -1,12 +1,13 @@
 //! From the traces of a document to strokes.
 
 use evenhand_measurement::Force;
+use evenhand_text::{Fault, Remedy, Setting, quoted};
 
 use crate::channel::Channel;
-use crate::error::RecordingError;
 use crate::inkml::{Recording, Trace};
 use crate::mapping::Values;
 use crate::stroke::{Pressing, Stroke, StrokePoint, Strokes};
+use crate::wrong::Wrong;
 
 /// How the values of F become presses.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -17,7 +18,7 @@ enum Scale {
     Force(f64),
 }
 
-impl Recording {
+impl Recording<'_> {
     /// The strokes of the traces drawn with the pen down, with the channel F as presses: forces where its
     /// unit is one of force, otherwise readings between its least and greatest value. `levels` stands in
     /// where the document gives no range. A value below the channel's threshold is a touch without a
@@ -26,18 +27,22 @@ impl Recording {
     /// # Errors
     /// A recording without the channel F or without a way to read it, a value out of its range, forces
     /// in one trace and readings in another, and a recording without a stroke.
-    pub fn strokes(&self, levels: Option<u32>) -> Result<Strokes, RecordingError> {
+    pub fn strokes(&self, levels: Option<u32>) -> Result<Strokes, Box<Fault>> {
+        self.joined(levels)
+            .map_err(|wrong| wrong.in_text(self.text))
+    }
+
+    fn joined(&self, levels: Option<u32>) -> Result<Strokes, Wrong> {
         let mut found: Option<Strokes> = None;
         let mut clock = 0.0;
         for (index, trace) in self.traces.iter().enumerate() {
             if trace.is_pen_up || trace.points.is_empty() {
                 continue;
             }
-            let drawn =
-                drawn(trace, index + 1, levels, &mut clock).map_err(|error| RecordingError {
-                    span: trace.span.clone(),
-                    ..error
-                })?;
+            let drawn = drawn(trace, index + 1, levels, &mut clock).map_err(|error| Wrong {
+                span: trace.span.clone(),
+                ..error
+            })?;
             let Drawn {
                 strokes: parts,
                 pressing,
@@ -79,8 +84,8 @@ impl Trace {
     }
 }
 
-fn fault(message: impl Into<String>, help: &str) -> RecordingError {
-    RecordingError::new(message, help, 0..0)
+fn fault(found: impl Into<String>, remedy: impl Into<Remedy>) -> Wrong {
+    Wrong::new(found, remedy, 0..0)
 }
 
 /// What a trace gives.
@@ -96,7 +101,7 @@ fn drawn(
     number: usize,
     levels: Option<u32>,
     clock: &mut f64,
-) -> Result<Drawn, RecordingError> {
+) -> Result<Drawn, Wrong> {
     let Some((at, force)) = trace.channel("F") else {
         return Err(fault(
             format!("no channel F for the force of the tip in trace {number}"),
@@ -173,12 +178,12 @@ fn drawn(
     })
 }
 
-fn press(raw: f64, scale: Scale, number: usize) -> Result<f64, RecordingError> {
+fn press(raw: f64, scale: Scale, number: usize) -> Result<f64, Wrong> {
     match scale {
         Scale::Range(low, high) if (low..=high).contains(&raw) => Ok((raw - low) / (high - low)),
         Scale::Range(low, high) => Err(fault(
             format!("a force of {raw} in trace {number}, outside its range {low} to {high}"),
-            "check min and max of the channel F, or --levels",
+            Remedy::from("correct min and max of the channel F").or_set(Setting::Levels),
         )),
         Scale::Force(gf) if raw >= 0.0 => Ok(raw * gf),
         Scale::Force(_) => Err(fault(
@@ -188,7 +193,7 @@ fn press(raw: f64, scale: Scale, number: usize) -> Result<f64, RecordingError> {
     }
 }
 
-fn scale(force: &Channel, levels: Option<u32>) -> Result<(Scale, Option<u32>), RecordingError> {
+fn scale(force: &Channel, levels: Option<u32>) -> Result<(Scale, Option<u32>), Wrong> {
     let gf = match force.units.as_deref().map(str::trim) {
         Some("N") => Some(Force::from_newtons(1.0).gf()),
         Some("mN") => Some(Force::from_millinewtons(1.0).gf()),
@@ -197,7 +202,7 @@ fn scale(force: &Channel, levels: Option<u32>) -> Result<(Scale, Option<u32>), R
         None | Some("" | "dev") => None,
         Some(other) => {
             return Err(fault(
-                format!("`{other}` as the unit of the channel F"),
+                format!("{} as the unit of the channel F", quoted(other)),
                 "write N, mN or gf for forces, % or dev for readings",
             ));
         }
@@ -213,7 +218,7 @@ fn scale(force: &Channel, levels: Option<u32>) -> Result<(Scale, Option<u32>), R
         (_, Some(levels)) => Ok((Scale::Range(0.0, f64::from(levels - 1)), Some(levels))),
         _ => Err(fault(
             "the channel F has neither a range nor a unit of force",
-            "write max=\"…\" in its channel element, or give --levels",
+            Remedy::from("write max=\"…\" in its channel element").or_set(Setting::Levels),
         )),
     }
 }
@@ -232,14 +237,14 @@ fn counts(force: &Channel, low: f64, high: f64) -> Option<u32> {
 }
 
 /// Seconds in a unit of the channel T; milliseconds where it names none.
-fn seconds(channel: &Channel) -> Result<f64, RecordingError> {
+fn seconds(channel: &Channel) -> Result<f64, Wrong> {
     match channel.units.as_deref().map(str::trim) {
         Some("s") => Ok(1.0),
         None | Some("" | "ms") => Ok(1e-3),
         Some("us" | "µs") => Ok(1e-6),
         Some("ns") => Ok(1e-9),
         Some(other) => Err(fault(
-            format!("`{other}` as the unit of the channel T"),
+            format!("{} as the unit of the channel T", quoted(other)),
             "write s, ms, us or ns",
         )),
     }

@@ -65,24 +65,55 @@ impl Strokes {
 /// (common practice, no source).
 const LONGEST_PAUSE_S: f64 = 0.1;
 
-/// Cuts a row of points into strokes: between points without a press, and at pauses.
-pub(crate) fn runs(points: impl IntoIterator<Item = StrokePoint>) -> Vec<Stroke> {
-    let mut strokes = Vec::new();
-    let mut open = Stroke::default();
-    for point in points {
-        let paused = match (open.points.last().and_then(|p| p.time_s), point.time_s) {
-            (Some(before), Some(now)) => now - before > LONGEST_PAUSE_S,
-            _ => false,
+/// Cuts points that come one after the other into strokes: where their number changes, or, without numbers, between
+/// points without a press and at pauses.
+pub(crate) struct Cutter {
+    is_numbered: bool,
+    number: Option<i64>,
+    strokes: Vec<Stroke>,
+    open: Stroke,
+}
+
+impl Cutter {
+    pub(crate) fn new(is_numbered: bool) -> Self {
+        Self {
+            is_numbered,
+            number: None,
+            strokes: Vec::new(),
+            open: Stroke::default(),
+        }
+    }
+
+    pub(crate) fn push(&mut self, number: Option<i64>, point: StrokePoint) {
+        let is_kept = self.is_numbered || point.press > 0.0;
+        let is_end = if self.is_numbered {
+            number != self.number
+        } else {
+            let before = self.open.points.last().and_then(|point| point.time_s);
+            let paused = match (before, point.time_s) {
+                (Some(before), Some(now)) => now - before > LONGEST_PAUSE_S,
+                _ => false,
+            };
+            paused || !is_kept
         };
-        if (paused || point.press <= 0.0) && !open.points.is_empty() {
-            strokes.push(std::mem::take(&mut open));
+        if is_end {
+            self.close();
         }
-        if point.press > 0.0 {
-            open.points.push(point);
+        self.number = number;
+        if is_kept {
+            self.open.points.push(point);
         }
     }
-    if !open.points.is_empty() {
-        strokes.push(open);
+
+    fn close(&mut self) {
+        if !self.open.points.is_empty() {
+            self.strokes.push(std::mem::take(&mut self.open));
+        }
     }
-    strokes
+
+    /// The strokes; every one has a point.
+    pub(crate) fn finish(mut self) -> Vec<Stroke> {
+        self.close();
+        self.strokes
+    }
 }

@@ -1,335 +1,325 @@
 //! Recordings as tables: a line for each point.
 
-use std::ops::Range;
-
 use evenhand_measurement::{
-    DecimalMark, ForceUnit, MOST_LEVELS, ReadingUnit, TableCell, table_cells, table_lines,
-    table_separator, written_number,
+    ForceUnit, MOST_LEVELS, ReadingUnit, names_force_unit, reading_fraction,
+};
+use evenhand_text::{
+    Fault, Faults, ReadAs, Remedy, Row, Setting, Table, TableFile, folded, quoted,
 };
 
-use crate::error::RecordingError;
-use crate::stroke::{Pressing, Stroke, StrokePoint, Strokes, runs};
+use crate::stroke::{Cutter, Pressing, StrokePoint, Strokes};
+use crate::table_spec::{Column, SPEC};
 
 /// More points than this are refused.
 const MOST_POINTS: usize = 5_000_000;
 /// Time steps this long in a column of seconds are milliseconds, or no recording of a hand.
 const LONG_STEP_S: f64 = 0.5;
+/// A number of levels as it could be.
+const USUAL_LEVELS: u32 = 8192;
 
-const KNOWN: &str = "x and y, t_s or t_ms, stroke, and one of reported_percent, reported, reported_raw, force_gf, force_n, force_mn";
-
-/// What a column holds.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Column {
-    X,
-    Y,
-    /// Seconds in its unit.
-    Time(f64),
-    Stroke,
-    Reading(ReadingUnit),
-    Force(ForceUnit),
+/// The number of levels of raw readings, where it is known outside of the recording.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Levels {
+    /// Set by the user for this recording, which may not say another.
+    pub set: Option<u32>,
+    /// Known of the stylus: counts where neither the recording nor the user says.
+    pub of_stylus: Option<u32>,
 }
 
-/// Reads a recording from a table: a header that names the columns, then a line for each point in order of
-/// time. `x` and `y` (or `x_mm`, `y_mm`) are places, to the right and downwards; `t_s` or `t_ms` times
-/// (`t` is taken as seconds); the press is a reading or a force, named as in a measurement; `stroke` is a
-/// number that changes from stroke to stroke. Comments, separators and decimal commas are as in a
-/// measurement.
+/// Reads a recording from the bytes of a table: a header that names the columns, then a line for each point in order
+/// of time. `x` and `y` (or `x_mm`, `y_mm`) are places, to the right and downwards; `t_s` or `t_ms` times (`t` is
+/// taken as seconds); the press is a reading or a force, named as in a measurement; `stroke` is a number that changes
+/// from stroke to stroke. All else is as people write tables. Raw readings need `# levels = 8192`, or the number
+/// from `levels`.
 ///
 /// # Errors
-/// A header without a press, an unknown column, a cell that is no such value, times that run backwards
-/// within a stroke, and a table without a stroke.
-pub fn read_stroke_table(text: &str, levels: Option<u32>) -> Result<Strokes, RecordingError> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut levels = levels;
-    let mut rows = Vec::new();
-    for (line, span) in table_lines(text) {
-        let trimmed = line.trim_start();
-        if let Some(comment) = trimmed.strip_prefix('#') {
-            levels = told_levels(comment, &span)?.or(levels);
-        } else if !trimmed.is_empty() {
-            rows.push((line, span));
+/// Everything that is wrong with the table: a header without a press, a cell that is no such value, times that run
+/// backwards within a stroke, a table without a stroke, another number of levels than was set.
+pub fn read_stroke_table(
+    name: &str,
+    bytes: &[u8],
+    levels: Levels,
+) -> Result<(Strokes, ReadAs), Faults> {
+    strokes_of_table(&TableFile::parse(name, bytes, None, SPEC.example)?, levels)
+}
+
+/// As [`read_stroke_table`], from any file that holds a table.
+///
+/// # Errors
+/// See [`read_stroke_table`].
+pub fn strokes_of_table(file: &TableFile, levels: Levels) -> Result<(Strokes, ReadAs), Faults> {
+    let mut table = Table::read_unchosen(file, &SPEC)?;
+    let told = table.count("levels", &(2..=MOST_LEVELS), USUAL_LEVELS, levels.set);
+    let levels = told.or(levels.of_stylus);
+    check_labels(&mut table);
+    let columns = Columns::of(&mut table);
+    let mut cutter = Cutter::new(columns.stroke.is_some());
+    let mut times = Times::default();
+    for (count, row) in table.rows().enumerate() {
+        if table.is_hopeless() {
+            break;
         }
-    }
-    let mut rows = rows.into_iter();
-    let Some((header, place)) = rows.next() else {
-        return Err(RecordingError::new(
-            "a table without a header",
-            "write a header such as x,y,t_s,reported_percent",
-            0..text.len(),
-        ));
-    };
-    let separator = table_separator(header);
-    let head_place = place.clone();
-    let head = split(header, separator, &place)?;
-    let columns = columns(&head, &place)?;
-    let pressing = columns.iter().find_map(|column| match column {
-        Column::Reading(_) => Some(Pressing::Reading),
-        Column::Force(_) => Some(Pressing::ForceGf),
-        _ => None,
-    });
-    let Some(pressing) = pressing else {
-        return Err(RecordingError::new(
-            "a header without a reading or a force",
-            format!("name the columns: {KNOWN}"),
-            place,
-        ));
-    };
-    if columns.contains(&Column::Reading(ReadingUnit::Raw)) && levels.is_none() {
-        return Err(RecordingError::new(
-            "raw readings without a number of levels",
-            "add a line `# levels = 8192` (with your stylus's number of levels), or give --levels",
-            place,
-        ));
-    }
-    let mut table = Table {
-        columns: &columns,
-        separator,
-        levels,
-        decimal: None,
-    };
-    let numbered = columns.contains(&Column::Stroke);
-    let mut points: Vec<(Option<i64>, StrokePoint)> = Vec::new();
-    for (line, span) in rows {
-        if points.len() == MOST_POINTS {
-            return Err(RecordingError::new(
-                format!("more than {MOST_POINTS} points"),
-                "split the recording",
-                span,
-            ));
+        if count == MOST_POINTS {
+            let found = format!("more than {MOST_POINTS} points");
+            table.fault(Fault::at(row.place(), found, "", "split the recording"));
+            break;
         }
-        let row = table.row(line, &span)?;
-        if let Some((number, before)) = points.last()
-            && *number == row.0
-            && let (Some(before), Some(now)) = (before.time_s, row.1.time_s)
-            && now < before
+        let Some((number, point)) = columns.point(&mut table, &row, levels) else {
+            continue;
+        };
+        if let Some(now) = point.time_s
+            && let Some(before) = times.push(number, now)
         {
-            return Err(RecordingError::new(
+            table.fault(Fault::at(
+                row.place(),
                 format!("a time of {now} s after one of {before} s"),
+                "",
                 "write the points in order of time",
-                span,
             ));
         }
-        points.push(row);
+        cutter.push(number, point);
     }
-    let strokes = if numbered {
-        grouped(&points)
-    } else {
-        runs(points.iter().map(|(_, point)| *point))
-    };
+    columns.check(&mut table, levels);
     let strokes = Strokes {
-        notes: notes(&points),
-        strokes,
-        pressing,
-        levels: levels.filter(|_| pressing == Pressing::Reading),
-        has_places: columns.contains(&Column::X) && columns.contains(&Column::Y),
-        tells_touch: numbered,
+        notes: times.notes(),
+        strokes: cutter.finish(),
+        pressing: columns.pressing(),
+        levels: levels.filter(|_| columns.pressing() == Pressing::Reading),
+        has_places: columns.x.is_some() && columns.y.is_some(),
+        tells_touch: columns.stroke.is_some(),
     };
-    if strokes.is_empty() {
-        return Err(RecordingError::new(
+    if strokes.is_empty() && !table.has_faults() {
+        table.fault(Fault::at(
+            table.header_line(),
             "a table without a point at which the nib touches",
+            "",
             "record some strokes first",
-            head_place,
         ));
     }
-    Ok(strokes)
+    Ok((strokes, table.finish()?))
 }
 
-fn told_levels(comment: &str, span: &Range<usize>) -> Result<Option<u32>, RecordingError> {
-    let Some((key, value)) = comment.split_once('=') else {
-        return Ok(None);
-    };
-    if key.trim() != "levels" {
-        return Ok(None);
-    }
-    match value.trim().parse::<u32>() {
-        Ok(levels) if (2..=MOST_LEVELS).contains(&levels) => Ok(Some(levels)),
-        _ => Err(RecordingError::new(
-            format!("`{}` as the number of levels", value.trim()),
-            "write a whole number from 2 to 16777216, such as # levels = 8192",
-            span.clone(),
-        )),
-    }
+type StrokeTable<'t> = Table<'t, Column>;
+
+/// Where the columns are.
+struct Columns {
+    x: Option<usize>,
+    y: Option<usize>,
+    time: Option<usize>,
+    stroke: Option<usize>,
+    /// The press, and whether it is a force.
+    press: Option<(usize, bool)>,
 }
 
-fn split(
-    line: &str,
-    separator: char,
-    span: &Range<usize>,
-) -> Result<Vec<TableCell>, RecordingError> {
-    table_cells(line, separator, span.start).map_err(|quote| {
-        RecordingError::new(
-            "a quote that is never closed",
-            "close it in the same line",
-            quote.span,
-        )
-    })
-}
-
-fn columns(head: &[TableCell], line: &Range<usize>) -> Result<Vec<Column>, RecordingError> {
-    if head.iter().all(|(name, _)| name.parse::<f64>().is_ok()) {
-        return Err(RecordingError::new(
-            "numbers where the header should name the columns",
-            "write a first line such as x,y,t_s,reported_percent",
-            line.clone(),
-        ));
+impl Columns {
+    fn of(table: &mut StrokeTable<'_>) -> Self {
+        let (reading, force) = (table.column(Column::Reading), table.column(Column::Force));
+        if let (Some(reading), Some(force)) = (reading, force) {
+            table.fault(Fault::at(
+                table.header_place(reading.max(force)),
+                "a column of readings beside one of forces",
+                "",
+                "keep one of them: a recording has one press",
+            ));
+        }
+        let press = table.needed_one_of(&[Column::Reading, Column::Force]);
+        let columns = Self {
+            x: table.column(Column::X),
+            y: table.column(Column::Y),
+            time: table.column(Column::Time),
+            stroke: table.column(Column::Stroke),
+            press: press.map(|at| (at, reading.is_none())),
+        };
+        if columns.pressing() == Pressing::ForceGf {
+            check_direction(table);
+        }
+        columns
     }
-    let mut found: Vec<Column> = Vec::new();
-    for (name, span) in head {
-        let reading = ReadingUnit::ALL
-            .into_iter()
-            .find(|unit| unit.column() == name);
-        let force = ForceUnit::ALL
-            .into_iter()
-            .find(|unit| unit.column() == name);
-        let column = match (name.as_str(), reading, force) {
-            ("x" | "x_mm", ..) => Column::X,
-            ("y" | "y_mm", ..) => Column::Y,
-            ("t" | "t_s", ..) => Column::Time(1.0),
-            ("t_ms", ..) => Column::Time(1e-3),
-            ("stroke", ..) => Column::Stroke,
-            (_, Some(unit), _) => Column::Reading(unit),
-            (_, _, Some(unit)) => Column::Force(unit),
-            _ => {
-                let help = if name.contains("force") {
-                    "forces need their unit in the name: force_gf, force_n or force_mn".to_owned()
+
+    fn pressing(&self) -> Pressing {
+        match self.press {
+            Some((_, true)) => Pressing::ForceGf,
+            _ => Pressing::Reading,
+        }
+    }
+
+    /// The number of a point's stroke and the point; nothing where a cell is wrong.
+    fn point<'t>(
+        &self,
+        table: &mut StrokeTable<'t>,
+        row: &Row<'t>,
+        levels: Option<u32>,
+    ) -> Option<(Option<i64>, StrokePoint)> {
+        let cells = table.cells(row)?;
+        // Every cell is looked at, so that all that is wrong is told.
+        let mut is_well = true;
+        let mut number = |table: &mut StrokeTable<'t>, at: Option<usize>| {
+            let found = at.map(|at| table.number(row, &cells, at));
+            is_well &= found != Some(None);
+            found.flatten()
+        };
+        let x = number(table, self.x);
+        let y = number(table, self.y);
+        let time = number(table, self.time);
+        let press = number(table, self.press.map(|(at, _)| at));
+        let stroke = self.stroke.map(|at| table.whole(row, &cells, at));
+        let press = match (self.press, press) {
+            (Some((at, is_force)), Some(value)) => {
+                let unit = table.unit_so_far(at);
+                let press = if is_force {
+                    force_gf(value, unit)
                 } else {
-                    format!("name the columns: {KNOWN}")
+                    reading(value, unit, levels)
                 };
-                return Err(RecordingError::new(
-                    format!("an unknown column `{name}`"),
-                    help,
-                    span.clone(),
+                match press {
+                    Ok(press) => press,
+                    Err((found, remedy)) => {
+                        table.fault(Fault::at(row.place_of(&cells[at]), found, "", remedy));
+                        return None;
+                    }
+                }
+            }
+            _ => return None,
+        };
+        let unit_s = match self.time.and_then(|at| table.unit_so_far(at)) {
+            Some("ms") => 1e-3,
+            _ => 1.0,
+        };
+        let point = StrokePoint {
+            x: x.unwrap_or(0.0),
+            y: y.unwrap_or(0.0),
+            time_s: time.map(|time| time * unit_s),
+            press,
+        };
+        (is_well && stroke != Some(None)).then_some((stroke.flatten(), point))
+    }
+
+    /// What only shows when all rows are read.
+    fn check(&self, table: &mut StrokeTable<'_>, levels: Option<u32>) {
+        if let (Some(x), Some(y)) = (self.x, self.y) {
+            let units = [x, y].map(|at| table.unit(at));
+            if units[0] != units[1] {
+                let name = |unit: Option<&str>| unit.unwrap_or("no unit").to_owned();
+                table.fault(Fault::at(
+                    table.header_place(y),
+                    format!("y in {}, but x in {}", name(units[1]), name(units[0])),
+                    "",
+                    "write both in one unit: x and y, or x_mm and y_mm",
                 ));
             }
-        };
-        let kind = |column: &Column| match column {
-            Column::Force(_) | Column::Reading(_) => 9,
-            Column::X => 0,
-            Column::Y => 1,
-            Column::Time(_) => 2,
-            Column::Stroke => 3,
-        };
-        if found.iter().any(|other| kind(other) == kind(&column)) {
-            return Err(RecordingError::new(
-                format!("a second column of the same kind, `{name}`"),
-                "keep one place, one time and one reading or force",
-                span.clone(),
+        }
+        if let Some((at, false)) = self.press
+            && levels.is_none()
+            && table.remark("levels").is_none()
+            && table.unit(at) == Some(ReadingUnit::Raw.word())
+        {
+            table.fault(Fault::at(
+                table.header_place(at),
+                "raw readings without a number of levels",
+                "",
+                Remedy::from("add a line # levels = 8192 with the number of your stylus")
+                    .or_set(Setting::Levels),
             ));
         }
-        found.push(column);
     }
-    Ok(found)
 }
 
-struct Table<'a> {
-    columns: &'a [Column],
-    separator: char,
-    levels: Option<u32>,
-    decimal: Option<DecimalMark>,
-}
-
-impl Table<'_> {
-    fn row(
-        &mut self,
-        line: &str,
-        span: &Range<usize>,
-    ) -> Result<(Option<i64>, StrokePoint), RecordingError> {
-        let cells = split(line, self.separator, span)?;
-        if cells.len() != self.columns.len() {
-            return Err(RecordingError::new(
-                format!("{} cells", cells.len()),
-                format!(
-                    "write {} cells, as many as the header has; decimal commas need semicolons or tabs between",
-                    self.columns.len()
-                ),
-                span.clone(),
-            ));
-        }
-        let mut number = None;
-        let mut point = StrokePoint {
-            x: 0.0,
-            y: 0.0,
-            time_s: None,
-            press: 0.0,
-        };
-        for (column, cell) in self.columns.iter().zip(&cells) {
-            if *column == Column::Stroke {
-                let parsed = cell.0.parse::<i64>().map_err(|_| {
-                    RecordingError::new(
-                        format!("`{}` as the number of a stroke", cell.0),
-                        "write a whole number",
-                        cell.1.clone(),
-                    )
-                })?;
-                number = Some(parsed);
-                continue;
-            }
-            let value = self.number(cell)?;
-            let outside = |help: &str| {
-                Err(RecordingError::new(
-                    format!("`{}`, outside its range", cell.0),
-                    help,
-                    cell.1.clone(),
-                ))
-            };
-            match *column {
-                Column::X => point.x = value,
-                Column::Y => point.y = value,
-                Column::Time(unit) => point.time_s = Some(value * unit),
-                Column::Stroke => {}
-                Column::Force(_) if value < 0.0 => {
-                    return outside("write the force pressing the nib as a positive number");
-                }
-                Column::Force(unit) => point.press = unit.force(value).gf(),
-                Column::Reading(unit) => {
-                    let full = unit.full(self.levels);
-                    if !(0.0..=full).contains(&value) {
-                        return outside(&format!("write readings from 0 to {full}"));
-                    }
-                    point.press = value / full;
-                }
-            }
-        }
-        Ok((number, point))
-    }
-
-    fn number(&mut self, (cell, place): &TableCell) -> Result<f64, RecordingError> {
-        let found = written_number(cell, self.separator != ',')
-            .map_err(|wrong| RecordingError::new(wrong.message, wrong.help, place.clone()))?;
-        match (self.decimal, found.mark) {
-            (Some(first), Some(mark)) if first != mark => Err(RecordingError::new(
-                format!("`{cell}` with another decimal mark than the cells before"),
-                "write one decimal mark throughout and no thousands marks",
+/// Refuses remarks that name a unit of force, which only a header can.
+fn check_labels(table: &mut StrokeTable<'_>) {
+    let place = table.header_line();
+    for (key, value) in table.labels().clone() {
+        if names_force_unit(&key, &value) {
+            table.fault(Fault::at(
                 place.clone(),
-            )),
-            (_, mark) => {
-                self.decimal = self.decimal.or(mark);
-                Ok(found.value)
-            }
+                format!(
+                    "the remark {key} = {}, which would change nothing",
+                    quoted(&value)
+                ),
+                "",
+                "name the unit of forces in the header, such as force_n or Force (N)",
+            ));
         }
     }
 }
 
-fn grouped(points: &[(Option<i64>, StrokePoint)]) -> Vec<Stroke> {
-    points
-        .chunk_by(|a, b| a.0 == b.0)
-        .map(|part| Stroke {
-            points: part.iter().map(|(_, point)| *point).collect(),
-        })
-        .collect()
+/// Refuses forces that do not act along the stylus.
+fn check_direction(table: &mut StrokeTable<'_>) {
+    const ALONG: &str = "write forces along the stylus, and # force_acts = along-stylus";
+    let acts = table.remark("force_acts");
+    let is_along = acts.map(|remark| folded(&remark.value) == "alongstylus");
+    let tilt = table
+        .remark("tilt_deg")
+        .filter(|remark| remark.value.parse() != Ok(0.0));
+    let wrong = match (is_along, acts, tilt) {
+        (Some(true), ..) => return,
+        (Some(false), Some(remark), _) => (remark, "force_acts"),
+        (None, _, Some(remark)) => (remark, "tilt_deg"),
+        _ => return,
+    };
+    let (remark, key) = wrong;
+    let found = format!(
+        "{key} = {} beside a column of forces",
+        quoted(&remark.value)
+    );
+    let place = remark.place.clone();
+    table.fault(Fault::at(place, found, "forces along the stylus", ALONG));
 }
 
-fn notes(points: &[(Option<i64>, StrokePoint)]) -> Vec<String> {
-    let mut steps: Vec<f64> = points
-        .windows(2)
-        .filter(|pair| pair[0].0 == pair[1].0)
-        .filter_map(|pair| Some(pair[1].1.time_s? - pair[0].1.time_s?))
-        .collect();
-    steps.sort_by(f64::total_cmp);
-    match steps.get(steps.len() / 2) {
-        Some(step) if *step > LONG_STEP_S => vec![format!(
-            "points lie {step} s apart: if these are milliseconds, name the column t_ms"
-        )],
-        _ => Vec::new(),
+/// What was found that cannot be meant, and what to write.
+type Wrong = (String, String);
+
+// Where no unit is known, that is a fault of the column; any will do.
+fn force_gf(value: f64, unit: Option<&str>) -> Result<f64, Wrong> {
+    if value < 0.0 {
+        return Err((
+            format!("a negative force, {value}"),
+            "write the force pressing the nib as a positive number".to_owned(),
+        ));
+    }
+    let unit = unit.and_then(ForceUnit::from_word).unwrap_or_default();
+    Ok(unit.force(value).gf())
+}
+
+fn reading(value: f64, unit: Option<&str>, levels: Option<u32>) -> Result<f64, Wrong> {
+    match unit.and_then(ReadingUnit::from_word) {
+        Some(ReadingUnit::Raw) if levels.is_none() => Ok(value),
+        Some(unit) => reading_fraction(value, unit, levels),
+        None => Ok(value),
+    }
+}
+
+/// Times of points as they come.
+#[derive(Default)]
+struct Times {
+    last: Option<(Option<i64>, f64)>,
+    /// Between points of one stroke, s.
+    steps: Vec<f64>,
+}
+
+impl Times {
+    /// The time before in the same stroke, where this one lies before it.
+    fn push(&mut self, number: Option<i64>, now: f64) -> Option<f64> {
+        let before = self
+            .last
+            .filter(|(last, _)| *last == number)
+            .map(|(_, time)| time);
+        self.last = Some((number, now));
+        let before = before?;
+        self.steps.push(now - before);
+        (now < before).then_some(before)
+    }
+
+    fn notes(mut self) -> Vec<String> {
+        let middle = self.steps.len() / 2;
+        if self.steps.is_empty() {
+            return Vec::new();
+        }
+        let (_, step, _) = self.steps.select_nth_unstable_by(middle, f64::total_cmp);
+        if *step > LONG_STEP_S {
+            return vec![format!(
+                "points lie {step} s apart: if these are milliseconds, name the column t_ms"
+            )];
+        }
+        Vec::new()
     }
 }

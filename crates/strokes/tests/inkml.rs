@@ -34,7 +34,8 @@ fn document(body: &str) -> String {
 #[test]
 fn the_example_of_the_standard() {
     for trace in [EXAMPLE.to_owned(), EXAMPLE.replace('"', "&quot;")] {
-        let recording = read_inkml(&document(&format!("<trace>{trace}</trace>"))).unwrap();
+        let text = document(&format!("<trace>{trace}</trace>"));
+        let recording = read_inkml(&text).unwrap();
         let points = &recording.traces[0].points;
         assert_eq!(points.len(), ROWS.len());
         for (point, (x, y, first, second)) in points.iter().zip(ROWS) {
@@ -78,7 +79,9 @@ fn faults_are_told_with_their_place() {
         ("1 ?,2'4", 5..7),
     ] {
         let error = decode(text, &channels).unwrap_err();
-        assert_eq!(error.span, place, "{text}: {error}");
+        let found = error.place.as_ref().unwrap();
+        assert_eq!(found.span, Some(place.clone()), "{text}: {error}");
+        assert_eq!((found.line, found.column), (1, place.start + 1));
     }
     for (text, word) in [
         ("", "XML"),
@@ -91,8 +94,10 @@ fn faults_are_told_with_their_place() {
         ("<ink><traceFormat/><trace>1</trace></ink>", "regular"),
     ] {
         let error = read_inkml(text).unwrap_err();
-        assert!(error.message.contains(word), "{error}");
-        assert!(error.span.end <= text.len());
+        assert!(error.found.contains(word), "{error}");
+        let span = error.place.as_ref().and_then(|place| place.span.clone());
+        assert!(span.is_none_or(|span| span.end <= text.len()));
+        assert!(!error.remedy.text.is_empty());
     }
 }
 
@@ -122,7 +127,10 @@ proptest! {
         channels.push(Channel { kind: ChannelKind::Boolean, intermittent: true, ..Channel::regular("S") });
         match decode(&text, &channels) {
             Ok(points) => prop_assert!(points.iter().flatten().flatten().all(|v| v.is_finite())),
-            Err(error) => prop_assert!(text.get(error.span.clone()).is_some(), "{error} {:?}", error.span),
+            Err(error) => {
+                let span = error.place.as_ref().and_then(|place| place.span.clone());
+                prop_assert!(span.clone().is_none_or(|span| text.get(span).is_some()), "{error} {span:?}");
+            }
         }
     }
 

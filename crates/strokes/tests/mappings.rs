@@ -85,7 +85,7 @@ fn products_follow_one_another() {
 fn what_is_not_known_is_refused_with_its_name() {
     let refused = |attributes: &str, inside: &str| {
         let text = format!("<ink><mapping {attributes}>{inside}</mapping></ink>");
-        Mapping::parse(&text).unwrap_err().message
+        Mapping::parse(&text).unwrap_err().found
     };
     assert!(refused(r#"type="lut""#, "").contains("lut"));
     assert!(refused(r#"type="lookup""#, BINDS).contains("table"));

@@ -1,9 +1,14 @@
 //! From recordings to strokes.
 
-use evenhand_strokes::{Pressing, read_inkml, read_stroke_table};
+use evenhand_strokes::{Levels, Pressing, Strokes, read_inkml, read_stroke_table};
+use evenhand_text::Faults;
+
+fn read(text: &str) -> Result<Strokes, Faults> {
+    read_stroke_table("t.csv", text.as_bytes(), Levels::default()).map(|(strokes, _)| strokes)
+}
 
 fn presses(text: &str) -> Vec<Vec<f64>> {
-    let strokes = read_stroke_table(text, None).expect("a recording");
+    let strokes = read(text).expect("a recording");
     strokes
         .strokes
         .iter()
@@ -15,7 +20,7 @@ fn presses(text: &str) -> Vec<Vec<f64>> {
 fn a_table_is_cut_where_nothing_is_read() {
     let text = "x,y,t_ms,reported_percent\n0,0,0,0\n1,0,5,50\n2,0,10,100\n3,0,15,0\n4,0,20,25\n";
     assert_eq!(presses(text), [vec![0.5, 1.0], vec![0.25]]);
-    let strokes = read_stroke_table(text, None).unwrap();
+    let strokes = read(text).unwrap();
     assert!(!strokes.tells_touch && strokes.has_places);
     assert_eq!(strokes.strokes[0].points[1].time_s, Some(0.01));
     // A pause of a tenth of a second ends a stroke too.
@@ -29,16 +34,16 @@ fn a_table_is_cut_where_nothing_is_read() {
 fn numbered_strokes_keep_touches_without_a_reading() {
     let text = "stroke;reported\n1;0\n1;0,5\n2;0,25\n2;0\n";
     assert_eq!(presses(text), [vec![0.0, 0.5], vec![0.25, 0.0]]);
-    assert!(read_stroke_table(text, None).unwrap().tells_touch);
+    assert!(read(text).unwrap().tells_touch);
 }
 
 #[test]
 fn forces_and_counts() {
-    let strokes = read_stroke_table("force_n\n0.980665\n", None).unwrap();
+    let strokes = read("force_n\n0.980665\n").unwrap();
     assert_eq!(strokes.pressing, Pressing::ForceGf);
     assert!((strokes.strokes[0].points[0].press - 100.0).abs() < 1e-12);
     let text = "# levels = 1024\nreported_raw\n1023\n";
-    let strokes = read_stroke_table(text, None).unwrap();
+    let strokes = read(text).unwrap();
     assert_eq!(strokes.levels, Some(1024));
     assert_eq!(strokes.strokes[0].points[0].press, 1.0);
 }
@@ -46,29 +51,55 @@ fn forces_and_counts() {
 #[test]
 fn faults_of_tables_have_their_place() {
     let cases = [
-        ("", "without a header"),
-        ("x,y\n1,2\n", "without a reading"),
-        ("force\n1\n", "unknown column"),
-        ("reported\n2\n", "outside its range"),
-        ("reported\nnan\n", "nan"),
-        ("reported,force_gf\n1,2\n", "second column"),
-        ("reported_raw\n1\n", "number of levels"),
-        ("t_s,reported\n1,1\n0.99,1\n", "after one of"),
-        ("t_s,reported\n1\n", "1 cells"),
-        ("reported\n0\n0\n", "without a point"),
-        ("stroke,reported\nfirst,0\n", "number of a stroke"),
-        ("# levels = one\nreported_raw\n1\n", "number of levels"),
+        ("", None, "the file is empty"),
+        ("x,y\n1,2\n", Some((1, 1)), "no reading or force column"),
+        ("force\n1\n", Some((1, 1)), "`force`, which has no unit"),
+        (
+            "reported\n2\n",
+            Some((2, 1)),
+            "a reading of 2, above the full scale of 1",
+        ),
+        ("reported\nnan\n", Some((2, 1)), "nan"),
+        (
+            "reported,force_gf\n1,2\n",
+            Some((1, 10)),
+            "readings beside one of forces",
+        ),
+        (
+            "reported_raw\n1\n",
+            Some((1, 1)),
+            "without a number of levels",
+        ),
+        ("t_s,reported\n1,1\n0.99,1\n", Some((3, 1)), "after one of"),
+        ("t_s,reported\n1\n", Some((2, 2)), "an empty cell"),
+        ("reported\n0\n0\n", Some((1, 1)), "without a point"),
+        (
+            "stroke,reported\nfirst,0\n",
+            Some((2, 1)),
+            "a whole number, found `first`",
+        ),
+        (
+            "# levels = one\nreported_raw\n1\n",
+            Some((1, 1)),
+            "`one` as levels",
+        ),
     ];
-    for (text, wanted) in cases {
-        let error = read_stroke_table(text, None).unwrap_err();
-        assert!(error.message.contains(wanted), "{text:?}: {error}");
-        assert!(error.span.end <= text.len(), "{text:?}");
+    for (text, place, wanted) in cases {
+        let faults = read(text).unwrap_err();
+        assert_eq!(faults.count(), 1, "{text:?}: {faults:?}");
+        assert!(faults.to_string().contains(wanted), "{text:?}: {faults}");
+        assert_eq!(faults.line().zip(faults.column()), place, "{text:?}");
+        assert!(
+            faults.span().is_none_or(|span| span.end <= text.len()),
+            "{text:?}"
+        );
+        assert!(!faults.first().remedy.text.is_empty(), "{text:?}");
     }
 }
 
 #[test]
 fn milliseconds_taken_for_seconds_are_noted() {
-    let strokes = read_stroke_table("stroke,t,reported\n1,0,0.5\n1,5,0.5\n1,10,0.6\n", None);
+    let strokes = read("stroke,t,reported\n1,0,0.5\n1,5,0.5\n1,10,0.6\n");
     assert!(strokes.unwrap().notes[0].contains("t_ms"));
 }
 
@@ -116,8 +147,9 @@ fn forces_in_a_unit_are_forces() {
 #[test]
 fn traces_that_cannot_be_read_say_why() {
     let refused = |channel: &str, traces: &str| {
-        let recording = read_inkml(&ink(channel, "", traces)).unwrap();
-        recording.strokes(None).unwrap_err().message
+        let text = ink(channel, "", traces);
+        let recording = read_inkml(&text).unwrap();
+        recording.strokes(None).unwrap_err().found
     };
     assert!(refused("", "<trace>0 0</trace>").contains("no channel F"));
     let bare = r#"<channel name="F"/>"#;
@@ -185,8 +217,9 @@ fn what_cannot_be_meant_is_refused_with_its_place() {
     let refused = |text: &str| {
         let found = read_inkml(text).and_then(|recording| recording.strokes(None));
         let error = found.unwrap_err();
-        assert!(error.span.start > 0, "{error}");
-        error.message
+        let place = error.place.as_ref().unwrap();
+        assert!(place.column > 1, "{error}");
+        error.found
     };
     let ranged = r#"<channel name="F" max="100"/>"#;
     let dangling = ink(ranged, "", "<trace contextRef=\"#no\">0 0 50</trace>");
@@ -207,5 +240,5 @@ fn what_cannot_be_meant_is_refused_with_its_place() {
 #[test]
 fn times_taken_for_seconds_are_noted_without_strokes_too() {
     let text = "t_s,reported\n0,0.5\n8,0.5\n16,0.6\n24,0.5\n";
-    assert!(read_stroke_table(text, None).unwrap().notes[0].contains("t_ms"));
+    assert!(read(text).unwrap().notes[0].contains("t_ms"));
 }

@@ -181,6 +181,14 @@ impl Faults {
         }
     }
 
+    /// A single fault of a text.
+    #[must_use]
+    pub fn one_in(file: &str, text: &str, fault: Fault) -> Self {
+        let mut one = Self::one(file, fault);
+        one.inner.text = shown(Some(text));
+        one
+    }
+
     /// Several, sorted by place; `None` without any.
     #[must_use]
     pub fn of(file: &str, text: Option<&str>, mut faults: Vec<Fault>) -> Option<Self> {
@@ -190,7 +198,7 @@ impl Faults {
         let first = faults.next()?;
         let mut all = Self::one(file, first);
         all.inner.rest = faults.take(MOST_FAULTS - 1).collect();
-        all.inner.text = text.filter(|text| text.len() <= SHOWN_BYTES).map(Arc::from);
+        all.inner.text = shown(text);
         Some(all)
     }
 
@@ -240,6 +248,10 @@ impl Faults {
     pub fn span(&self) -> Option<Range<usize>> {
         self.first().place.as_ref()?.span.clone()
     }
+}
+
+fn shown(text: Option<&str>) -> Option<Arc<str>> {
+    text.filter(|text| text.len() <= SHOWN_BYTES).map(Arc::from)
 }
 
 impl fmt::Display for Faults {

@@ -51,6 +51,16 @@ impl ColumnFigures {
     pub(crate) fn declared(&self) -> Option<&'static str> {
         self.unit
     }
+
+    /// The unit that cells up to here say, else the header's.
+    pub(crate) fn so_far(&self) -> Option<&'static str> {
+        self.suffix.as_ref().map(|(unit, _)| *unit).or(self.unit)
+    }
+
+    /// Takes the header to say a unit where it says none.
+    pub(crate) fn assume(&mut self, unit: &'static str) {
+        self.unit.get_or_insert(unit);
+    }
 }
 
 impl Figures {
@@ -60,6 +70,11 @@ impl Figures {
             mark: None,
             is_mark_proven: false,
         }
+    }
+
+    /// The decimal mark in use, once a number had one.
+    pub(crate) fn mark(&self) -> Option<DecimalMark> {
+        self.mark.map(|(mark, _)| mark)
     }
 
     /// The number in a cell, in the unit of its column; a fault where it is none.

@@ -32,5 +32,5 @@ pub use number::{DecimalMark, NoNumber, Written, written_number};
 pub use place::{Located, Place, line_and_column};
 pub use remark::{Remark, RemarkSpec};
 pub use save::{SaveError, check_kind, save_atomically};
-pub use table::{ReadAs, ReadColumn, Row, Table, TableFile, TableSpec};
+pub use table::{ReadAs, ReadColumn, Row, Table, TableFile, TableLine, TableSpec};
 pub use toml_file::{Node, Rule, TomlFile, Value};

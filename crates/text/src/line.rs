@@ -56,6 +56,24 @@ impl Cell<'_> {
         }
     }
 
+    /// A part of its text, with its own place where the text stands in the file as it is.
+    pub(crate) fn part<'c>(&'c self, part: &'c str) -> Cell<'c> {
+        let at = (part.as_ptr() as usize).wrapping_sub(self.text.as_ptr() as usize);
+        let is_inside = at
+            .checked_add(part.len())
+            .is_some_and(|end| end <= self.text.len());
+        let is_plain = is_inside && self.range.len() == self.text.len();
+        Cell {
+            text: Cow::Borrowed(part),
+            range: if is_plain {
+                self.range.start + at..self.range.start + at + part.len()
+            } else {
+                self.range.clone()
+            },
+            flaw: self.flaw,
+        }
+    }
+
     /// Whether there is nothing in it.
     #[must_use]
     pub fn is_blank(&self) -> bool {
@@ -126,10 +144,10 @@ impl<'t> Line<'t> {
         }
     }
 
-    /// Its cells; `separator` counts for texts.
-    pub(crate) fn cells(&self, separator: char) -> Result<Vec<Cell<'t>>, BadQuote> {
+    /// Its cells, `count` of them as a rule; `separator` counts for texts.
+    pub(crate) fn cells(&self, separator: char, count: usize) -> Result<Vec<Cell<'t>>, BadQuote> {
         match self.body {
-            Body::Text(text, _) => split(text, separator),
+            Body::Text(text, _) => split(text, separator, count),
             Body::Grid(cells) => Ok(cells
                 .iter()
                 .enumerate()
@@ -145,6 +163,13 @@ impl<'t> Line<'t> {
 
 /// Spaces of all kinds, and the byte-order mark that joining files leaves inside.
 fn trimmed(text: &str) -> &str {
+    // Nothing to take off, as a rule.
+    if let [first, .., last] | [first @ last] = text.as_bytes()
+        && first.is_ascii_graphic()
+        && last.is_ascii_graphic()
+    {
+        return text;
+    }
     text.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}')
 }
 
@@ -155,8 +180,10 @@ pub(crate) fn table_lines(text: &str) -> impl Iterator<Item = (&str, Range<usize
         if start >= text.len() {
             return None;
         }
-        let rest = &text[start..];
-        let end = rest.find(['\n', '\r']).map_or(text.len(), |at| start + at);
+        let mut rest = text.as_bytes()[start..].iter();
+        let end = rest
+            .position(|byte| matches!(byte, b'\n' | b'\r'))
+            .map_or(text.len(), |at| start + at);
         let line = start..end;
         start = end
             + if text[end..].starts_with("\r\n") {
@@ -168,9 +195,17 @@ pub(crate) fn table_lines(text: &str) -> impl Iterator<Item = (&str, Range<usize
     })
 }
 
-/// Cells of a line, spaces and quotes around them taken off.
-fn split(line: &str, separator: char) -> Result<Vec<Cell<'_>>, BadQuote> {
-    let mut found = Vec::new();
+/// Where a separator stands next, from a place on; the end of the line where there is none. All separators are ASCII,
+/// so that bytes will do.
+fn next_separator(line: &str, from: usize, separator: char) -> usize {
+    let mut rest = line.as_bytes()[from..].iter();
+    rest.position(|byte| char::from(*byte) == separator)
+        .map_or(line.len(), |at| from + at)
+}
+
+/// Cells of a line, `count` of them as a rule, spaces and quotes around them taken off.
+fn split(line: &str, separator: char, count: usize) -> Result<Vec<Cell<'_>>, BadQuote> {
+    let mut found = Vec::with_capacity(count);
     let mut start = 0;
     loop {
         let rest = &line[start..];
@@ -178,9 +213,7 @@ fn split(line: &str, separator: char) -> Result<Vec<Cell<'_>>, BadQuote> {
         let from = start + lead;
         if line[from..].starts_with('"') {
             let (value, end) = quoted_cell(line, from)?;
-            let behind = line[end..]
-                .find(separator)
-                .map_or(line.len(), |at| end + at);
+            let behind = next_separator(line, end, separator);
             if !trimmed(&line[end..behind]).is_empty() {
                 return Err(BadQuote {
                     range: from..behind,
@@ -198,9 +231,7 @@ fn split(line: &str, separator: char) -> Result<Vec<Cell<'_>>, BadQuote> {
             });
             start = behind;
         } else {
-            let end = line[start..]
-                .find(separator)
-                .map_or(line.len(), |next| start + next);
+            let end = next_separator(line, start, separator);
             let cell = &line[start..end];
             let text = trimmed(cell);
             let from = if text.is_empty() {
@@ -276,7 +307,7 @@ mod tests {
     }
 
     fn values(line: &str, separator: char) -> Vec<(String, usize)> {
-        let Ok(cells) = split(line, separator) else {
+        let Ok(cells) = split(line, separator, 0) else {
             panic!("{line}");
         };
         cells
@@ -306,7 +337,7 @@ mod tests {
     #[test]
     fn bad_quotes_are_refused() {
         for line in ["1;\"2", "\"1\"2\";3", "\"1\" 2;3"] {
-            assert!(split(line, ';').is_err(), "{line}");
+            assert!(split(line, ';', 0).is_err(), "{line}");
         }
     }
 }

@@ -61,6 +61,36 @@ fn is_space(c: char) -> bool {
 /// # Errors
 /// Why it is no number.
 pub fn written_number(text: &str, comma_allowed: bool) -> Result<Written<'_>, NoNumber> {
+    match plain_number(text) {
+        Some(written) => Ok(written),
+        None => any_number(text, comma_allowed),
+    }
+}
+
+/// Most cells of a long table are digits, perhaps with a sign and a point: these are read without a second look.
+fn plain_number(text: &str) -> Option<Written<'_>> {
+    let unsigned = text.strip_prefix('-').unwrap_or(text);
+    let points = unsigned.bytes().filter(|byte| *byte == b'.').count();
+    let is_plain = points <= 1
+        && unsigned.len() > points
+        && unsigned
+            .bytes()
+            .all(|byte| byte.is_ascii_digit() || byte == b'.');
+    let value = if is_plain {
+        text.parse::<f64>()
+    } else {
+        return None;
+    };
+    let value = value.ok().filter(|value| value.is_finite())?;
+    Some(Written {
+        value,
+        mark: (points == 1).then_some(DecimalMark::Point),
+        could_be_thousands: points == 1 && could_be_thousands(unsigned),
+        suffix: "",
+    })
+}
+
+fn any_number(text: &str, comma_allowed: bool) -> Result<Written<'_>, NoNumber> {
     let text = text.trim_matches(is_space);
     if text.is_empty() {
         return Err(NoNumber::Empty);
@@ -151,6 +181,8 @@ fn could_be_thousands(plain: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
 
     fn value(text: &str) -> (f64, &str) {
@@ -205,6 +237,15 @@ mod tests {
             assert_eq!(written_number(text, true), Err(why), "{text}");
         }
         assert_eq!(written_number("1,5", false), Err(NoNumber::Comma));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn digits_are_read_as_any_number_is(text in "-?[0-9]{0,5}\\.?[0-9]{0,5}\\.?") {
+            prop_assert_eq!(written_number(&text, true), any_number(&text, true));
+        }
     }
 
     #[test]

@@ -14,9 +14,15 @@ use crate::file::{Encoding, decode, sha256_hex};
 use crate::header::{Named, Quantity, named, unit_fault};
 use crate::line::{BadQuote, Body, Cell, Content, Line, separator_of};
 use crate::names::folded;
-use crate::number::written_number;
+use crate::number::{DecimalMark, written_number};
 use crate::place::Place;
 use crate::remark::{Remark, RemarkSpec, Understood};
+
+mod count;
+mod lines;
+mod part;
+
+pub use lines::TableLine;
 
 /// Lines above a header that are looked at.
 const MOST_TITLES: usize = 200;
@@ -259,6 +265,8 @@ pub struct Table<'t, K: 'static> {
     labels: BTreeMap<String, String>,
     ignored: Vec<String>,
     figures: Figures,
+    /// What numbers in parts of cells have in common, by what they are.
+    parts: Vec<(K, ColumnFigures)>,
     faults: Vec<Fault>,
 }
 
@@ -280,6 +288,22 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
         spec: &'static TableSpec<K>,
         choose: &[String],
     ) -> Result<Self, Faults> {
+        Self::read_head(file, spec, Some(choose))
+    }
+
+    /// Reads remarks and header where nobody can choose among columns, so that no remedy offers it.
+    ///
+    /// # Errors
+    /// As [`Table::read`].
+    pub fn read_unchosen(file: &'t TableFile, spec: &'static TableSpec<K>) -> Result<Self, Faults> {
+        Self::read_head(file, spec, None)
+    }
+
+    fn read_head(
+        file: &'t TableFile,
+        spec: &'static TableSpec<K>,
+        choose: Option<&[String]>,
+    ) -> Result<Self, Faults> {
         let mut faults = Vec::new();
         let (titles, header, separator) = match find_header(file, spec) {
             Ok(found) => found,
@@ -298,6 +322,7 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
             labels: BTreeMap::new(),
             ignored: Vec::new(),
             figures: Figures::new(separator != ','),
+            parts: Vec::new(),
             faults: Vec::new(),
         };
         for title in &titles {
@@ -359,7 +384,8 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
         }
     }
 
-    fn take_header(&mut self, header: &Titled<'t, K>, choose: &[String]) {
+    fn take_header(&mut self, header: &Titled<'t, K>, choice: Option<&[String]>) {
+        let choose = choice.unwrap_or_default();
         let place = |index: usize| header.line.place_of(&header.cells[index]);
         let is_chosen = |cell: &Cell<'_>| {
             let name = folded(&cell.text);
@@ -428,10 +454,15 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
                                 quoted(&first.name)
                             ),
                             "",
-                            Remedy::from("keep one of them").or_set(Setting::Column(vec![
-                                first.name.clone(),
-                                column.name.clone(),
-                            ])),
+                            match choice {
+                                Some(_) => {
+                                    Remedy::from("keep one of them").or_set(Setting::Column(vec![
+                                        first.name.clone(),
+                                        column.name.clone(),
+                                    ]))
+                                }
+                                None => "keep one of them".into(),
+                            },
                         ));
                     } else {
                         column.kind = Some(*kind);
@@ -504,17 +535,25 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
 
     /// The column of a kind that the table must have; a fault where it lacks.
     pub fn needed(&mut self, kind: K) -> Option<usize> {
-        let found = self.column(kind);
+        self.needed_one_of(&[kind])
+    }
+
+    /// The column of the first of some kinds of which the table must have one; a fault where it has none.
+    pub fn needed_one_of(&mut self, kinds: &[K]) -> Option<usize> {
+        let found = kinds.iter().find_map(|kind| self.column(*kind));
         let is_told = self.faults.iter().any(|fault| {
             fault
                 .place
                 .as_ref()
                 .is_some_and(|place| place.line == self.header.number)
         });
-        if found.is_none()
-            && !is_told
-            && let Some(quantity) = self.quantity(kind)
-        {
+        if found.is_none() && !is_told {
+            let wanted: Vec<&Quantity<K>> = kinds
+                .iter()
+                .filter_map(|kind| self.quantity(*kind))
+                .collect();
+            let meanings: Vec<&str> = wanted.iter().map(|quantity| quantity.meaning).collect();
+            let columns: Vec<String> = wanted.iter().map(|quantity| quantity.names()).collect();
             // What is not known is most likely what was meant.
             let unknown: Vec<&Column<K>> = self
                 .columns
@@ -530,9 +569,9 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
             };
             self.faults.push(Fault::at(
                 place.unwrap_or_else(|| self.header.whole()),
-                format!("no {} column in the header{but}", quantity.meaning),
+                format!("no {} column in the header{but}", meanings.join(" or ")),
                 "",
-                format!("name one column {}", quantity.names()),
+                format!("name one column {}", columns.join(", ")),
             ));
         }
         found
@@ -542,6 +581,24 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
     #[must_use]
     pub fn header_unit(&self, column: usize) -> Option<&'static str> {
         self.columns[column].figures.declared()
+    }
+
+    /// The unit that the numbers of a column are in as far as its header and the cells read up to here say.
+    #[must_use]
+    pub fn unit_so_far(&self, column: usize) -> Option<&'static str> {
+        self.columns[column].figures.so_far()
+    }
+
+    /// What stands between cells; of no meaning in a spreadsheet.
+    #[must_use]
+    pub fn separator(&self) -> char {
+        self.separator
+    }
+
+    /// The mark before decimals, once a number had one.
+    #[must_use]
+    pub fn decimal_mark(&self) -> Option<DecimalMark> {
+        self.figures.mark()
     }
 
     /// Where a column's name stands.
@@ -594,7 +651,7 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
 
     /// The cells of a row, as many as the header has; a fault where it has more, or a broken quotation.
     pub fn cells(&mut self, row: &Row<'t>) -> Option<Vec<Cell<'t>>> {
-        let mut cells = match row.line.cells(self.separator) {
+        let mut cells = match row.line.cells(self.separator, self.columns.len()) {
             Ok(cells) => cells,
             Err(quote) => {
                 self.fault(quote_fault(&row.line, &quote));
@@ -714,6 +771,12 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
         !self.faults.is_empty()
     }
 
+    /// Whether so much is wrong that no further fault is kept.
+    #[must_use]
+    pub fn is_hopeless(&self) -> bool {
+        self.faults.len() >= MOST_FAULTS
+    }
+
     /// How the table was understood, or all that is wrong with it. `units` are those of [`Table::unit`].
     ///
     /// # Errors
@@ -733,6 +796,7 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
                 unit,
             });
         }
+        self.finish_parts();
         if let Some(faults) = self.file.faults(self.faults) {
             return Err(faults);
         }
@@ -864,7 +928,7 @@ fn find_header<'t, K: Copy + PartialEq>(
             Body::Text(text, _) => separator_of(text),
             Body::Grid(_) => ';',
         });
-        let cells = match line.cells(separator) {
+        let cells = match line.cells(separator, 0) {
             Ok(cells) => cells,
             // A title may have an odd quotation mark; a header must not.
             Err(quote) if lines.len() + 1 >= MOST_TITLES => {

@@ -11,7 +11,9 @@
 
 mod cautions;
 mod collection;
+mod converted_table;
 mod converting;
+mod curve_table;
 mod exporting;
 mod failure;
 mod failure_report;
@@ -19,6 +21,7 @@ mod input;
 mod interval;
 mod job;
 mod likeness;
+mod loads;
 mod map_build;
 mod map_file;
 mod planning;

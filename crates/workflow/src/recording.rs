@@ -2,11 +2,10 @@
 
 use std::path::Path;
 
-use evenhand_strokes::{RecordingError, Strokes, read_inkml, read_stroke_table};
-use evenhand_text::sha256_hex;
+use evenhand_strokes::{Levels, Strokes, read_inkml, read_stroke_table};
+use evenhand_text::{Faults, ReadAs, decode, read_bytes, sha256_hex};
 
 use crate::failure::Failure;
-use crate::input::read_text;
 
 /// A larger recording is refused unread.
 const MOST_BYTES: u64 = 256 << 20;
@@ -19,48 +18,73 @@ pub struct Recorded {
     pub name: String,
     /// Digest of its bytes.
     pub sha256: String,
+    /// How a table was understood; none for a document, whose channels have names of their own.
+    pub read_as: Option<ReadAs>,
 }
 
-/// Reads a recording; `levels` stands in where it does not say how many there are.
-pub fn read(path: &Path, levels: Option<u32>) -> Result<Recorded, Failure> {
+/// Reads a recording, an `InkML` document or a table.
+///
+/// # Errors
+/// A file that cannot be read or is no recording.
+pub fn read(path: &Path, levels: Levels) -> Result<Recorded, Failure> {
     let name = path.display().to_string();
-    let help = "give InkML, or a table with columns such as x,y,t_s,reported_percent";
-    let text = read_text(path, MOST_BYTES, help)?;
-    let is_markup = text
-        .trim_start_matches('\u{feff}')
-        .trim_start()
-        .starts_with('<');
-    let read = if is_markup {
-        read_inkml(&text).and_then(|recording| recording.strokes(levels))
+    let bytes = read_bytes(path, "a recording", MOST_BYTES)?;
+    let (strokes, read_as) = if is_markup(&bytes) {
+        (ink(&name, &bytes, levels)?, None)
     } else {
-        read_stroke_table(&text, levels)
+        let (strokes, read_as) = read_stroke_table(&name, &bytes, levels)?;
+        (strokes, Some(read_as))
     };
     Ok(Recorded {
-        strokes: read.map_err(|error| failure(&name, &text, &error))?,
-        sha256: sha256_hex(text.as_bytes()),
+        strokes,
+        read_as,
+        sha256: sha256_hex(&bytes),
         name,
     })
 }
 
-fn failure(name: &str, text: &str, error: &RecordingError) -> Failure {
-    // A fault of the whole recording has no place.
-    if error.span.is_empty() && error.span.start == 0 {
-        return Failure::bad_input(format!("{name}: {}", error.message), error.help.clone())
-            .in_file(name);
+fn ink(name: &str, bytes: &[u8], levels: Levels) -> Result<Strokes, Faults> {
+    let (text, _) = decode(name, bytes)?;
+    let levels = levels.set.or(levels.of_stylus);
+    read_inkml(&text)
+        .and_then(|recording| recording.strokes(levels))
+        .map_err(|fault| Faults::one_in(name, &text, *fault))
+}
+
+/// Whether a text begins as a document does, in UTF-8 or UTF-16 and behind a byte-order mark perhaps.
+fn is_markup(bytes: &[u8]) -> bool {
+    let marks: [&[u8]; 3] = [b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff"];
+    let begin = marks
+        .into_iter()
+        .find_map(|mark| bytes.strip_prefix(mark))
+        .unwrap_or(bytes);
+    // The other half of a character of UTF-16 is 0 here.
+    let mut characters = begin
+        .iter()
+        .filter(|byte| **byte != 0 && !byte.is_ascii_whitespace());
+    characters.next() == Some(&b'<')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn documents_are_told_from_tables_in_every_encoding() {
+        let utf16 = |text: &str, bytes: fn(u16) -> [u8; 2]| -> Vec<u8> {
+            text.encode_utf16().flat_map(bytes).collect()
+        };
+        for (text, expected) in [(" \n<ink/>", true), ("x,<y>\n", false), ("", false)] {
+            let marked = format!("\u{feff}{text}");
+            for bytes in [
+                text.as_bytes().to_vec(),
+                marked.as_bytes().to_vec(),
+                utf16(text, u16::to_le_bytes),
+                utf16(&marked, u16::to_le_bytes),
+                utf16(&marked, u16::to_be_bytes),
+            ] {
+                assert_eq!(is_markup(&bytes), expected, "{text:?} {bytes:?}");
+            }
+        }
     }
-    let start = error.span.start.min(text.len());
-    let before = text.get(..start).unwrap_or_default();
-    let line = before.matches('\n').count() + 1;
-    let column = before
-        .rsplit('\n')
-        .next()
-        .map_or(1, |part| part.chars().count() + 1);
-    let message = format!("{name}:{line}:{column}: found {}", error.message);
-    let mut failure = Failure::bad_input(message, error.help.clone()).in_file(name);
-    failure.line = Some(line);
-    failure.column = Some(column);
-    failure.at(
-        Some(text),
-        Some(start..error.span.end.min(text.len()).max(start)),
-    )
 }

@@ -3,13 +3,12 @@
 use std::path::Path;
 
 use evenhand_receiver::{MapCurve, MapInterpolation};
+use evenhand_text::ReadAs;
 
+use crate::curve_table;
 use crate::failure::Failure;
-use crate::input;
 use crate::map_file::{MapFile, MapTable};
 
-/// A list of points larger than this is none.
-const MOST_BYTES: u64 = 1 << 20;
 /// Exponents outside these make a step, not a curve.
 const EXPONENTS: std::ops::RangeInclusive<f64> = 0.05..=20.0;
 const HELP: &str =
@@ -24,6 +23,8 @@ pub struct Stage {
     pub interpolation: MapInterpolation,
     /// The curve.
     pub curve: MapCurve,
+    /// How a table of points was understood; none for a power, a map file and what was saved.
+    pub read_as: Option<ReadAs>,
 }
 
 impl Stage {
@@ -44,15 +45,17 @@ impl Stage {
             return Self::from_table(table).map_err(|_| wrong());
         }
         let path = Path::new(text);
-        let table = if path.extension().is_some_and(|ending| ending == "toml") {
-            MapFile::read(path)?.0.map
+        let (table, read_as) = if path.extension().is_some_and(|ending| ending == "toml") {
+            (MapFile::read(path)?.0.map, None)
         } else {
-            points(path)?
+            let (table, read_as) = curve_table::read(path)?;
+            (table, Some(read_as))
         };
-        Self::from_table(table).map_err(|reason| {
+        let stage = Self::from_table(table).map_err(|reason| {
             Failure::bad_input(format!("{text}: the points make no curve: {reason}"), HELP)
                 .in_file(text)
-        })
+        })?;
+        Ok(Self { read_as, ..stage })
     }
 
     /// The curve of saved points; fails with the reason where they make none that rises within 0..1.
@@ -75,66 +78,7 @@ impl Stage {
             table,
             interpolation,
             curve,
+            read_as: None,
         })
     }
-}
-
-/// The rows of a table with the columns input,output.
-fn points(path: &Path) -> Result<MapTable, Failure> {
-    let name = path.display().to_string();
-    let text = input::read_text(path, MOST_BYTES, HELP)?;
-    let wrong = |line: usize, message: String| {
-        let mut failure =
-            Failure::bad_input(format!("{name}:{line}: {message}"), HELP).in_file(name.clone());
-        failure.line = Some(line);
-        failure
-    };
-    let mut rows = text
-        .trim_start_matches('\u{feff}')
-        .lines()
-        .enumerate()
-        .map(|(index, line)| (index + 1, line.trim()))
-        .filter(|(_, line)| !line.is_empty() && !line.starts_with('#'));
-    match rows.next() {
-        Some((_, "input,output")) => {}
-        Some((line, found)) => {
-            return Err(wrong(
-                line,
-                format!("the header is `{found}`, not input,output"),
-            ));
-        }
-        None => return Err(wrong(1, "the table is empty".to_owned())),
-    }
-    let mut control_points: Vec<[f64; 2]> = Vec::new();
-    for (line, row) in rows {
-        let cells: Result<Vec<f64>, _> = row.split(',').map(|cell| cell.trim().parse()).collect();
-        let Ok(&[input, output]) = cells.as_deref() else {
-            return Err(wrong(line, format!("`{row}` is not two numbers")));
-        };
-        if !(0.0..=1.0).contains(&input) || !(0.0..=1.0).contains(&output) {
-            return Err(wrong(line, format!("`{row}` lies outside 0 to 1")));
-        }
-        if let Some([x, y]) = control_points.last()
-            && (input <= *x || output < *y)
-        {
-            return Err(wrong(
-                line,
-                format!("`{row}` does not rise from the row before"),
-            ));
-        }
-        control_points.push([input, output]);
-    }
-    if control_points.len() < 2 {
-        let found = control_points.len();
-        let last = text.lines().count().max(1);
-        return Err(wrong(
-            last,
-            format!("{found} rows where two at least make a curve"),
-        ));
-    }
-    Ok(MapTable {
-        interpolation: MapInterpolation::Linear.to_string(),
-        exponent: None,
-        control_points,
-    })
 }

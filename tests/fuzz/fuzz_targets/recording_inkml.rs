@@ -9,7 +9,12 @@ libfuzzer_sys::fuzz_target!(|text: &str| {
         mapping.apply(&mut values);
     }
     match read_inkml(text).and_then(|recording| recording.strokes(Some(1024))) {
-        Err(error) => assert!(!error.help.is_empty() && error.span.end <= text.len()),
+        Err(fault) => {
+            assert!(!fault.found.is_empty() && fault.remedy != Default::default(), "{fault}");
+            assert!(evenhand_text::is_clean(&fault.to_string()), "{fault}");
+            let span = fault.place.and_then(|place| place.span);
+            assert!(span.is_none_or(|span| span.end <= text.len()));
+        }
         Ok(strokes) => {
             assert!(!strokes.is_empty());
             for point in strokes.strokes.iter().flat_map(|stroke| &stroke.points) {

@@ -1,13 +1,23 @@
-//! Whatever the text: strokes in order of time, or an error with a place.
+//! Whatever the bytes: strokes in order of time, or faults with a remedy and nothing that steers a terminal.
 #![no_main]
 
-use evenhand_strokes::{Pressing, read_stroke_table};
+use evenhand_strokes::{Levels, Pressing, read_stroke_table};
 
-libfuzzer_sys::fuzz_target!(|text: &str| {
-    match read_stroke_table(text, Some(1024)) {
-        Err(error) => assert!(!error.help.is_empty() && error.span.end <= text.len()),
-        Ok(strokes) => {
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
+    let levels = Levels {
+        set: None,
+        of_stylus: Some(1024),
+    };
+    match read_stroke_table("fuzz.csv", bytes, levels) {
+        Err(faults) => {
+            for fault in faults.iter() {
+                assert!(!fault.found.is_empty() && fault.remedy != Default::default(), "{fault}");
+                assert!(evenhand_text::is_clean(&fault.to_string()), "{fault}");
+            }
+        }
+        Ok((strokes, read_as)) => {
             assert!(!strokes.is_empty());
+            assert!(evenhand_text::is_clean(&read_as.in_words()));
             for stroke in &strokes.strokes {
                 assert!(!stroke.points.is_empty());
                 for pair in stroke.points.windows(2) {

@@ -1,0 +1,505 @@
+//! Tables of strokes as people write them: read with the meaning they had, or refused.
+
+use evenhand_strokes::{Levels, Pressing, Strokes, read_stroke_table};
+use evenhand_text::{Faults, ReadAs, Setting};
+
+const PLAIN: &str = "\
+x,y,t_ms,stroke,reported_percent
+0.5,-1.25,0,1,12.5
+1.5,1.5,8,1,25
+2,1.75,16,2,100
+";
+
+fn read(bytes: &[u8]) -> Result<(Strokes, ReadAs), Faults> {
+    read_stroke_table("t.csv", bytes, Levels::default())
+}
+
+fn plain() -> Strokes {
+    read(PLAIN.as_bytes()).expect("a recording").0
+}
+
+fn swapped(text: &str) -> String {
+    text.replace(',', ";").replace('.', ",")
+}
+
+fn utf16(text: &str, bytes: fn(u16) -> [u8; 2]) -> Vec<u8> {
+    text.encode_utf16().flat_map(bytes).collect()
+}
+
+#[test]
+fn legal_bends_change_nothing() {
+    let rows: Vec<&str> = PLAIN.lines().skip(1).collect();
+    let with_header = |header: &str| PLAIN.replace(PLAIN.lines().next().unwrap(), header);
+    let with_cells = |cell: fn(&str) -> String| {
+        let head = PLAIN.lines().next().unwrap();
+        let rows = rows.iter().map(|row| {
+            let cells: Vec<String> = row.split(',').map(cell).collect();
+            cells.join(",")
+        });
+        format!("{head}\n{}\n", rows.collect::<Vec<_>>().join("\n"))
+    };
+    let bends: Vec<(&str, Vec<u8>)> = vec![
+        (
+            "titles",
+            format!("Tuesday, the long pen\n\nDrawn by day\n{PLAIN}").into(),
+        ),
+        (
+            "blank rows",
+            PLAIN
+                .replace("8,1,25\n", "8,1,25\n,,,,\n\n , , , , \n")
+                .into(),
+        ),
+        (
+            "stated separator",
+            format!("sep=;\n{}", PLAIN.replace(',', ";")).into(),
+        ),
+        (
+            "quoted stated separator",
+            format!("\"sep=;\"\n{}", PLAIN.replace(',', ";")).into(),
+        ),
+        (
+            "padded remark",
+            format!("# drawn = by day,,,,\n{PLAIN}# end,,,,\n").into(),
+        ),
+        (
+            "quoted remark",
+            format!("\"# drawn = by day; rain\";;\n{}", PLAIN.replace(',', ";")).into(),
+        ),
+        (
+            "percent signs",
+            PLAIN
+                .replace("12.5", "12.5%")
+                .replace(",25\n", ",25 %\n")
+                .replace(",100\n", ",100%\n")
+                .into(),
+        ),
+        (
+            "percent signs beside fractions",
+            with_header("x,y,t_ms,stroke,reported")
+                .replace("12.5", "12.5%")
+                .replace(",25\n", ",25%\n")
+                .replace(",100\n", ",100%\n")
+                .into(),
+        ),
+        (
+            "units in cells",
+            with_header("x,y,time,stroke,reading")
+                .replace(",0,1,12.5", ",0 ms,1,12.5%")
+                .replace(",8,1,25", ",8 ms,1,25%")
+                .replace(",16,2,100", ",16 ms,2,100%")
+                .into(),
+        ),
+        ("minus sign", PLAIN.replace("-1.25", "\u{2212}1.25").into()),
+        (
+            "no-break spaces",
+            with_cells(|cell| format!("\u{a0}{cell}\u{202f}")).into(),
+        ),
+        ("quotes", with_cells(|cell| format!("\"{cell}\"")).into()),
+        ("byte-order mark", format!("\u{feff}{PLAIN}").into()),
+        (
+            "UTF-16, lower byte first",
+            utf16(&format!("\u{feff}{PLAIN}"), u16::to_le_bytes),
+        ),
+        (
+            "UTF-16, upper byte first",
+            utf16(&format!("\u{feff}{PLAIN}"), u16::to_be_bytes),
+        ),
+        ("UTF-16 without a mark", utf16(PLAIN, u16::to_le_bytes)),
+        (
+            "Windows-1252 in a remark",
+            [b"# drawn = in K\xf6ln\n", PLAIN.as_bytes()].concat(),
+        ),
+        ("CRLF", PLAIN.replace('\n', "\r\n").into()),
+        ("CR", PLAIN.replace('\n', "\r").into()),
+        ("semicolons", PLAIN.replace(',', ";").into()),
+        ("tabs", PLAIN.replace(',', "\t").into()),
+        ("semicolons and decimal commas", swapped(PLAIN).into()),
+        (
+            "tabs and decimal commas",
+            swapped(PLAIN).replace(';', "\t").into(),
+        ),
+        (
+            "other names",
+            with_header(" X ,Y,Time [ms],Stroke No.,Pressure %").into(),
+        ),
+        (
+            "more names",
+            with_header("x,y,TIMESTAMP (Milliseconds),stroke_id,Reading(%)").into(),
+        ),
+        (
+            "closing empty cells",
+            PLAIN.replace(',', ";").replace('\n', ";;\n").into(),
+        ),
+        (
+            "a column of notes",
+            PLAIN
+                .lines()
+                .map(|line| format!("{line},notes here\n"))
+                .collect::<String>()
+                .into(),
+        ),
+        (
+            "another order",
+            PLAIN
+                .lines()
+                .map(|line| {
+                    let mut cells: Vec<&str> = line.split(',').collect();
+                    cells.reverse();
+                    cells.join(",") + "\n"
+                })
+                .collect::<String>()
+                .into(),
+        ),
+    ];
+    for (name, bytes) in bends {
+        let found = read(&bytes).map(|(strokes, _)| strokes);
+        assert_eq!(found, Ok(plain()), "{name}");
+    }
+}
+
+#[test]
+fn forces_are_read_in_every_unit() {
+    for (text, unit) in [
+        ("force_gf\n150\n", "gf"),
+        ("Force [gf],notes\n150,\n", "gf"),
+        ("force,x\n150 gf,1\n", "gf"),
+        ("Weight (g)\n150\n", "mass_g"),
+        ("Force (N)\n1.4709975\n", "n"),
+        ("Force / mN\n1470.9975\n", "mn"),
+        ("force;x\n1470,9975 mN;1\n", "mn"),
+    ] {
+        let (strokes, read_as) = read(text.as_bytes()).unwrap();
+        assert_eq!(strokes.pressing, Pressing::ForceGf, "{text}");
+        let press = strokes.strokes[0].points[0].press;
+        assert!((press - 150.0).abs() < 1e-9, "{text}: {press}");
+        let column = read_as
+            .columns
+            .iter()
+            .find(|column| column.meaning == "force")
+            .unwrap();
+        assert_eq!(column.unit.as_deref(), Some(unit), "{text}");
+    }
+}
+
+#[test]
+fn what_was_understood_is_told() {
+    let text = "Page 3\n# batch: 2025\nX (mm),Y (mm),Pressure %,tilt x\n1,2,50,9\n";
+    let (_, read_as) = read(text.as_bytes()).unwrap();
+    assert_eq!(read_as.header_line, Some(3));
+    assert_eq!(read_as.labels["batch"], "2025");
+    assert_eq!(read_as.ignored, ["tilt x"]);
+    assert_eq!(
+        read_as.in_words(),
+        "place to the right in mm from `X (mm)`, place downwards in mm from `Y (mm)`, reading in percent from \
+         `Pressure %`; labels: batch = 2025; not read: tilt x"
+    );
+}
+
+/// Bytes, the place of the fault, a part of what is told and of its remedy.
+type Case = (&'static [u8], (usize, usize), &'static str, &'static str);
+
+#[test]
+fn ambiguous_bends_are_refused_with_place_and_remedy() {
+    let windows_1252 = b"x,reported_percent,notes\n1,50,K\xf6ln\n";
+    let cases: Vec<Case> = vec![
+        (
+            b"x,reported,Pressure %\n1,0.5,50\n",
+            (1, 12),
+            "a second column of reading",
+            "keep one",
+        ),
+        (
+            b"x,reported,force_gf\n1,0.5,50\n",
+            (1, 12),
+            "readings beside one of forces",
+            "keep one",
+        ),
+        (
+            b"x,x_mm,reported\n1,1,0.5\n",
+            (1, 3),
+            "a second column of place to the right",
+            "keep one",
+        ),
+        (
+            b"x,y,force\n1,2,3\n",
+            (1, 5),
+            "`force`, which has no unit",
+            "force_gf",
+        ),
+        (
+            b"x,y,reading\n1,2,3\n",
+            (1, 5),
+            "`reading`, which has no unit",
+            "reported_percent",
+        ),
+        (
+            b"time,reported\n1,0.5\n",
+            (1, 1),
+            "`time`, which has no unit",
+            "t_ms",
+        ),
+        (
+            b"t_us,reported\n1,0.5\n",
+            (1, 1),
+            "the column `t_us`",
+            "t_s",
+        ),
+        (
+            b"strok,reported\n1,0.5\n",
+            (1, 1),
+            "the column `strok`",
+            "write stroke",
+        ),
+        (
+            b"x,reportd\n1,0.5\n",
+            (1, 3),
+            "the column `reportd`",
+            "write reported",
+        ),
+        (
+            b"x;reported\n1,5;0.5\n",
+            (2, 5),
+            "`0.5` with a decimal point, but line 2 has a decimal comma",
+            "one decimal mark",
+        ),
+        (
+            b"x;reported_percent\n1.500;50\n900;50\n",
+            (2, 1),
+            "`1.500`, which may be thousands or decimals",
+            "write 1500",
+        ),
+        (
+            b"x;reported_percent\n1.500,5;50\n",
+            (2, 1),
+            "`1.500,5`",
+            "no thousands marks",
+        ),
+        (
+            b"x,reported_percent\n1 500,50\n",
+            (2, 1),
+            "`1 500`",
+            "without spaces",
+        ),
+        (
+            b"# levels = 512\n# Levels: 1024\nx,reported_raw\n1,5\n",
+            (2, 1),
+            "levels = `1024` here and `512` in line 1",
+            "keep the one",
+        ),
+        (
+            b"x,reported_percent\n1,50 gf\n",
+            (2, 3),
+            "`50 gf`",
+            "one unit",
+        ),
+        (
+            b"x_mm,reported_percent\n1 in,50\n",
+            (2, 1),
+            "`1 in`",
+            "one unit",
+        ),
+        (b"t_s,reported\n5 ms,0.5\n", (2, 1), "`5 ms`", "one unit"),
+        (b"x,force_n\n1,150 gf\n", (2, 3), "`150 gf`", "one unit"),
+        (
+            b"x,y_mm,reported\n1,2,0.5\n",
+            (1, 3),
+            "y in mm, but x in no unit",
+            "both in one unit",
+        ),
+        (
+            b"# skip = 5\nx,reported\n1,0.5\n",
+            (1, 1),
+            "the remark `skip = 5`",
+            "delete those lines",
+        ),
+        (
+            b"# Ignore the first line\nx,reported\n1,0.5\n",
+            (1, 1),
+            "which would change nothing",
+            "delete those lines",
+        ),
+        (
+            b"# gain: 1.02\nx,reported\n1,0.5\n",
+            (1, 1),
+            "the remark `gain: 1.02`",
+            "multiply",
+        ),
+        (
+            b"# Unit: N\nx,force_gf\n1,5\n",
+            (2, 1),
+            "the remark Unit = `N`",
+            "force_n",
+        ),
+        (
+            b"# levls = 512\nx,reported\n1,0.5\n",
+            (1, 1),
+            "the key `levls`",
+            "# levels = 512",
+        ),
+        (
+            b"# force_acts = on-surface\nx,force_gf\n1,5\n",
+            (1, 1),
+            "expected forces along the stylus",
+            "along-stylus",
+        ),
+        (
+            b"# tilt_deg = 30\nx,force_gf\n1,5\n",
+            (1, 1),
+            "expected forces along the stylus",
+            "along-stylus",
+        ),
+        (windows_1252, (2, 6), "in a file that is not UTF-8", "UTF-8"),
+        (
+            b"x,reported\n1,0.5,7\n",
+            (2, 1),
+            "expected 2 cells, as the header has, found 3 cells",
+            "write 2 cells",
+        ),
+        (
+            b"x,reported\n1,0,5\n",
+            (2, 1),
+            "found 3 cells",
+            "decimal commas need semicolons",
+        ),
+        (
+            b"x,reported\n\"1\"2,0.5\n",
+            (2, 1),
+            "text behind a closing quote",
+            "quotes",
+        ),
+        (
+            b"x,reported\n\"1,0.5\n",
+            (2, 1),
+            "a quote that is never closed",
+            "same line",
+        ),
+        (
+            b"1,0.5\n2,0.6\n",
+            (1, 1),
+            "a header that names the columns, found numbers",
+            "x,y,t_s,reported_percent",
+        ),
+        (
+            b"x,reported_percent\n1,101\n",
+            (2, 3),
+            "a reading of 101, above the full scale of 100",
+            "percent from 0 to 100",
+        ),
+        (
+            b"x,reported\n1,-0.5\n",
+            (2, 3),
+            "a negative reading, -0.5",
+            "from 0 up",
+        ),
+        (
+            b"x,reported\n1,50\n",
+            (2, 3),
+            "a reading of 50, above the full scale of 1",
+            "say that readings are percent",
+        ),
+        (
+            b"# levels = 512\nx,reported_raw\n1,512\n",
+            (3, 3),
+            "a reading of 512, above the full scale of 511",
+            "number of levels",
+        ),
+        (
+            b"# levels = 512\nx,Raw\n1,0.5\n",
+            (3, 3),
+            "the raw reading 0.5",
+            "whole counts",
+        ),
+        (
+            b"x,force_gf\n1,-5\n",
+            (2, 3),
+            "a negative force, -5",
+            "positive",
+        ),
+    ];
+    for (bytes, place, found, remedy) in cases {
+        let name = String::from_utf8_lossy(bytes);
+        let faults = read(bytes).expect_err(&name);
+        assert_eq!(faults.count(), 1, "{name}: {faults:#?}");
+        assert_eq!(
+            faults.line().zip(faults.column()),
+            Some(place),
+            "{name}: {faults}"
+        );
+        assert!(faults.to_string().contains(found), "{name}: {faults}");
+        let told = &faults.first().remedy.text;
+        assert!(told.contains(remedy), "{name}: {told}");
+    }
+}
+
+#[test]
+fn all_faults_are_told_at_once() {
+    let text =
+        "# skip = 3\nx,t_ms,reported_percent\n1,0,50\nzwei,8,50\n3,16,500\n4,9,50\n5,\"20,5\n";
+    let faults = read(text.as_bytes()).unwrap_err();
+    let lines: Vec<usize> = faults
+        .iter()
+        .map(|fault| fault.place.as_ref().unwrap().line)
+        .collect();
+    assert_eq!(lines, [1, 4, 5, 7], "{faults:#?}");
+    // Two cells of one row, and a time that runs backwards.
+    let text = "x,t_ms,reported_percent\na,b,c\n1,8,50\n1,7,50\n";
+    let faults = read(text.as_bytes()).unwrap_err();
+    let places: Vec<(usize, usize)> = faults
+        .iter()
+        .map(|fault| {
+            fault
+                .place
+                .as_ref()
+                .map(|place| (place.line, place.column))
+                .unwrap()
+        })
+        .collect();
+    assert_eq!(places, [(2, 1), (2, 3), (2, 5), (4, 1)]);
+}
+
+#[test]
+fn the_file_s_own_levels_go_before_and_must_agree() {
+    let text = "# Levels: 1024\nRaw\n1023\n";
+    let with = |text: &str, set, of_stylus| {
+        read_stroke_table("t.csv", text.as_bytes(), Levels { set, of_stylus })
+            .map(|(strokes, _)| (strokes.levels, strokes.strokes[0].points[0].press))
+    };
+    assert_eq!(with(text, None, None), Ok((Some(1024), 1.0)));
+    assert_eq!(with(text, Some(1024), Some(8192)), Ok((Some(1024), 1.0)));
+    assert_eq!(with(text, None, Some(8192)), Ok((Some(1024), 1.0)));
+    let bare = "Raw\n1023\n";
+    assert_eq!(with(bare, Some(2047), None), Ok((Some(2047), 0.5)));
+    assert_eq!(with(bare, Some(2047), Some(8192)), Ok((Some(2047), 0.5)));
+    assert_eq!(with(bare, None, Some(2047)), Ok((Some(2047), 0.5)));
+    let faults = with(text, Some(8192), None).unwrap_err();
+    assert_eq!(faults.line().zip(faults.column()), Some((1, 1)));
+    let told = faults.to_string();
+    assert!(told.contains("1024") && told.contains("8192"), "{told}");
+    let faults = with(bare, None, None).unwrap_err();
+    assert_eq!(faults.first().remedy.setting, Some(Setting::Levels));
+    assert!(faults.first().remedy.text.contains("# levels = 8192"));
+}
+
+#[test]
+fn forces_along_the_stylus_may_say_so() {
+    for remark in [
+        "force_acts = along-stylus",
+        "Force acts: along stylus",
+        "tilt_deg = 0",
+    ] {
+        let text = format!("# {remark}\nforce_gf\n5\n");
+        assert!(read(text.as_bytes()).is_ok(), "{remark}");
+    }
+    // Readings are what they are, however the stylus was held.
+    assert!(read(b"# tilt_deg = 30\nreported\n0.5\n").is_ok());
+}
+
+#[test]
+fn a_file_of_faults_is_left_early() {
+    let mut text = "x,reported\n".to_owned();
+    for _ in 0..5000 {
+        text.push_str("1,a\n");
+    }
+    let faults = read(text.as_bytes()).unwrap_err();
+    assert_eq!(faults.count(), evenhand_text::MOST_FAULTS);
+}
