@@ -42,7 +42,7 @@ fn fitted(shape: fn(f64) -> f64, last: u32) -> Fit {
         resamples: 200,
         ..Settings::default()
     };
-    fit(&rise(shape, last), &settings).unwrap()
+    fit(&rise(shape, last), &settings).expect("a rise is fitted")
 }
 
 #[test]
