@@ -11,7 +11,7 @@ use crate::args::FitArgs;
 use crate::chart::chart;
 use crate::fraction::Fraction;
 use crate::input::{self, Read};
-use crate::json::{FitJson, pretty};
+use crate::json::{FitJson, force_at, pretty};
 use crate::output::Output;
 use crate::picture;
 use crate::text;
@@ -151,7 +151,7 @@ fn summary(read: &Read, fit: &Fit, at: &[f64]) -> String {
 fn forces_at(out: &mut String, fit: &Fit, at: &[f64]) {
     for reading in at {
         let label = format!("force at {} %", text::percent(*reading));
-        let found = fit.force_at(*reading);
+        let found = force_at(fit, *reading);
         let words = match (&found, &fit.saturation) {
             (Some(found), _) => text::interval(found, fit.settings.confidence),
             (None, Saturation::NotReached { above }) => {

@@ -1,6 +1,6 @@
 //! The objects that `--json` prints.
 
-use evenhand_fitting::{Fit, Saturation};
+use evenhand_fitting::{Fit, ForceInterval, Saturation};
 use evenhand_measurement::{Direction, Force, Measurement};
 use evenhand_text::ReadAs;
 pub(crate) use evenhand_workflow::OpenInterval as IntervalJson;
@@ -43,9 +43,15 @@ pub(crate) struct ForceAtJson {
     pub(crate) interval: IntervalJson,
 }
 
+/// The force at which the response passes a reading; none where it does not get there within the forces
+/// measured, even if a single sample did.
+pub(crate) fn force_at(fit: &Fit, reading: f64) -> Option<ForceInterval> {
+    fit.force_at(reading).filter(|_| fit.reaches(reading))
+}
+
 impl ForceAtJson {
     pub(crate) fn new(fit: &Fit, reading: f64) -> Self {
-        let interval = match (fit.force_at(reading), &fit.saturation) {
+        let interval = match (force_at(fit, reading), &fit.saturation) {
             (Some(found), _) => found.into(),
             (None, Saturation::NotReached { above }) => IntervalJson {
                 low: Some(above.gf()),

@@ -98,7 +98,7 @@ fn chart(read: &Read, fit: &Fit) -> ResponseChart {
             .collect(),
         confidence: fit.settings.confidence,
         footer: format!(
-            "{}, SHA-256 {}…; evenhand {}, seed {}. Classes are a bench's opinion, not a maker's specification.",
+            "{}, SHA-256 {}…; evenhand {}, seed {}. Saturation classes are a bench's opinion, not a maker's specification.",
             read.source.name,
             read.source.sha256.get(..12).unwrap_or_default(),
             env!("CARGO_PKG_VERSION"),

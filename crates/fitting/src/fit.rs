@@ -30,8 +30,6 @@ const FEW_INSIDE: usize = 4;
 const CURVE_STEPS: u32 = 400;
 /// How far the reported curve goes beyond the last sample or the saturation force.
 const BEYOND: f64 = 1.05;
-/// A reading this little above the highest one is that one: inputs of compiled points are rounded.
-const ROUNDING: f64 = 1e-9;
 /// Readings that rise less than this part of their spread once made non-decreasing are falling.
 const LEAST_RISE: f64 = 0.3;
 
@@ -310,12 +308,19 @@ impl Fit {
             .collect()
     }
 
-    /// The force at which the response passes a reading (0..1), with its interval; `None` where the response
-    /// does not get there within the forces measured.
+    /// Whether the response gets to a reading (0..1) within the forces measured.
+    #[must_use]
+    pub fn reaches(&self, reading: f64) -> bool {
+        (0.0..=self.response.reading(self.response.last_force())).contains(&reading)
+    }
+
+    /// The force at which the response passes a reading (0..1), with its interval; `None` where the reading
+    /// lies above the highest one that was seen. Between the response's end, which scatter can leave a little
+    /// lower ([`Fit::reaches`]), and that one it is the last force.
     #[must_use]
     pub fn force_at(&self, reading: f64) -> Option<ForceInterval> {
-        let highest = self.response.reading(self.response.last_force());
-        if !(0.0..=highest + ROUNDING).contains(&reading) {
+        let top = self.resamples.first().map_or(1.0, |r| r.latent.top);
+        if !(0.0..=top).contains(&reading) {
             return None;
         }
         let estimate = self.response.force(reading).gf();

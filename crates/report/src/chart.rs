@@ -67,7 +67,7 @@ pub fn chart_of(findings: &Findings) -> ComparisonChart {
         confidence: comparison.settings.confidence,
         left_out: left_out_sentence(findings),
         footer: format!(
-            "{}; evenhand {}, seed {}. Classes are a bench's opinion, not a maker's specification.",
+            "{}; evenhand {}, seed {}. Saturation classes are a bench's opinion, not a maker's specification.",
             sources(comparison),
             findings.version,
             comparison.settings.seed

@@ -42,7 +42,7 @@ fn fitted(shape: fn(f64) -> f64, last: u32) -> Fit {
         resamples: 200,
         ..Settings::default()
     };
-    fit(&rise(shape, last), &settings).unwrap()
+    fit(&rise(shape, last), &settings).expect("a rise is fitted")
 }
 
 #[test]
@@ -77,18 +77,30 @@ fn force_at_a_reading_is_where_the_rise_passes_it() {
 }
 
 #[test]
-fn force_at_more_than_the_response_reaches_is_none() {
+fn force_at_more_than_was_seen_is_none() {
     // 70 % at the last force.
     let found = fitted(|part| part, 150);
     let last = found.response.last_force();
     let highest = found.response.reading(last);
     assert!((highest - 0.7).abs() < 0.01, "{highest}");
-    assert!(found.force_at(highest + 1e-6).is_none());
-    assert!(found.force_at(1.0).is_none());
-    assert!(found.force_at(-0.01).is_none() && found.force_at(f64::NAN).is_none());
-    // A last digit more or less is no more.
-    for rounded in [highest - 1e-12, highest, highest + 1e-12] {
-        let at = found.force_at(rounded).unwrap();
-        assert!((at.estimate.gf() - last.gf()).abs() < 1e-6, "{at:?}");
+    assert!(found.reaches(highest) && found.reaches(0.0));
+    assert!(!found.reaches(highest + 1e-9) && !found.reaches(-0.01) && !found.reaches(f64::NAN));
+    let at = found.force_at(highest).expect("the response gets there");
+    assert!((at.estimate.gf() - last.gf()).abs() < 1e-6, "{at:?}");
+    for never in [0.7001, 1.0, -0.01, f64::NAN] {
+        assert!(found.force_at(never).is_none(), "{never}");
     }
+}
+
+#[test]
+fn force_at_what_one_outlier_read_is_not_reached() {
+    let mut measurement = rise(|part| part, 110);
+    let apart = measurement.samples.len() / 2;
+    measurement.samples[apart].reading = 0.9;
+    let settings = Settings {
+        resamples: 200,
+        ..Settings::default()
+    };
+    let found = fit(&measurement, &settings).expect("a rise is fitted");
+    assert!(found.reaches(0.45) && !found.reaches(0.8));
 }
