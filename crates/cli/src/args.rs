@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use evenhand_measurement::{Force, HoldAngle, SamplePlace};
 use evenhand_preview::WidthScale;
-use evenhand_workflow::RESAMPLES;
+use evenhand_workflow::{RESAMPLES, is_confidence, is_output_floor};
 
 const CAUTIONS: &str = "\
 Cautions:
@@ -589,7 +589,7 @@ fn part(text: &str) -> Result<f64, String> {
         None => text.parse::<f64>(),
     };
     match number {
-        Ok(part) if (0.0..0.95).contains(&part) => Ok(part),
+        Ok(part) if is_output_floor(part) => Ok(part),
         _ => Err("write a part of full output below 95 %, such as 5% or 0.05".to_owned()),
     }
 }
@@ -604,7 +604,7 @@ fn share(text: &str) -> Result<f64, String> {
 
 fn confidence(text: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
-        Ok(part) if part > 0.0 && part < 1.0 => Ok(part),
+        Ok(part) if is_confidence(part) => Ok(part),
         _ => Err("write a number between 0 and 1, for example 0.95".to_owned()),
     }
 }

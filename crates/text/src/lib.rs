@@ -24,7 +24,7 @@ mod toml_file;
 
 pub use clean::{clean, is_clean, quoted};
 pub use fault::{Fault, Faults, MOST_FAULTS, Remedy, Setting};
-pub use file::{Encoding, decode, read_bytes, sha256_hex};
+pub use file::{Encoding, decode, read_bytes, read_utf8, sha256_hex, utf8};
 pub use header::Quantity;
 pub use line::{Cell, Flaw, GridCell, GridRow};
 pub use names::{folded, hint, nearly, words};
