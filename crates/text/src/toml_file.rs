@@ -8,7 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 use crate::clean::quoted;
 use crate::fault::{Fault, Faults, MOST_FAULTS, Remedy};
-use crate::names::hint;
+use crate::names::{hint, nearly};
 use crate::place::{Located, Place, Walk};
 
 /// A TOML file that is being read. Getters return `None` where a key is not set, and where its value is wrong, which
@@ -343,7 +343,8 @@ impl<'f, 't> Node<'f, 't> {
         let DeValue::String(text) = value.value.get_ref() else {
             return value.wrong(key, &expected, &remedy(first));
         };
-        let remedy = remedy(hint(text, &list).unwrap_or(first));
+        let near = nearly(text, &list).or_else(|| hint(text, &list));
+        let remedy = remedy(near.unwrap_or(first));
         match words.iter().find(|(word, _)| *word == text) {
             Some((_, meaning)) => Some(value.located(meaning.clone())),
             None => value.wrong(key, &expected, &remedy),
@@ -644,10 +645,22 @@ mod tests {
 
     #[test]
     fn the_nearest_word_is_proposed() {
-        let file = file("kind = \"catmul-rom\"\n");
-        let words = [("linear", 1), ("catmull-rom", 2)];
-        assert!(file.root().choice("kind", &words).is_none());
-        assert!(told(file)[0].contains("write kind = \"catmull-rom\""));
+        let words = [("linear", 1), ("catmull-rom", 2), ("natural-cubic", 3)];
+        for (word, near) in [
+            ("catmul-rom", "catmull-rom"),
+            ("natural", "natural-cubic"),
+            ("Natural-Cubik", "natural-cubic"),
+            ("x", "linear"),
+        ] {
+            let text = format!("kind = \"{word}\"\n");
+            let file = file(&text);
+            assert!(file.root().choice("kind", &words).is_none());
+            let told = told(file);
+            assert!(
+                told[0].contains(&format!("write kind = \"{near}\"")),
+                "{told:?}"
+            );
+        }
     }
 
     #[test]

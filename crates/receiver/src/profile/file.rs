@@ -1,5 +1,6 @@
 //! The tables of a profile file, as they are written.
 
+use evenhand_text::{is_clean, toml_string};
 use serde::Serialize;
 
 use super::{CurveKind, Grid, Profile};
@@ -128,7 +129,13 @@ impl From<Profile> for ProfileFile {
 /// Writes the file by hand: one key a line in the order people read it, `points` inline.
 pub(super) fn write(file: &ProfileFile) -> String {
     use std::fmt::Write as _;
-    let text = |s: &str| toml::Value::String(s.to_owned()).to_string();
+    let text = |text: &str| {
+        if is_clean(text) {
+            toml::Value::String(text.to_owned()).to_string()
+        } else {
+            toml_string(text)
+        }
+    };
     let mut out = String::new();
     // Writing into a string cannot fail.
     let _ = writeln!(out, "name = {}", text(&file.name));
