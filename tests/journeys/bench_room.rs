@@ -1,5 +1,6 @@
 //! A room to work in: a fresh folder and the program under test.
 
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 use std::process::Output;
 
@@ -53,6 +54,11 @@ impl Room {
     }
 
     pub(crate) fn run(&self, args: &[&str]) -> Did {
+        self.run_os(args)
+    }
+
+    /// The same with words that need not be Unicode.
+    pub(crate) fn run_os<S: AsRef<OsStr>>(&self, args: &[S]) -> Did {
         let mut command = Command::new(env!("CARGO_BIN_EXE_evenhand"));
         command
             .current_dir(self.folder.path())

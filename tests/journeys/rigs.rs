@@ -246,7 +246,7 @@ fn a_rig_that_cannot_be_meant_says_what_was_found() {
     );
     refused(
         &demo.replace("tilt_deg = 0", "tilt_deg = 89"),
-        &["bad.toml:3:12", "tilt_deg is 89", "from 0 to 80"],
+        &["bad.toml:3:12", "tilt_deg = `89`", "from 0 to 80"],
     );
     refused(
         &demo.replace(
@@ -269,12 +269,12 @@ fn a_rig_that_cannot_be_meant_says_what_was_found() {
     );
     refused(
         "name = \"x\"\n[scale]\n",
-        &["[scale] lacks step_g, within_part"],
+        &["no step_g, within_part in [scale]"],
     );
     refused("[scale]\nstep_g = 1\nwithin_part = 0\n", &["no name"]);
     refused(
         "name = \"x\"\nscale = { step_g = 1, within_part = -1 }\n",
-        &["bad.toml:2:37", "within_part is -1"],
+        &["bad.toml:2:37", "within_part = `-1`"],
     );
 }
 

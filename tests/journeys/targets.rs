@@ -68,7 +68,7 @@ fn a_wrong_target_file_is_refused_with_its_place() {
         (
             "points = [[0, 0], [1, 1]]",
             "points = [[0, 0], [0.5, nan], [1, 1]]",
-            "5:10",
+            "5:25",
         ),
         ("points = [[0, 0], [1, 1]]", "exponent = 2.0", "5:12"),
         ("title", "tilte", "2:1"),

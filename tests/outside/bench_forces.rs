@@ -180,7 +180,7 @@ fn force(rig: &Rig, placed: &str) -> (f64, f64) {
 fn the_law_of_the_lever() {
     // Statics (any textbook): moments about the pivot are equal, so 20 g at 300 mm and 5 g at 150 mm with a beam
     // of 1500 g·mm press (6000 + 750 + 1500)/100 = 82.5 gf.
-    let rig = Rig::parse(LEVER).unwrap();
+    let rig = Rig::parse(LEVER, "rig.toml").unwrap();
     assert_eq!(rig.kind(), RigKind::Lever);
     let (value, combined) = force(&rig, "20+5@150");
     near(value, 82.5, 1e-9, "force");
@@ -201,7 +201,7 @@ fn the_law_of_the_lever() {
     let leaning = LEVER
         .replace("gravity_m_s2 = 9.80665", "gravity_m_s2 = 9.78")
         .replace("tilt_within_deg = 0", "tilt_within_deg = 0\ntilt_deg = 60");
-    let rig = Rig::parse(&leaning).unwrap();
+    let rig = Rig::parse(&leaning, "rig.toml").unwrap();
     near(
         force(&rig, "20+5@150").0,
         82.5 * 9.78 / 9.80665 * 0.5,
@@ -237,12 +237,12 @@ fn a_cosine_about_its_top() {
 #[test]
 fn scales_and_gauges() {
     let scale = "name = \"s\"\ntilt_within_deg = 0\ngravity_m_s2 = 9.80665\ngravity_within_m_s2 = 0\n[scale]\nstep_g = 0.1\nwithin_part = 0\n";
-    let (value, combined) = force(&Rig::parse(scale).unwrap(), "120.3");
+    let (value, combined) = force(&Rig::parse(scale, "rig.toml").unwrap(), "120.3");
     near(value, 120.3, 1e-9, "a scale shows grams");
     // Step q: q/√12 (JCGM 100, F.2.2.1).
     near(combined, 0.1 / 12.0_f64.sqrt(), 1e-9, "its step");
     let gauge = "name = \"g\"\n[gauge]\nstep_n = 0.01\nwithin_part = 0.005\n";
-    let (value, _) = force(&Rig::parse(gauge).unwrap(), "0.980665");
+    let (value, _) = force(&Rig::parse(gauge, "rig.toml").unwrap(), "0.980665");
     near(value, 100.0, 1e-9, "a gram-force is 9.80665 mN (CGPM 1901)");
 }
 
@@ -252,7 +252,7 @@ fn a_lever_calibrated_against_a_scale() {
     let rig = format!(
         "{LEVER}[lever.calibration]\npairs_g = [[0, 0.4], [10, 31.4], [20, 62.4], [50, 155.4]]\nplaced_u_g = 0.01\nscale_u_g = 0.05\n"
     );
-    let rig = Rig::parse(&rig).unwrap();
+    let rig = Rig::parse(&rig, "rig.toml").unwrap();
     near(force(&rig, "20").0, 62.4, 1e-9, "at the pan");
     // A mass elsewhere acts in the ratio of the arms.
     near(force(&rig, "20@150").0, 31.4, 1e-9, "at half the arm");

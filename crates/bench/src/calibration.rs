@@ -1,14 +1,12 @@
 //! A lever that was calibrated against a scale.
 
-use serde::Deserialize;
 use statrs::distribution::{ChiSquared, ContinuousCDF as _};
 
 use crate::rig::Lever;
 use crate::york::{Line, WeighedPoint, york_line};
 
 /// What a scale under the lever's nib showed for masses on the pan: arms and beam need not be known then.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug)]
 pub struct Calibration {
     /// On the pan, and on the scale, g.
     pub pairs_g: Vec<[f64; 2]>,
@@ -17,7 +15,6 @@ pub struct Calibration {
     /// Standard uncertainty of what the scale showed, g.
     pub scale_u_g: f64,
     /// Limits of the scale's gain, part of what it shows, common to all pairs.
-    #[serde(default)]
     pub scale_within_part: f64,
 }
 

@@ -1,24 +1,13 @@
-//! What can be wrong with a rig or with what was placed on it.
+//! What can be wrong with what was placed on a rig.
 
-use std::ops::Range;
-
+use evenhand_text::quoted;
 use thiserror::Error;
 
-/// A rig that cannot be worked with, or a placement that it cannot take.
+/// A placement that a rig cannot take.
 #[derive(Clone, Debug, Error, PartialEq)]
 pub enum BenchError {
-    /// The text of a rig is wrong.
-    #[error("{message}")]
-    Rig {
-        /// What was found.
-        message: String,
-        /// What to write instead.
-        help: String,
-        /// Where, in bytes; `None` where the whole is meant.
-        span: Option<Range<usize>>,
-    },
     /// What was placed cannot be read.
-    #[error("`{found}`, which is no placement")]
+    #[error("{}, which is no placement", quoted(found))]
     Placement {
         /// What was found.
         found: String,
@@ -31,8 +20,7 @@ impl BenchError {
     /// What to do about it.
     #[must_use]
     pub fn help(&self) -> &str {
-        match self {
-            Self::Rig { help, .. } | Self::Placement { help, .. } => help,
-        }
+        let Self::Placement { help, .. } = self;
+        help
     }
 }

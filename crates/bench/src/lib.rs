@@ -31,11 +31,10 @@ mod calibration;
 mod error;
 mod mass_class;
 mod placement;
-mod places;
 mod plan;
 mod reachable;
 mod rig;
-mod rig_check;
+mod rig_keys;
 mod rig_note;
 mod york;
 

@@ -1,9 +1,7 @@
 //! Classes of weights.
 
-use serde::Deserialize;
-
 /// Accuracy class of a weight after OIML R 111-1:2004.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum MassClass {
     /// Class E2.
     E2,
@@ -35,6 +33,16 @@ const LIMITS: [(f64, [f64; 6]); 10] = [
 ];
 
 impl MassClass {
+    /// Every class by its name in files, the best first.
+    pub(crate) const NAMES: [(&str, Self); 6] = [
+        ("E2", Self::E2),
+        ("F1", Self::F1),
+        ("F2", Self::F2),
+        ("M1", Self::M1),
+        ("M2", Self::M2),
+        ("M3", Self::M3),
+    ];
+
     /// Largest error allowed for a weight of this nominal mass, g: its own row, else that of the next larger
     /// nominal mass of the table; `None` beyond 1 kg.
     #[must_use]

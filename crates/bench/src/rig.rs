@@ -1,32 +1,26 @@
 //! A bench as its owner describes it: a lever with masses, a scale under the tablet, or a force gauge.
 
-use serde::Deserialize;
+use evenhand_text::Faults;
 
 use crate::calibration::Calibration;
-use crate::error::BenchError;
 use crate::mass_class::MassClass;
-use crate::rig_check::parsed;
+use crate::rig_keys::parsed;
 
 /// Acceleration by which a gram-force is defined, m/s² (3rd CGPM, 1901).
 pub(crate) const STANDARD_GRAVITY: f64 = 9.806_65;
 
 /// A bench. Lengths in mm, masses in g, angles in degrees; what is `…within…` are limits to either side.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug)]
 pub struct Rig {
     /// Its name, which measurements keep.
     pub name: String,
     /// Angle between stylus and upright.
-    #[serde(default)]
     pub tilt_deg: f64,
     /// Limits of that angle.
-    #[serde(default = "one")]
     pub tilt_within_deg: f64,
     /// Acceleration where it stands; its limits hold everywhere on Earth where it is not given.
-    #[serde(default = "everywhere")]
     pub gravity_m_s2: f64,
     /// Limits of that acceleration.
-    #[serde(default = "everywhere_within")]
     pub gravity_within_m_s2: f64,
     /// A lever with masses.
     pub lever: Option<Lever>,
@@ -36,22 +30,16 @@ pub struct Rig {
     pub gauge: Option<Gauge>,
 }
 
-fn one() -> f64 {
-    1.0
-}
-
-// From the equator at 9.780 to the poles at 9.832 m/s² at sea level (common practice, no source).
-fn everywhere() -> f64 {
-    9.806
-}
-
-fn everywhere_within() -> f64 {
-    0.026
+impl Rig {
+    /// Acceleration where a rig gives none: from the equator at 9.780 to the poles at 9.832 m/s² at sea level
+    /// (common practice, no source), as a middle and its limits.
+    pub(crate) const GRAVITY_M_S2: (f64, f64) = (9.806, 0.026);
+    /// Limits of the tilt of a rig that gives none, degrees.
+    pub(crate) const TILT_WITHIN_DEG: f64 = 1.0;
 }
 
 /// A beam on a pivot that presses on the stylus; masses hang from it.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug)]
 pub struct Lever {
     /// From the pivot to where it presses. Arms may be left out where the lever is calibrated.
     pub nib_arm_mm: Option<f64>,
@@ -62,19 +50,14 @@ pub struct Lever {
     /// Limits of the arms of masses, the same for all.
     pub pan_arm_within_mm: Option<f64>,
     /// How far from its mark each mass may hang.
-    #[serde(default)]
     pub hook_within_mm: f64,
     /// The beam's own moment about the pivot with nothing placed; above 0 it presses.
-    #[serde(default)]
     pub beam_moment_g_mm: f64,
     /// Limits of that moment.
-    #[serde(default)]
     pub beam_moment_within_g_mm: f64,
     /// Limits of what friction may hold back at the nib, each time.
-    #[serde(default)]
     pub friction_within_gf: f64,
     /// The masses at hand.
-    #[serde(default)]
     pub masses_g: Vec<f64>,
     /// Their class.
     pub mass_class: Option<MassClass>,
@@ -85,28 +68,24 @@ pub struct Lever {
 }
 
 /// A scale: it shows masses.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug)]
 pub struct Scale {
     /// Step of its display, g.
     pub step_g: f64,
     /// Limits of its gain, part of what it shows.
     pub within_part: f64,
     /// Limits of what it shows after taring, g.
-    #[serde(default)]
     pub within_g: f64,
 }
 
 /// A force gauge: it shows newtons along the stylus.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug)]
 pub struct Gauge {
     /// Step of its display, N.
     pub step_n: f64,
     /// Limits of its gain, part of what it shows.
     pub within_part: f64,
     /// Limits of its zero, N.
-    #[serde(default)]
     pub within_n: f64,
 }
 
@@ -122,13 +101,13 @@ pub enum RigKind {
 }
 
 impl Rig {
-    /// Reads and checks a rig.
+    /// Reads and checks a rig; `file` is its name for messages.
     ///
     /// # Errors
-    /// Text that is no TOML, keys that are not known, none or several of lever, scale and gauge, and figures
-    /// that cannot be meant.
-    pub fn parse(text: &str) -> Result<Self, BenchError> {
-        parsed(text)
+    /// Everything that is wrong: text that is not TOML, unknown keys, none or several of lever, scale and gauge,
+    /// missing keys, and figures that cannot be meant.
+    pub fn parse(text: &str, file: &str) -> Result<Self, Faults> {
+        parsed(text, file)
     }
 
     /// What sets its force.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use evenhand_receiver::ExportForm;
 use evenhand_text::save_atomically;
-use evenhand_workflow::{Failure, MapFile, card_picture, check_target, exported};
+use evenhand_workflow::{Failure, MapFile, card_picture, check_target, edit_warning, exported};
 
 use crate::args::{ExportArgs, Form};
 use crate::input;
@@ -26,6 +26,7 @@ pub(crate) fn run(args: &ExportArgs, output: &Output) -> Result<u8, Failure> {
     if let (Form::Card, Some(out), Some(form)) = (args.form, &args.out, picture) {
         let svg = card_picture(&name, &file, picture::theme(args.theme))?;
         picture::write(svg, out, form, args.force)?;
+        warn_of_edits(&args.map, &file, output);
         output.people(&format!("saved as {}\n", out.display()))?;
         return Ok(0);
     }
@@ -51,6 +52,7 @@ pub(crate) fn run(args: &ExportArgs, output: &Output) -> Result<u8, Failure> {
         Form::Inkml => ExportForm::Inkml,
     };
     let text = exported(&name, &file, form)?;
+    warn_of_edits(&args.map, &file, output);
     match &args.out {
         None => output.data(&text)?,
         Some(out) => {
@@ -60,4 +62,11 @@ pub(crate) fn run(args: &ExportArgs, output: &Output) -> Result<u8, Failure> {
         }
     }
     Ok(0)
+}
+
+/// What is handed out are the points of the file; figures that are of others are told beside it.
+fn warn_of_edits(path: &Path, file: &MapFile, output: &Output) {
+    if let Some((message, advice)) = edit_warning(path, file) {
+        output.warn(&format!("{}: {message}; {advice}", path.display()));
+    }
 }

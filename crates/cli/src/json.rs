@@ -2,7 +2,7 @@
 
 use evenhand_fitting::{Fit, ForceInterval, Saturation};
 use evenhand_measurement::{Direction, Force, Measurement};
-use evenhand_text::ReadAs;
+use evenhand_text::{ReadAs, json_escaped};
 pub(crate) use evenhand_workflow::OpenInterval as IntervalJson;
 use evenhand_workflow::Read;
 use serde::Serialize;
@@ -337,5 +337,6 @@ pub(crate) fn stylus(measurement: &Measurement) -> StylusJson {
 
 pub(crate) fn pretty<T: Serialize>(value: &T) -> String {
     // The objects hold strings and finite numbers only; there is nothing that could fail.
-    serde_json::to_string_pretty(value).map_or_else(|_| String::new(), |text| text + "\n")
+    serde_json::to_string_pretty(value)
+        .map_or_else(|_| String::new(), |text| json_escaped(&text) + "\n")
 }

@@ -28,6 +28,7 @@ use std::io::Write as _;
 use std::process::ExitCode;
 
 use clap::Parser;
+use evenhand_text::clean_lines;
 use evenhand_workflow::{BAD_INPUT, Failure, exit_code, failure_json, failure_text};
 
 use crate::args::{BenchCommand, Cli, Command};
@@ -46,7 +47,13 @@ fn main() -> ExitCode {
             if std::env::args_os().any(|word| word == "--json") {
                 let _ = writeln!(std::io::stdout(), "{}", failure_json(&usage(&error)));
             }
-            let _ = error.print();
+            // Words of the command line, such as names that a shell found, steer nothing either.
+            let told = error.render().to_string();
+            if clean_lines(&told) == told {
+                let _ = error.print();
+            } else {
+                let _ = std::io::stderr().write_all(clean_lines(&told).as_bytes());
+            }
             return ExitCode::from(BAD_INPUT);
         }
     };

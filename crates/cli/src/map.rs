@@ -9,8 +9,9 @@ use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters};
 use evenhand_strokes::Levels;
 use evenhand_text::{ReadAs, save_atomically};
 use evenhand_workflow::{
-    CANNOT, Failure, HandSource, Job, MapFile, NamedShape, Read, Stage, Wish, Wording,
-    check_target, failure_text, from_folder, read_recording, reopened, resolve_target,
+    CANNOT, Change, Differences, Failure, FaultJson, HandSource, Job, MapFile, NamedShape, Read,
+    Rebuilt, Stage, VERSION, Wish, Wording, check_target, exit_code, failure_json, failure_text,
+    faults_of, from_folder, read_recording, rebuilt, reopened, resolve_target,
 };
 use serde::Serialize;
 
@@ -64,6 +65,9 @@ struct MapJson {
     /// Why the wish cannot be met in full, where it cannot.
     #[serde(skip_serializing_if = "Option::is_none")]
     reason: Option<String>,
+    /// Why it was not saved, where it was to be.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    faults: Option<Vec<FaultJson>>,
 }
 
 /// What is wanted but for the forces, which may come from a hand.
@@ -103,11 +107,29 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
     let fit = input::fitted(&read, &settings)?;
     let (wish, hand) = asked.with_hand(args, &read, &fit)?;
     let job = Job::new(read, fit, profile, wish, input::options(&args.read), hand)?;
-    if let Some(out) = &args.out {
-        let text = job.document(&from_folder(file, out)).to_toml()?;
-        save_atomically(out, text.as_bytes(), args.force).map_err(|e| input::save_failure(&e))?;
-    }
-    told(&job, args.out.as_deref(), output)
+    let saved = match &args.out {
+        Some(out) => match from_folder(file, out) {
+            Ok(name) => {
+                let text = job.document(&name).to_toml()?;
+                save_atomically(out, text.as_bytes(), args.force)
+                    .map_err(|e| input::save_failure(&e))?;
+                Saved::As(out)
+            }
+            Err(failure) => Saved::Not(failure),
+        },
+        None => Saved::Unasked,
+    };
+    told(&job, &saved, output)
+}
+
+/// What became of the file that the map was to be saved to.
+enum Saved<'a> {
+    /// There was to be none.
+    Unasked,
+    /// It is there.
+    As(&'a Path),
+    /// It could not hold the map, which is told all the same.
+    Not(Failure),
 }
 
 /// Everything that is read for the map, some of it names that are no files.
@@ -211,6 +233,7 @@ fn warnings_of(job: &Job) -> Vec<WarningJson> {
 fn json_of(job: &Job) -> MapJson {
     let built = &job.built;
     MapJson {
+        faults: None,
         receiver: job.profile.name().to_owned(),
         interpolation: built.compiled.interpolation.to_string(),
         control_points: built.compiled.control_points.clone(),
@@ -246,23 +269,30 @@ fn json_of(job: &Job) -> MapJson {
     }
 }
 
-fn told(job: &Job, out: Option<&Path>, output: &Output) -> Result<u8, Failure> {
+fn told(job: &Job, saved: &Saved<'_>, output: &Output) -> Result<u8, Failure> {
     if output.json {
-        output.data(&pretty(&json_of(job)))?;
+        let mut object = json_of(job);
+        if let Saved::Not(failure) = saved {
+            object.faults = Some(faults_of(failure));
+        }
+        output.data(&pretty(&object))?;
     } else {
-        output.people(&summary(job, out))?;
+        output.people(&summary(job, saved))?;
         for warning in warnings_of(job) {
             output.warn(&text::warning_line(&job.read.source.name, &warning));
         }
     }
-    match &job.built.shortfall {
-        None => Ok(0),
-        Some(shortfall) => {
-            let failure = Failure::cannot(&shortfall.message, shortfall.remedy.clone());
-            output.error_text(&failure_text(&failure, output.error_color()));
-            Ok(CANNOT)
-        }
+    let mut code = 0;
+    if let Some(shortfall) = &job.built.shortfall {
+        let failure = Failure::cannot(&shortfall.message, shortfall.remedy.clone());
+        output.error_text(&failure_text(&failure, output.error_color()));
+        code = CANNOT;
     }
+    if let Saved::Not(failure) = saved {
+        output.error_text(&failure_text(failure, output.error_color()));
+        code = exit_code(failure);
+    }
+    Ok(code)
 }
 
 /// Which columns a curve was read from.
@@ -274,7 +304,7 @@ fn read_in_words(read_as: &ReadAs) -> String {
     format!(": {}", columns.in_words())
 }
 
-fn summary(job: &Job, out: Option<&Path>) -> String {
+fn summary(job: &Job, saved: &Saved<'_>) -> String {
     let built = &job.built;
     let mut text = String::new();
     let _ = writeln!(
@@ -348,7 +378,7 @@ fn summary(job: &Job, out: Option<&Path>) -> String {
         100.0 * built.quantisation.largest_step,
         built.quantisation.largest_gain,
     );
-    if let Some(out) = out {
+    if let Saved::As(out) = saved {
         let _ = writeln!(text, "  saved as          {}", out.display());
     }
     let _ = writeln!(
@@ -437,22 +467,41 @@ fn points(job: &Job) -> String {
     text
 }
 
+/// A map that was built again and differs, for scripts.
+#[derive(Serialize)]
+struct DiffersJson {
+    error: serde_json::Value,
+    /// Version that wrote the file.
+    written_by: String,
+    /// Version that built it again.
+    rebuilt_by: &'static str,
+    changes: Vec<ChangeJson>,
+    /// Other tables of the file that differ.
+    tables: Vec<&'static str>,
+    /// First line that differs.
+    line: Option<usize>,
+}
+
+#[derive(Serialize)]
+struct ChangeJson {
+    figure: String,
+    saved: Option<f64>,
+    rebuilt: Option<f64>,
+}
+
 /// Builds a saved map again and compares every byte.
 fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
     let (saved, text) = MapFile::read(path)?;
     let name = path.display().to_string();
     let job = reopened(path, &saved)?;
-    let again = job.document(&saved.source.file).to_toml()?;
-    if again != text {
-        let version = env!("CARGO_PKG_VERSION");
-        return Err(Failure::cannot(
-            format!(
-                "{name} (made by version {}) differs from what version {version} builds from the same measurement and settings",
-                saved.version
-            ),
-            "the file was edited, or the versions differ; make the map again if in doubt",
-        ));
-    }
+    let same = match rebuilt(&saved, &text, &job)? {
+        Rebuilt::Same => "every byte the same".to_owned(),
+        Rebuilt::OtherVersion => format!(
+            "every byte the same but the version: written by evenhand {}, built again by {VERSION}",
+            saved.version
+        ),
+        Rebuilt::Differs(found) => return differs(&name, &saved, &found, output),
+    };
     if output.json {
         output.data(&pretty(&json_of(&job)))?;
     } else {
@@ -462,9 +511,62 @@ fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
             ""
         };
         output.people(&format!(
-            "{name}: built again from {}, every byte the same{by_hand}\n",
+            "{name}: built again from {}, {same}{by_hand}\n",
             job.read.source.name
         ))?;
     }
     Ok(0)
+}
+
+/// Figures that changed are the answer, whoever changed them.
+fn differs(
+    name: &str,
+    saved: &MapFile,
+    found: &Differences,
+    output: &Output,
+) -> Result<u8, Failure> {
+    let is_other = saved.version != VERSION;
+    let failure = Failure::cannot(
+        format!(
+            "{name}, written by evenhand {}, differs from what evenhand {VERSION} builds from the same measurement and settings: {}",
+            saved.version,
+            found.summary()
+        ),
+        if is_other {
+            "keep the map as it is, which exports as before, or make it again to have it as this version builds it"
+        } else {
+            "the file was edited by hand: undo that, or make the map again from its measurement"
+        },
+    )
+    .in_file(name);
+    if output.json {
+        let mut object: serde_json::Value =
+            serde_json::from_str(&failure_json(&failure)).unwrap_or_default();
+        output.data(&pretty(&DiffersJson {
+            error: object["error"].take(),
+            written_by: saved.version.clone(),
+            rebuilt_by: VERSION,
+            changes: found.changes.iter().map(ChangeJson::from).collect(),
+            tables: found.tables.clone(),
+            line: found.line,
+        }))?;
+    } else {
+        let mut text = String::new();
+        for change in &found.changes {
+            let _ = writeln!(text, "  {change}");
+        }
+        output.people(&text)?;
+    }
+    output.error_text(&failure_text(&failure, output.error_color()));
+    Ok(exit_code(&failure))
+}
+
+impl From<&Change> for ChangeJson {
+    fn from(change: &Change) -> Self {
+        Self {
+            figure: change.figure.clone(),
+            saved: change.saved,
+            rebuilt: change.rebuilt,
+        }
+    }
 }

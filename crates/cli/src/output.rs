@@ -1,5 +1,6 @@
 //! Where text goes: results to standard output, warnings and errors to standard error.
 
+use evenhand_text::clean_lines;
 use evenhand_workflow::Failure;
 use std::io::{self, IsTerminal, Write};
 
@@ -61,8 +62,9 @@ impl Output {
         io::stdout().is_terminal() && utf8
     }
 
-    /// Writes data that was asked for, whatever the quietness.
+    /// Writes data that was asked for, whatever the quietness. What files say is shown, but steers nothing.
     pub(crate) fn data(&self, text: &str) -> Result<(), Failure> {
+        let text = clean_lines(text);
         let mut out = io::stdout().lock();
         match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
             Ok(()) => Ok(()),
@@ -87,11 +89,12 @@ impl Output {
     /// Writes a warning for people on standard error.
     pub(crate) fn warn(&self, text: &str) {
         if !self.quiet {
-            self.error_text(&format!("warning: {text}\n"));
+            self.error_text(&format!("warning: {}\n", clean_lines(text)));
         }
     }
 
-    /// Writes to standard error; nothing can be done if that fails.
+    /// Writes to standard error text that may be coloured, so that it has to be clean; nothing can be done if that
+    /// fails.
     pub(crate) fn error_text(&self, text: &str) {
         let _ = io::stderr().lock().write_all(text.as_bytes());
     }

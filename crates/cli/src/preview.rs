@@ -13,8 +13,8 @@ use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::{Levels, Pressing};
 use evenhand_text::ReadAs;
 use evenhand_workflow::{
-    Failure, MapFile, Recorded, Stage, StrokesTable, Wish, read_recording, recorded, refuse_input,
-    saved_wish, unchanged,
+    Failure, MapFile, Recorded, Stage, StrokesTable, Wish, edit_warning, read_recording, recorded,
+    refuse_input, saved_wish, unchanged,
 };
 use serde::Serialize;
 
@@ -85,6 +85,8 @@ struct Scene {
     scatter: Scatter,
     levels: u32,
     recorded: Option<Recorded>,
+    /// Why the map's own figures do not hold, where it was edited by hand.
+    edited: Option<String>,
 }
 
 pub(crate) fn run(args: &PreviewArgs, output: &Output) -> Result<u8, Failure> {
@@ -96,6 +98,9 @@ pub(crate) fn run(args: &PreviewArgs, output: &Output) -> Result<u8, Failure> {
     let pen = scene.pen(&*without, &*with);
     let svg = stroke_sheet_svg(&scene.sheet(pen), picture::theme(args.theme));
     picture::write(svg, &args.out, form, args.force)?;
+    if let Some(edited) = &scene.edited {
+        output.warn(&format!("{}: {edited}", args.map.display()));
+    }
     if output.json {
         let out = args.out.display().to_string();
         return output.data(&pretty(&scene.json(&pen, out))).map(|()| 0);
@@ -173,6 +178,8 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
         name: text::name(&read.measurement, &read.source.name),
         map: map.curve,
         recorded: strokes,
+        edited: edit_warning(&args.map, &saved)
+            .map(|(message, advice)| format!("{message}; {advice}")),
         wish,
         saved,
         fit,
@@ -307,9 +314,15 @@ impl Scene {
                 .as_ref()
                 .and_then(|recorded| recorded.read_as.clone()),
             warnings: self
-                .recorded
-                .as_ref()
-                .map_or_else(Vec::new, |recorded| recorded.strokes.notes.clone()),
+                .edited
+                .iter()
+                .chain(
+                    self.recorded
+                        .iter()
+                        .flat_map(|recorded| &recorded.strokes.notes),
+                )
+                .cloned()
+                .collect(),
         }
     }
 

@@ -91,12 +91,4 @@ pub enum CurveError {
         /// The input where the output reaches 1.
         ceiling: f64,
     },
-    /// A name no interpolation has.
-    #[error(
-        "no interpolation is called `{name}`; there are linear, monotone-cubic, catmull-rom and natural-cubic"
-    )]
-    UnknownInterpolation {
-        /// The name asked for.
-        name: String,
-    },
 }

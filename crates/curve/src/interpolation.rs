@@ -1,7 +1,6 @@
-use std::fmt;
-use std::str::FromStr;
+//! What joins points, by the names that all files share.
 
-use crate::error::CurveError;
+use std::fmt;
 
 /// What joins points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,14 +16,15 @@ pub enum Interpolation {
 }
 
 impl Interpolation {
-    const ALL: [Self; 4] = [
+    /// Every one of them.
+    pub const ALL: [Self; 4] = [
         Self::Linear,
         Self::MonotoneCubic,
         Self::CatmullRom,
         Self::NaturalCubic,
     ];
 
-    /// Its name in files.
+    /// Its name in files: receivers, targets and maps share these.
     #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
@@ -39,18 +39,5 @@ impl Interpolation {
 impl fmt::Display for Interpolation {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.as_str())
-    }
-}
-
-impl FromStr for Interpolation {
-    type Err = CurveError;
-
-    fn from_str(name: &str) -> Result<Self, CurveError> {
-        Self::ALL
-            .into_iter()
-            .find(|kind| kind.as_str() == name)
-            .ok_or_else(|| CurveError::UnknownInterpolation {
-                name: name.to_owned(),
-            })
     }
 }

@@ -7,9 +7,10 @@ use std::time::SystemTime;
 use evenhand_fitting::{CurveRow, Fit, Settings};
 use evenhand_measurement::{Force, ReadOptions, parse_measurement};
 use evenhand_receiver::{DEFAULT_PROFILE, profile};
+use evenhand_text::clean;
 use evenhand_workflow::{
-    Failure, HandSource, Job, MapFile, NamedShape, Read, Tuned, Wish, fitted, measurement, name,
-    reopened,
+    Differences, Failure, HandSource, Job, MapFile, NamedShape, Read, Rebuilt, Tuned, VERSION,
+    Wish, fitted, measurement, name, rebuilt, reopened,
 };
 
 use crate::document::Document;
@@ -51,13 +52,13 @@ impl Bench {
     /// Whether the measurement's file was written since it was read. A file that is gone has not changed.
     #[must_use]
     pub fn has_changed_on_disk(&self) -> bool {
-        let now = written(Path::new(&self.read.source.name));
+        let now = written(&self.read.path);
         !self.is_demo && now.is_some() && now != self.written
     }
 
     /// Takes the file as it is now for read.
     pub(crate) fn is_read(&mut self) {
-        self.written = written(Path::new(&self.read.source.name));
+        self.written = written(&self.read.path);
     }
 
     /// Number of levels of the readings, where it is known.
@@ -68,7 +69,7 @@ impl Bench {
 
     fn of(read: Read, fit: Fit, options: ReadOptions, hand: Option<HandSource>) -> Self {
         Self {
-            written: written(Path::new(&read.source.name)),
+            written: written(&read.path),
             curve: Arc::new(fit.curve()),
             read: Arc::new(read),
             fit: Arc::new(fit),
@@ -87,6 +88,8 @@ pub struct Opened {
     pub document: Document,
     /// The map's own file, where one was opened.
     pub path: Option<PathBuf>,
+    /// What to know of a saved map that was built again and is not what was saved.
+    pub note: Option<String>,
 }
 
 /// Opens a measurement with a new map for it, or a saved map with its measurement.
@@ -95,13 +98,41 @@ pub struct Opened {
 /// A file that is neither, and a map whose measurement is missing or has changed.
 pub fn open(path: &Path) -> Result<Opened, Failure> {
     if is_map(path) {
-        let (saved, _) = MapFile::read(path)?;
+        let (saved, text) = MapFile::read(path)?;
         let job = reopened(path, &saved)?;
-        return Ok(of_job(job, Some(path.to_path_buf())));
+        let note = match rebuilt(&saved, &text, &job)? {
+            Rebuilt::Same | Rebuilt::OtherVersion => None,
+            Rebuilt::Differs(found) => Some(note(&saved, &found)),
+        };
+        let opened = of_job(job, Some(path.to_path_buf()));
+        return Ok(Opened { note, ..opened });
     }
     let options = ReadOptions::default();
     let read = measurement(path, &options)?;
     new_map(read, options)
+}
+
+/// Changes of figures that a notice has room for.
+const CHANGES_TOLD: usize = 3;
+
+/// What is different in a map that was built again.
+fn note(saved: &MapFile, found: &Differences) -> String {
+    let who = if saved.version == VERSION {
+        "this map was edited by hand, or its file is written in another way".to_owned()
+    } else {
+        format!("this map was written by evenhand {}", clean(&saved.version))
+    };
+    let mut text = format!(
+        "{who}; what is shown is built again by evenhand {VERSION} and differs in {}",
+        found.summary()
+    );
+    for change in found.changes.iter().take(CHANGES_TOLD) {
+        text.push_str(&format!("; {change}"));
+    }
+    if found.changes.len() > CHANGES_TOLD {
+        text.push_str("; `evenhand map --reproduce` lists all");
+    }
+    text
 }
 
 /// The demo: the studio's lightest stylus.
@@ -113,6 +144,7 @@ pub fn demo() -> Result<Opened, Failure> {
     let (measurement, source) = parse_measurement("demo/dunlin-01.csv", DEMO.as_bytes(), &options)
         .map_err(Failure::unusable)?;
     let read = Read {
+        path: PathBuf::from(&source.name),
         measurement,
         source,
     };
@@ -145,7 +177,7 @@ fn written(path: &Path) -> Option<SystemTime> {
 /// # Errors
 /// A file that is gone or no measurement any more, and a wish that cannot be had with it.
 pub(crate) fn read_again(bench: &Bench, document: &Document) -> Result<Opened, Failure> {
-    let read = measurement(Path::new(&bench.read.source.name), &bench.options)?;
+    let read = measurement(&bench.read.path, &bench.options)?;
     let fit = fitted(&read, &bench.fit.settings)?;
     let job = Job::new(
         read,
@@ -192,6 +224,7 @@ pub(crate) fn of_job(job: Job, path: Option<PathBuf>) -> Opened {
         bench: Bench::of(job.read, job.fit, job.options, job.hand),
         document,
         path,
+        note: None,
     }
 }
 
@@ -205,6 +238,7 @@ impl Bench {
         let is_tuned = document.is_tuned() || !locked.is_empty();
         Job {
             read: Read {
+                path: self.read.path.clone(),
                 measurement: self.read.measurement.clone(),
                 source: self.read.source.clone(),
             },

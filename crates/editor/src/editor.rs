@@ -6,7 +6,7 @@ use egui::{CentralPanel, Panel, Ui};
 use evenhand_preview::quadrants_svg;
 use evenhand_receiver::ExportForm;
 use evenhand_workflow::{
-    Failure, picture_by_ending, picture_form, refuse_input, resolve_target, save_failure,
+    Failure, picture_by_ending, picture_form, refuse_input, resolve_target_file, save_failure,
     save_picture,
 };
 
@@ -15,6 +15,7 @@ use crate::chart::{chart_data, force_end};
 use crate::document::Command;
 use crate::files::Purpose;
 use crate::measuring::Measuring;
+use crate::named_path::NamedPath;
 use crate::recovery::Left;
 use crate::session::Session;
 use crate::tokens;
@@ -75,8 +76,8 @@ fn kind(path: &Path) -> Kind {
 
 /// Writes a chosen path into a field; nothing is to be said of it.
 #[expect(clippy::unnecessary_wraps, reason = "as other choices of a file end")]
-fn filled(field: &mut String, path: &Path) -> Result<Option<String>, Failure> {
-    *field = path.display().to_string();
+fn filled(field: &mut NamedPath, path: &Path) -> Result<Option<String>, Failure> {
+    field.choose(path);
     Ok(None)
 }
 
@@ -287,14 +288,13 @@ impl Editor {
     fn open_any(&mut self, path: &Path) -> Result<Option<String>, Failure> {
         match kind(path) {
             Kind::Receiver => {
-                let profile = evenhand_workflow::receiver(&path.display().to_string())?;
+                let profile = evenhand_workflow::receiver_file(path)?;
                 let said = format!("receiver {}", profile.name());
                 let command = Command::SetReceiver(Box::new(profile));
                 Ok(self.session.perform(command).then_some(said))
             }
             Kind::Target => {
-                let settings = self.session.bench().fit.settings;
-                let target = resolve_target(&path.display().to_string(), &settings)?;
+                let target = resolve_target_file(path)?;
                 let said = format!("shape of {}", path.display());
                 let command = Command::SetTarget(target);
                 Ok(self.session.perform(command).then_some(said))

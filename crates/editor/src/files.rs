@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use egui::{Key, Ui};
+use evenhand_text::clean;
 
 use crate::editor::Editor;
 
@@ -31,6 +32,8 @@ pub(crate) struct FileChoice {
     pub(crate) purpose: Purpose,
     folder: PathBuf,
     name: String,
+    /// An entry that was clicked: its name as it is shown need not be its name.
+    clicked: Option<PathBuf>,
     /// Asked to be replaced.
     replaces: Option<PathBuf>,
     /// Whether the name has been given the focus.
@@ -42,6 +45,12 @@ pub(crate) struct FileChoice {
 /// Entries that are listed.
 const MOST_ENTRIES: usize = 400;
 
+/// A file's name as it is shown.
+fn shown_name(path: &Path) -> String {
+    let name = path.file_name().unwrap_or_default();
+    clean(&name.to_string_lossy())
+}
+
 impl FileChoice {
     pub(crate) fn new(purpose: Purpose, folder: &Path, name: &str) -> Self {
         let folder = folder
@@ -51,6 +60,7 @@ impl FileChoice {
             purpose,
             folder,
             name: name.to_owned(),
+            clicked: None,
             replaces: None,
             is_ready: false,
             listed: None,
@@ -71,6 +81,11 @@ impl FileChoice {
 
     /// The path that is named: a name in the folder, or a path of its own.
     fn path(&self) -> Option<PathBuf> {
+        let is_shown =
+            |path: &&PathBuf| path.parent() == Some(&*self.folder) && shown_name(path) == self.name;
+        if let Some(clicked) = self.clicked.as_ref().filter(is_shown) {
+            return Some(clicked.clone());
+        }
         let name = self.name.trim();
         let is_map = self.purpose == Purpose::SaveMap;
         // A map is known by its ending elsewhere.
@@ -158,10 +173,7 @@ impl Editor {
                 .auto_shrink(false)
                 .show(ui, |ui| {
                     for (path, is_folder) in choice.entries() {
-                        let Some(name) = path.file_name().map(|n| n.to_string_lossy().into_owned())
-                        else {
-                            continue;
-                        };
+                        let name = shown_name(&path);
                         let shown = if is_folder {
                             format!("{name}/")
                         } else {
@@ -173,6 +185,7 @@ impl Editor {
                                 choice.folder = path;
                             } else {
                                 choice.name = name;
+                                choice.clicked = Some(path);
                             }
                         }
                         if response.double_clicked() && !is_folder {

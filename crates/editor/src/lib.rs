@@ -21,6 +21,7 @@ mod history;
 mod measure;
 mod measure_plot;
 mod measuring;
+mod named_path;
 mod pad;
 mod points_table;
 mod recovery;

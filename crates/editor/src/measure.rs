@@ -112,7 +112,7 @@ impl Editor {
             ui,
             "Measurement to write, new or begun before",
             "Choose the measurement",
-            &mut form.out,
+            &mut form.out.text,
             "dunlin-09.csv",
             Purpose::MeasureInto,
         );
@@ -120,7 +120,7 @@ impl Editor {
             ui,
             "Readings come from",
             "Choose where readings come from",
-            &mut form.from,
+            &mut form.from.text,
             "a device, a serial line or a file",
             Purpose::ReadingsFrom,
         );
@@ -128,7 +128,7 @@ impl Editor {
             ui,
             "Bench with its masses, if described",
             "Choose the bench",
-            &mut form.rig,
+            &mut form.rig.text,
             "rig.toml",
             Purpose::Rig,
         );

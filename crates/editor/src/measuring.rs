@@ -6,6 +6,8 @@ use evenhand_measurement::Force;
 use evenhand_recorder::{Attended, Recorder, RecorderSettings, Source, SourceSettings, StreamKind};
 use evenhand_workflow::{Failure, Wording};
 
+use crate::named_path::NamedPath;
+
 /// What streams can hold, with their words; nothing where the stream tells it itself.
 pub(crate) const KINDS: [(Option<StreamKind>, &str); 5] = [
     (None, "told by the stream"),
@@ -18,13 +20,13 @@ pub(crate) const KINDS: [(Option<StreamKind>, &str); 5] = [
 /// What a session is begun with, as it is typed.
 #[derive(Clone, Debug)]
 pub(crate) struct Form {
-    pub(crate) out: String,
-    pub(crate) from: String,
+    pub(crate) out: NamedPath,
+    pub(crate) from: NamedPath,
     pub(crate) kind: Option<StreamKind>,
     pub(crate) levels: String,
     pub(crate) forces: String,
     pub(crate) limit_gf: f64,
-    pub(crate) rig: String,
+    pub(crate) rig: NamedPath,
     pub(crate) model: String,
     pub(crate) unit: String,
     pub(crate) same_seating: bool,
@@ -33,13 +35,13 @@ pub(crate) struct Form {
 impl Default for Form {
     fn default() -> Self {
         Self {
-            out: String::new(),
-            from: String::new(),
+            out: NamedPath::default(),
+            from: NamedPath::default(),
             kind: None,
             levels: String::new(),
             forces: String::new(),
             limit_gf: RecorderSettings::LIMIT_GF,
-            rig: String::new(),
+            rig: NamedPath::default(),
             model: String::new(),
             unit: String::new(),
             same_seating: false,
@@ -76,7 +78,7 @@ impl Form {
         let settings = RecorderSettings {
             forces: forces(&self.forces)?,
             limit: Force::from_gf(self.limit_gf),
-            rig: given(&self.rig).map(PathBuf::from),
+            rig: self.rig.path(),
             same_seating: self.same_seating,
             levels,
             model: given(&self.model),
@@ -87,8 +89,8 @@ impl Form {
     }
 }
 
-fn named(text: &str, what: &str) -> Result<PathBuf, Failure> {
-    given(text).map(PathBuf::from).ok_or_else(|| {
+fn named(field: &NamedPath, what: &str) -> Result<PathBuf, Failure> {
+    field.path().ok_or_else(|| {
         Failure::bad_input(
             format!("{what} is not named"),
             "write a name, or choose a file",

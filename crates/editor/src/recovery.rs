@@ -4,10 +4,15 @@
 use std::fs::File;
 use std::path::{Path, PathBuf};
 
-use evenhand_text::save_atomically;
+use evenhand_text::{save_atomically, toml_string};
 
 /// First line of a kept state: the file it was opened from or saved to.
 const FROM: &str = "# kept for ";
+/// What a path that is not Unicode begins with there.
+const BYTES: &str = "bytes ";
+/// How the name of a state ends, and that of the lock beside it.
+const STATE: &str = ".map.toml";
+const LOCK: &str = ".lock";
 
 /// The kept state of this session.
 pub struct Keeper {
@@ -34,8 +39,8 @@ impl Keeper {
         std::fs::create_dir_all(folder).ok()?;
         for number in 0..1000_u32 {
             let name = format!("session-{}-{number}", std::process::id());
-            let lock_path = folder.join(format!("{name}.lock"));
-            let state = folder.join(format!("{name}.map.toml"));
+            let lock_path = folder.join(format!("{name}{LOCK}"));
+            let state = folder.join(format!("{name}{STATE}"));
             // What another session left there stays.
             if state.exists() {
                 continue;
@@ -61,7 +66,7 @@ impl Keeper {
     /// # Errors
     /// The reason why it cannot be written.
     pub fn keep(&self, text: &str, of: Option<&Path>) -> Result<(), String> {
-        let from = of.map_or_else(String::new, |path| path.display().to_string());
+        let from = of.map_or_else(String::new, written);
         let text = format!("{FROM}{from}\n{text}");
         save_atomically(&self.state, text.as_bytes(), true).map_err(|error| error.to_string())
     }
@@ -100,12 +105,10 @@ pub fn left_behind(folder: &Path) -> Vec<Left> {
     let mut found: Vec<(std::time::SystemTime, Left)> = entries
         .filter_map(Result::ok)
         .map(|entry| entry.path())
-        .filter(|path| path.to_string_lossy().ends_with(".map.toml"))
-        .filter(|path| !is_alive(path))
+        .filter(|path| lock_of(path).is_some_and(|lock| !is_alive(&lock)))
         .filter_map(|state| {
             let text = std::fs::read_to_string(&state).ok()?;
-            let of = text.lines().next()?.strip_prefix(FROM)?;
-            let of = (!of.is_empty()).then(|| PathBuf::from(of));
+            let of = read(text.lines().next()?.strip_prefix(FROM)?);
             let when = std::fs::metadata(&state)
                 .and_then(|meta| meta.modified())
                 .ok()?;
@@ -116,22 +119,101 @@ pub fn left_behind(folder: &Path) -> Vec<Left> {
     found.into_iter().map(|(_, left)| left).collect()
 }
 
+/// The lock beside a state; `None` of a file that is no state.
+fn lock_of(state: &Path) -> Option<PathBuf> {
+    let name = state.file_name()?.to_str()?.strip_suffix(STATE)?;
+    Some(state.with_file_name(format!("{name}{LOCK}")))
+}
+
 /// Whether the session that keeps a state still holds its lock.
-fn is_alive(state: &Path) -> bool {
-    let name = state.to_string_lossy().replace(".map.toml", ".lock");
-    File::open(name).is_ok_and(|lock| lock.try_lock().is_err())
+fn is_alive(lock: &Path) -> bool {
+    File::open(lock).is_ok_and(|lock| lock.try_lock().is_err())
+}
+
+/// A path as the first line of a state holds it: quoted, so that nothing in it ends the line, or by its bytes where it
+/// is not Unicode.
+fn written(path: &Path) -> String {
+    match path.to_str() {
+        Some(path) => toml_string(path),
+        None => bytes_of(path).map_or_else(String::new, |bytes| {
+            let hex: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+            format!("{BYTES}{hex}")
+        }),
+    }
+}
+
+/// The path that a first line holds, if any.
+fn read(line: &str) -> Option<PathBuf> {
+    if let Some(hex) = line.strip_prefix(BYTES) {
+        let pairs = hex.as_bytes().chunks(2);
+        let bytes: Option<Vec<u8>> = pairs
+            .map(|pair| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok())
+            .collect();
+        return path_of(bytes?);
+    }
+    if line.starts_with('"') {
+        let table: toml::Table = format!("path = {line}").parse().ok()?;
+        return table.get("path")?.as_str().map(PathBuf::from);
+    }
+    // As earlier versions wrote it.
+    (!line.is_empty()).then(|| PathBuf::from(line))
+}
+
+#[cfg(unix)]
+fn bytes_of(path: &Path) -> Option<Vec<u8>> {
+    use std::os::unix::ffi::OsStrExt as _;
+    Some(path.as_os_str().as_bytes().to_vec())
+}
+
+#[cfg(unix)]
+#[expect(clippy::unnecessary_wraps, reason = "elsewhere bytes are no path")]
+fn path_of(bytes: Vec<u8>) -> Option<PathBuf> {
+    use std::os::unix::ffi::OsStringExt as _;
+    Some(PathBuf::from(std::ffi::OsString::from_vec(bytes)))
+}
+
+/// Elsewhere paths that are not Unicode have no bytes; work on them is recovered without its path.
+#[cfg(not(unix))]
+fn bytes_of(_: &Path) -> Option<Vec<u8>> {
+    None
+}
+
+#[cfg(not(unix))]
+fn path_of(_: Vec<u8>) -> Option<PathBuf> {
+    None
 }
 
 /// Throws a state away that is not wanted.
 pub(crate) fn discard(left: &Left) {
-    let lock = left.state.to_string_lossy().replace(".map.toml", ".lock");
     let _ = std::fs::remove_file(&left.state);
-    let _ = std::fs::remove_file(lock);
+    if let Some(lock) = lock_of(&left.state) {
+        let _ = std::fs::remove_file(lock);
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn paths_are_kept_as_they_are() {
+        for path in ["/a/b.toml", "a \"b\"\\c\n.toml", "größe \u{202e}.toml"] {
+            let line = written(Path::new(path));
+            assert!(!line.contains('\n'), "{line}");
+            assert_eq!(read(&line).as_deref(), Some(Path::new(path)));
+        }
+        assert_eq!(read("/a/b.toml").as_deref(), Some(Path::new("/a/b.toml")));
+        assert_eq!(read(""), None);
+        assert_eq!(read("bytes zz"), None);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn paths_that_are_not_unicode_are_kept_too() {
+        let path = path_of(b"/a/gr\xf6\xdfe.map.toml".to_vec()).unwrap();
+        assert_eq!(written(&path), "bytes 2f612f6772f6df652e6d61702e746f6d6c");
+        assert_eq!(read(&written(&path)), Some(path));
+    }
 
     #[test]
     fn what_a_killed_session_kept_is_found() {

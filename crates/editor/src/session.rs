@@ -7,7 +7,7 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use evenhand_measurement::read_measurement;
 use evenhand_preview::Theme;
 use evenhand_receiver::{Compiled, ExportForm};
-use evenhand_text::save_atomically;
+use evenhand_text::{Faults, clean_lines, save_atomically};
 use evenhand_workflow::{
     Built, Failure, MapFile, Prepared, Wording, card_picture, exported, from_folder, judged,
     prepare, refuse_input, reopened_with, save_failure,
@@ -87,6 +87,7 @@ impl Session {
             bench,
             document,
             path,
+            note,
         } = opened;
         let figures = figures(&bench, &document, None)?;
         let keeper = folder.as_deref().and_then(Keeper::new);
@@ -106,7 +107,10 @@ impl Session {
             kept: 0,
             keeper,
             folder,
-            notice: None,
+            notice: note.map(|text| Notice {
+                text,
+                is_fault: false,
+            }),
             save_waits: None,
             opening: None,
             wake,
@@ -190,8 +194,14 @@ impl Session {
         } else {
             format!("; {help}")
         };
+        let others = failure.faults.as_ref().map_or(1, Faults::count) - 1;
+        let more = match others {
+            0 => String::new(),
+            1 => "; and 1 more fault in this file".to_owned(),
+            n => format!("; and {n} more faults in this file"),
+        };
         self.notice = Some(Notice {
-            text: format!("{}{help}", failure.message),
+            text: format!("{}{help}{more}", clean_lines(&failure.message)),
             is_fault: true,
         });
     }
@@ -440,17 +450,23 @@ impl Session {
     }
 
     /// The map file as it would be saved, its measurement named as seen from `out`.
-    #[must_use]
-    pub fn map_file(&self, out: &Path) -> MapFile {
-        let source = Path::new(&self.bench.read.source.name);
+    ///
+    /// # Errors
+    /// A measurement whose name a map file cannot hold.
+    pub fn map_file(&self, out: &Path) -> Result<MapFile, Failure> {
         let file = if self.bench.is_demo {
             demo_name()
         } else {
-            from_folder(source, out)
+            from_folder(&self.bench.read.path, out)?
         };
+        Ok(self.map_of(&file))
+    }
+
+    /// The map with its measurement named as it is.
+    fn map_of(&self, file: &str) -> MapFile {
         self.bench
             .job(&self.document, self.figures.built.clone())
-            .document(&file)
+            .document(file)
     }
 
     /// Saves the map. Whatever goes wrong, the work stays open and kept.
@@ -467,8 +483,8 @@ impl Session {
         if self.bench.is_demo {
             self.save_demo(out)?;
         }
-        refuse_input(out, &[Path::new(&self.bench.read.source.name)])?;
-        let text = self.map_file(out).to_toml()?;
+        refuse_input(out, &[&self.bench.read.path])?;
+        let text = self.map_file(out)?.to_toml()?;
         let is_own = self.path.as_deref() == Some(out);
         save_atomically(out, text.as_bytes(), replace || is_own)
             .map_err(|error| save_failure(&error))?;
@@ -484,7 +500,7 @@ impl Session {
     /// The files that the map comes from and is saved in, which nothing else may replace.
     #[must_use]
     pub fn inputs(&self) -> Vec<&Path> {
-        let mut inputs = vec![Path::new(&self.bench.read.source.name)];
+        let mut inputs = vec![self.bench.read.path.as_path()];
         inputs.extend(self.path.as_deref());
         inputs
     }
@@ -510,7 +526,7 @@ impl Session {
         self.solved()?;
         exported(
             &self.bench.name(),
-            &self.map_file(Path::new("map.toml")),
+            &self.map_of(&self.bench.read.source.name),
             form,
         )
     }
@@ -534,7 +550,7 @@ impl Session {
         self.solved()?;
         card_picture(
             &self.bench.name(),
-            &self.map_file(Path::new("map.toml")),
+            &self.map_of(&self.bench.read.source.name),
             theme,
         )
     }
@@ -613,10 +629,12 @@ impl Session {
         self.document.revision = self.revisions;
         self.saved = self.revisions;
         self.kept = self.revisions;
-        if was_changed {
-            self.say("the map that was open is kept, and offered for recovery");
-        } else {
+        let kept = was_changed.then_some("the map that was open is kept, and offered for recovery");
+        let said: Vec<&str> = kept.into_iter().chain(opened.note.as_deref()).collect();
+        if said.is_empty() {
             self.hush();
+        } else {
+            self.say(said.join("; "));
         }
         Ok(())
     }
@@ -634,13 +652,18 @@ impl Session {
     pub fn recover(&mut self, left: &Left) -> Result<(), Failure> {
         let (saved, _) = MapFile::read(&left.state)?;
         let opened = match open(&left.state) {
-            Ok(opened) => opened,
+            // What was kept has a line of its own.
+            Ok(opened) => Opened {
+                note: None,
+                ..opened
+            },
             Err(failure) => {
                 let demo = demo()?;
                 if saved.source.sha256 != demo.bench.read.source.sha256 {
                     return Err(failure);
                 }
                 let read = evenhand_workflow::Read {
+                    path: demo.bench.read.path.clone(),
                     measurement: demo.bench.read.measurement.clone(),
                     source: demo.bench.read.source.clone(),
                 };
@@ -674,14 +697,18 @@ impl Session {
             keeper.forget();
             return true;
         }
-        let mut file = self.map_file(Path::new("."));
-        let source = Path::new(&self.bench.read.source.name);
-        if let Ok(absolute) = source.canonicalize() {
-            file.source.file = absolute.display().to_string();
-        }
-        let kept = file
-            .to_toml()
-            .map_err(|failure| failure.message.clone())
+        // Whatever folder the state is recovered from, the whole path finds the measurement.
+        let path = &self.bench.read.path;
+        let kept = if self.bench.is_demo {
+            Ok(self.map_of(&demo_name()))
+        } else {
+            let whole = path.canonicalize().unwrap_or_else(|_| path.clone());
+            let name = whole.into_os_string().into_string();
+            name.map(|name| self.map_of(&name))
+                .map_err(|_| "the measurement's name is not Unicode text".to_owned())
+        };
+        let kept = kept
+            .and_then(|file| file.to_toml().map_err(|failure| failure.message.clone()))
             .and_then(|text| keeper.keep(&text, self.path.as_deref()));
         if let Err(reason) = kept {
             self.notice = Some(Notice {

@@ -28,21 +28,22 @@ pub enum Joining {
 }
 
 impl Joining {
-    const ALL: [Self; 4] = [
+    /// Every one of them.
+    pub const ALL: [Self; 4] = [
         Self::Linear,
         Self::Cosine,
         Self::CatmullRom,
         Self::MonotoneCubic,
     ];
 
-    /// Its name in files.
+    /// Its name in files; those that receivers have as well are called the same.
     #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
-            Self::Linear => "linear",
+            Self::Linear => Interpolation::Linear.as_str(),
             Self::Cosine => "cosine",
-            Self::CatmullRom => "catmull-rom",
-            Self::MonotoneCubic => "monotone-cubic",
+            Self::CatmullRom => Interpolation::CatmullRom.as_str(),
+            Self::MonotoneCubic => Interpolation::MonotoneCubic.as_str(),
         }
     }
 }

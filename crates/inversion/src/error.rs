@@ -1,6 +1,7 @@
 //! Targets that make no sense.
 
 use evenhand_measurement::Force;
+use evenhand_text::quoted;
 use thiserror::Error;
 
 /// A target that cannot be built.
@@ -23,13 +24,13 @@ pub enum TargetError {
         light_at: Force,
     },
     /// A name that is none of the shapes.
-    #[error("there is no target shape `{found}`")]
+    #[error("there is no target shape {}", quoted(found))]
     UnknownShape {
         /// What was written.
         found: String,
     },
     /// A word that names no way of joining points.
-    #[error("there is no interpolation `{found}` of targets")]
+    #[error("there is no interpolation {} of targets", quoted(found))]
     UnknownJoining {
         /// What was written.
         found: String,
@@ -47,7 +48,10 @@ pub enum TargetError {
         found: f64,
     },
     /// An exponent that gives no rise.
-    #[error("the exponent `{found}` is not a number between {least} and {most}")]
+    #[error(
+        "the exponent {} is not a number between {least} and {most}",
+        quoted(found)
+    )]
     Exponent {
         /// What was written.
         found: String,

@@ -23,4 +23,4 @@ pub use error::TargetError;
 pub use ideal::ideal_map;
 pub use shape::TargetShape;
 pub use target::Target;
-pub use target_file::{TargetFileError, TargetProfile, shipped_targets, target_text};
+pub use target_file::{TargetProfile, shipped_targets, target_text};

@@ -24,6 +24,9 @@ pub enum TargetShape {
 }
 
 impl TargetShape {
+    /// Least and largest exponent of a power.
+    pub const EXPONENTS: (f64, f64) = (LEAST_EXPONENT, MOST_EXPONENT);
+
     /// A power of the linear rise.
     ///
     /// # Errors

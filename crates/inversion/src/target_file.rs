@@ -1,13 +1,10 @@
 //! Target files: a name, a title and a shape.
 
-use std::ops::Range;
 use std::sync::OnceLock;
 
-use serde::Deserialize;
-use toml::Spanned;
+use evenhand_text::{Faults, Node, Rule, TomlFile, quoted};
 
 use crate::drawn::{DrawnShape, Joining};
-use crate::error::TargetError;
 use crate::shape::TargetShape;
 
 /// A named target.
@@ -21,131 +18,131 @@ pub struct TargetProfile {
     pub shape: TargetShape,
 }
 
-/// A target file that cannot be used, with the place in its text.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{message}; {help}")]
-pub struct TargetFileError {
-    /// What was found.
-    pub message: String,
-    /// What to write instead.
-    pub help: String,
-    /// Range of bytes in the text.
-    pub span: Range<usize>,
+/// What a target file has, for a text that is none.
+const OUTLINE: &str = "a target has name, title and [shape] with a kind";
+
+/// The kinds of shapes before their own keys are read.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Linear,
+    Logarithmic,
+    Power,
+    Points,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct File {
-    name: Spanned<String>,
-    title: String,
-    #[serde(rename = "notes")]
-    _notes: Option<String>,
-    shape: Shape,
-}
+impl Kind {
+    const NAMES: [(&'static str, Self); 4] = [
+        ("linear", Self::Linear),
+        ("logarithmic", Self::Logarithmic),
+        ("power", Self::Power),
+        ("points", Self::Points),
+    ];
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Shape {
-    kind: Spanned<String>,
-    exponent: Option<Spanned<f64>>,
-    interpolation: Option<Spanned<String>>,
-    points: Option<Spanned<Vec<[f64; 2]>>>,
+    /// Keys of `[shape]` that belong to it.
+    const fn keys(self) -> &'static [&'static str] {
+        match self {
+            Self::Linear | Self::Logarithmic => &["kind"],
+            Self::Power => &["kind", "exponent"],
+            Self::Points => &["kind", "interpolation", "points"],
+        }
+    }
 }
 
 impl TargetProfile {
-    /// Reads the text of a target file.
+    /// Reads the text of a target file; `file` is its name for messages.
     ///
     /// # Errors
-    /// The first fault: no TOML, a key that is unknown, missing or does not belong to the kind of
-    /// shape, a shape that makes no target.
-    pub fn parse(text: &str) -> Result<Self, TargetFileError> {
-        let file: File = toml::from_str(text).map_err(|error| TargetFileError {
-            message: error.message().trim().to_owned(),
-            help: "a target has name, title and [shape] with a kind".to_owned(),
-            span: error.span().unwrap_or(0..0),
-        })?;
-        let allowed = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
-        let name = file.name.get_ref();
-        if name.is_empty() || !name.chars().all(allowed) {
-            return Err(TargetFileError {
-                message: format!("\u{201c}{name}\u{201d} is not a name"),
-                help: "use small letters, digits and hyphens, such as soft-ends".to_owned(),
-                span: file.name.span(),
-            });
-        }
-        let name = name.clone();
-        Ok(Self {
-            name,
-            title: file.title,
-            shape: shape(&file.shape)?,
-        })
+    /// Everything that is wrong: text that is not TOML, keys that are unknown, missing or do not belong to the kind
+    /// of shape, a shape that makes no target.
+    pub fn parse(text: &str, file: &str) -> Result<Self, Faults> {
+        let toml = TomlFile::parse(file, text, OUTLINE)?;
+        let target = target(&toml.root());
+        toml.finish(target)
     }
 }
 
-fn shape(table: &Shape) -> Result<TargetShape, TargetFileError> {
-    let kind = table.kind.get_ref().as_str();
-    let belong: &[&str] = match kind {
-        "linear" | "logarithmic" => &[],
-        "power" => &["exponent"],
-        "points" => &["interpolation", "points"],
-        other => {
-            return Err(TargetFileError {
-                message: format!("\u{201c}{other}\u{201d} is no kind of shape"),
-                help: "write linear, logarithmic, power or points".to_owned(),
-                span: table.kind.span(),
-            });
+fn target(root: &Node<'_, '_>) -> Option<TargetProfile> {
+    root.only(&["name", "title", "notes", "shape"]);
+    root.needs(&["name", "title", "shape"], OUTLINE);
+    let allowed = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+    let name = root.text("name").and_then(|name| {
+        if !name.value.is_empty() && name.value.chars().all(allowed) {
+            return Some(name.value);
         }
-    };
-    let present = [
-        ("exponent", table.exponent.as_ref().map(Spanned::span)),
-        (
-            "interpolation",
-            table.interpolation.as_ref().map(Spanned::span),
-        ),
-        ("points", table.points.as_ref().map(Spanned::span)),
-    ];
-    for (word, span) in present {
-        if let Some(span) = span
-            && !belong.contains(&word)
-        {
-            return Err(TargetFileError {
-                message: format!("{word} does not belong to kind {kind}"),
-                help: "remove it or choose the kind it belongs to".to_owned(),
-                span,
-            });
-        }
-    }
-    let missing = |word: &str, example: &str| TargetFileError {
-        message: format!("{word} is missing"),
-        help: format!("write for example {example}"),
-        span: table.kind.span(),
-    };
-    let at = |span: Range<usize>| {
-        move |error: TargetError| TargetFileError {
-            message: error.to_string(),
-            help: error.help(),
-            span,
-        }
-    };
+        root.fault(
+            name.span,
+            format!("{}, which is not a name", quoted(&name.value)),
+            "small letters, digits and hyphens",
+            "write for example name = \"soft-ends\"",
+        );
+        None
+    });
+    let title = root.text("title");
+    // Notes are for people; only their type is looked at.
+    let notes = root.text("notes");
+    let shape = root.table("shape").and_then(|table| shape(&table));
+    (notes.is_some() || !root.has("notes")).then_some(())?;
+    Some(TargetProfile {
+        name: name?,
+        title: title?.value,
+        shape: shape?,
+    })
+}
+
+fn shape(table: &Node<'_, '_>) -> Option<TargetShape> {
+    const KEYS: &[&str] = &["kind", "exponent", "interpolation", "points"];
+    table.only(KEYS);
+    table.needs(
+        &["kind"],
+        "write kind = \"linear\", logarithmic, power or points",
+    );
+    let kind = table.choice("kind", &Kind::NAMES)?.value;
+    let word = Kind::NAMES
+        .iter()
+        .find(|(_, known)| *known == kind)
+        .map_or("", |(word, _)| word);
+    table.only_of_kind(KEYS, kind.keys(), word);
     match kind {
-        "linear" => Ok(TargetShape::Linear),
-        "logarithmic" => Ok(TargetShape::Logarithmic),
-        "power" => {
-            let exponent = table.exponent.as_ref();
-            let exponent = exponent.ok_or_else(|| missing("exponent", "exponent = 0.7"))?;
-            TargetShape::power(*exponent.get_ref()).map_err(at(exponent.span()))
-        }
-        _ => {
-            let points = table.points.as_ref();
-            let points =
-                points.ok_or_else(|| missing("points", "points = [[0, 0], [0.4, 0.3], [1, 1]]"))?;
-            let joining = match &table.interpolation {
-                None => Joining::MonotoneCubic,
-                Some(word) => word.get_ref().parse().map_err(at(word.span()))?,
-            };
-            DrawnShape::new(points.get_ref().clone(), joining)
-                .map(TargetShape::Drawn)
-                .map_err(at(points.span()))
+        Kind::Linear => Some(TargetShape::Linear),
+        Kind::Logarithmic => Some(TargetShape::Logarithmic),
+        Kind::Power => power(table),
+        Kind::Points => drawn(table),
+    }
+}
+
+fn power(table: &Node<'_, '_>) -> Option<TargetShape> {
+    const EXAMPLE: &str = "write for example exponent = 0.7";
+    table.needs(&["exponent"], EXAMPLE);
+    let (least, most) = TargetShape::EXPONENTS;
+    let exponent = table.number("exponent", Rule::Between(least, most), EXAMPLE)?;
+    TargetShape::power(exponent.value).ok()
+}
+
+fn drawn(table: &Node<'_, '_>) -> Option<TargetShape> {
+    const EXAMPLE: &str = "write for example points = [[0, 0], [0.4, 0.3], [1, 1]]";
+    table.needs(&["points"], EXAMPLE);
+    let names = Joining::ALL.map(|joining| (joining.as_str(), joining));
+    let joining = if table.has("interpolation") {
+        table
+            .choice("interpolation", &names)
+            .map(|found| found.value)
+    } else {
+        Some(Joining::MonotoneCubic)
+    };
+    let listed = table.list("points", EXAMPLE)?;
+    let points: Vec<[f64; 2]> = listed
+        .iter()
+        .filter_map(|pair| pair.pair("points", EXAMPLE))
+        .map(|pair| pair.value)
+        .collect();
+    if points.len() < listed.len() {
+        return None;
+    }
+    match DrawnShape::new(points, joining?) {
+        Ok(drawn) => Some(TargetShape::Drawn(drawn)),
+        Err(error) => {
+            table.fault(table.span_of("points"), error.to_string(), "", error.help());
+            None
         }
     }
 }
@@ -166,7 +163,7 @@ pub fn shipped_targets() -> &'static [TargetProfile] {
         // A test reads each text, so none is left out here.
         TEXTS
             .iter()
-            .filter_map(|(_, text)| TargetProfile::parse(text).ok())
+            .filter_map(|(name, text)| TargetProfile::parse(text, name).ok())
             .collect()
     })
 }
@@ -187,7 +184,7 @@ mod tests {
     #[test]
     fn every_text_is_a_target_of_its_own_name() {
         for (name, text) in TEXTS {
-            assert_eq!(TargetProfile::parse(text).unwrap().name, *name);
+            assert_eq!(TargetProfile::parse(text, name).unwrap().name, *name);
         }
         assert_eq!(shipped_targets().len(), TEXTS.len());
     }

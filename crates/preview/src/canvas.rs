@@ -206,10 +206,12 @@ fn number(value: f64) -> String {
     }
 }
 
+/// Text between tags: nothing in it is markup, steers a terminal or is forbidden in XML.
 fn escaped(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());
-    for character in text.chars() {
+    for character in evenhand_text::clean(text).chars() {
         match character {
+            '\u{fffe}' | '\u{ffff}' => safe.push('\u{fffd}'),
             '&' => safe.push_str("&amp;"),
             '<' => safe.push_str("&lt;"),
             '>' => safe.push_str("&gt;"),

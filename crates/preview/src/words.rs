@@ -2,18 +2,10 @@
 
 use crate::text_width::text_width;
 
-/// `text` as one line: runs of white space and of characters that XML forbids or that turn the
+/// `text` as one line: runs of white space and of characters that XML forbids, that are not seen or that turn the
 /// direction of writing become one space.
 pub(crate) fn clean(text: &str) -> String {
-    let spaced: String = text
-        .chars()
-        .map(|c| match c {
-            '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => ' ',
-            '\u{2028}' | '\u{2029}' | '\u{fffe}' | '\u{ffff}' => ' ',
-            c if c.is_control() => ' ',
-            c => c,
-        })
-        .collect();
+    let spaced = evenhand_text::clean(text).replace(['\u{fffd}', '\u{fffe}', '\u{ffff}'], " ");
     spaced.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -71,8 +63,8 @@ mod tests {
     #[test]
     fn cleans_controls_and_spaces() {
         assert_eq!(
-            clean(" a\u{0}b\n\tc \u{202e}d\u{ffff}"),
-            "a b c d",
+            clean(" a\u{0}b\n\tc \u{202e}d\u{ffff}\u{200b}e"),
+            "a b c d e",
             "one line"
         );
     }

@@ -4,11 +4,10 @@ use std::fmt;
 use std::str::FromStr;
 
 use evenhand_curve::Interpolation;
-use serde::{Deserialize, Serialize};
+use evenhand_text::quoted;
 
 /// How a receiver turns control points into a curve.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum MapInterpolation {
     /// Straight segments between points.
     Linear,
@@ -26,37 +25,34 @@ pub enum MapInterpolation {
     Table,
 }
 
-/// A word that names no interpolation.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("\u{201c}{found}\u{201d} is no interpolation; write one of {}", names().join(", "))]
-pub struct UnknownInterpolation {
-    /// The word as found.
-    pub found: String,
-}
-
-const ALL: [MapInterpolation; 7] = [
-    MapInterpolation::Linear,
-    MapInterpolation::MonotoneCubic,
-    MapInterpolation::CatmullRom,
-    MapInterpolation::NaturalCubic,
-    MapInterpolation::CubicBezier,
-    MapInterpolation::Power,
-    MapInterpolation::Table,
-];
-
-fn names() -> Vec<&'static str> {
-    ALL.iter().map(|kind| kind.as_str()).collect()
-}
-
 impl MapInterpolation {
+    /// Every one of them.
+    pub const ALL: [Self; 7] = [
+        Self::Linear,
+        Self::MonotoneCubic,
+        Self::CatmullRom,
+        Self::NaturalCubic,
+        Self::CubicBezier,
+        Self::Power,
+        Self::Table,
+    ];
+
+    /// Those through points, which receivers of kind `points` choose from.
+    pub const THROUGH_POINTS: [Self; 4] = [
+        Self::Linear,
+        Self::MonotoneCubic,
+        Self::CatmullRom,
+        Self::NaturalCubic,
+    ];
+
     /// The name used in files.
     #[must_use]
     pub const fn as_str(self) -> &'static str {
         match self {
-            Self::Linear => "linear",
-            Self::MonotoneCubic => "monotone-cubic",
-            Self::CatmullRom => "catmull-rom",
-            Self::NaturalCubic => "natural-cubic",
+            Self::Linear => Interpolation::Linear.as_str(),
+            Self::MonotoneCubic => Interpolation::MonotoneCubic.as_str(),
+            Self::CatmullRom => Interpolation::CatmullRom.as_str(),
+            Self::NaturalCubic => Interpolation::NaturalCubic.as_str(),
             Self::CubicBezier => "cubic-bezier",
             Self::Power => "power",
             Self::Table => "table",
@@ -87,11 +83,24 @@ impl fmt::Display for MapInterpolation {
     }
 }
 
+/// A word that names no interpolation.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{} is no interpolation; write one of {}", quoted(found), names().join(", "))]
+pub struct UnknownInterpolation {
+    /// The word as found.
+    pub found: String,
+}
+
+fn names() -> Vec<&'static str> {
+    MapInterpolation::ALL.map(MapInterpolation::as_str).to_vec()
+}
+
 impl FromStr for MapInterpolation {
     type Err = UnknownInterpolation;
 
     fn from_str(word: &str) -> Result<Self, Self::Err> {
-        ALL.into_iter()
+        Self::ALL
+            .into_iter()
             .find(|kind| kind.as_str() == word)
             .ok_or_else(|| UnknownInterpolation {
                 found: word.to_owned(),

@@ -30,8 +30,5 @@ pub use interpolation::{MapInterpolation, UnknownInterpolation};
 pub use lookup::Lookup;
 pub use map_curve::{MapCurve, MapCurveError};
 pub use power_parameters::PowerParameters;
-pub use profile::{
-    CurveKind, DEFAULT_PROFILE, Ends, Grid, PointCount, Profile, ProfileCurve, ProfileError,
-    ProfileFile, ProfileFlaw, ProfileGrid, Rounding, profile, shipped,
-};
+pub use profile::{CurveKind, DEFAULT_PROFILE, Ends, Grid, Profile, Rounding, profile, shipped};
 pub use quantisation::{ASSUMED_LEVELS, Quantisation, quantisation, quantisation_of};

@@ -5,6 +5,7 @@ use evenhand_population::{
     Agreement, Figure, FigureDifference, Flag, Group, LEVELS, Measured, Pair, Reach, Spread, Unit,
     level_reading,
 };
+use evenhand_text::json_escaped;
 use serde::Serialize;
 
 use crate::findings::{Findings, LeftOut};
@@ -555,7 +556,7 @@ impl ComparisonJson {
     /// # Errors
     /// None that strings and numbers could cause; those of the writer.
     pub fn text(&self) -> Result<String, serde_json::Error> {
-        let mut text = serde_json::to_string_pretty(self)?;
+        let mut text = json_escaped(&serde_json::to_string_pretty(self)?);
         text.push('\n');
         Ok(text)
     }

@@ -4,6 +4,7 @@ use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
 use evenhand_population::{Comparison, Figure, Group, GroupBy, Pair};
 use evenhand_preview::{Theme, comparison_svg, panels_svg, units_svg};
+use evenhand_text::clean_lines;
 use evenhand_workflow::percent;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -38,7 +39,7 @@ pub fn page(findings: &Findings) -> String {
         }
     };
     let left_out = left_out_sentence(findings);
-    html! {
+    let page = html! {
         (DOCTYPE)
         html lang="en" {
             head {
@@ -91,8 +92,9 @@ pub fn page(findings: &Findings) -> String {
                 script { (PreEscaped(SCRIPT)) }
             }
         }
-    }
-    .into_string()
+    };
+    // Names, dates and the command come from files and folders of others.
+    clean_lines(&page.into_string())
 }
 
 /// Data as links that hold it.

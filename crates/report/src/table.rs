@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use evenhand_population::{Comparison, Figure};
 use evenhand_preview::{Span, span_in_words};
+use evenhand_text::clean_lines;
 
 pub(crate) fn span(figure: &Figure) -> Span {
     Span {
@@ -47,7 +48,8 @@ pub fn units_csv(comparison: &Comparison) -> String {
             comparison.flags_of(index).next().is_some(),
         );
     }
-    out
+    // Names are those of files of others.
+    clean_lines(&out)
 }
 
 fn cells(figure: &Figure) -> String {

@@ -6,6 +6,7 @@ use std::path::Path;
 use sha2::{Digest, Sha256};
 
 use crate::fault::{Fault, Faults};
+use crate::place::Place;
 
 /// SHA-256 of bytes, lower-case hexadecimal.
 #[must_use]
@@ -64,6 +65,39 @@ pub fn read_bytes(path: &Path, what: &str, most_bytes: u64) -> Result<Vec<u8>, F
         return Err(too_large(bytes.len() as u64));
     }
     Ok(bytes)
+}
+
+/// The text of an ordinary file that has to be UTF-8, or UTF-16 that says so; as [`read_bytes`] otherwise.
+///
+/// # Errors
+/// What [`read_bytes`] refuses, and bytes that are no such text, with the place of the first.
+pub fn read_utf8(path: &Path, what: &str, most_bytes: u64) -> Result<String, Faults> {
+    let bytes = read_bytes(path, what, most_bytes)?;
+    utf8(&path.display().to_string(), &bytes)
+}
+
+/// The text of bytes that have to be UTF-8, or UTF-16 that says so; a byte-order mark is not part of it.
+///
+/// # Errors
+/// Bytes that are no such text, with the place of the first.
+pub fn utf8(file: &str, bytes: &[u8]) -> Result<String, Faults> {
+    let (text, encoding) = decode(file, bytes)?;
+    if encoding != Encoding::Windows1252 {
+        return Ok(text);
+    }
+    let error = std::str::from_utf8(bytes).err();
+    let at = error.map_or(0, |error| error.valid_up_to());
+    let byte = bytes.get(at).copied().unwrap_or_default();
+    let before = String::from_utf8_lossy(bytes.get(..at).unwrap_or_default());
+    let place = Place {
+        span: None,
+        ..Place::of(&before, before.len()..before.len())
+    };
+    let found = format!("the byte {byte:#04x}, which is no text in UTF-8");
+    Err(Faults::one(
+        file,
+        Fault::at(place, found, "", "save it as plain text in UTF-8"),
+    ))
 }
 
 /// How a text was stored.
@@ -178,6 +212,16 @@ mod tests {
             (found.as_str(), encoding),
             ("# notes = Größe €\n", Encoding::Windows1252)
         );
+    }
+
+    #[test]
+    fn text_that_has_to_be_utf8_is_refused_at_the_byte() {
+        assert_eq!(utf8("f.toml", "é = 1".as_bytes()).unwrap(), "é = 1");
+        assert_eq!(utf8("f.toml", b"\xef\xbb\xbfa = 1").unwrap(), "a = 1");
+        assert_eq!(utf8("f.toml", b"\xff\xfea\0").unwrap(), "a");
+        let faults = utf8("f.toml", b"a = 1\nb = \"\xe9\"\n").unwrap_err();
+        assert_eq!((faults.line(), faults.column()), (Some(2), Some(6)));
+        assert!(faults.first().found.contains("0xe9"), "{faults}");
     }
 
     #[test]

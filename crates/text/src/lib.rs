@@ -22,9 +22,9 @@ mod save;
 mod table;
 mod toml_file;
 
-pub use clean::{clean, is_clean, quoted};
+pub use clean::{clean, clean_lines, is_clean, json_escaped, quoted, toml_string};
 pub use fault::{Fault, Faults, MOST_FAULTS, Remedy, Setting};
-pub use file::{Encoding, decode, read_bytes, sha256_hex};
+pub use file::{Encoding, decode, read_bytes, read_utf8, sha256_hex, utf8};
 pub use header::Quantity;
 pub use line::Cell;
 pub use names::{folded, hint, nearly, words};

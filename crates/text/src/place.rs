@@ -38,26 +38,52 @@ pub struct Located<T> {
 /// Line and column (in characters), both from 1, of a byte of a text; lines end with LF, CR LF or CR.
 #[must_use]
 pub fn line_and_column(text: &str, at: usize) -> (usize, usize) {
-    let mut at = at.min(text.len());
-    while !text.is_char_boundary(at) {
-        at -= 1;
-    }
-    let before = &text[..at];
-    let mut line = 1;
-    let mut start = 0;
-    for (index, byte) in before.bytes().enumerate() {
-        let ends = match byte {
-            b'\n' => true,
-            // The LF of a CR LF ends the line.
-            b'\r' => text.as_bytes().get(index + 1) != Some(&b'\n'),
-            _ => false,
-        };
-        if ends {
-            line += 1;
-            start = index + 1;
+    Walk::new(text).to(at)
+}
+
+/// A walk through a text that counts lines and columns, so that many places cost no more than the last of them.
+#[derive(Debug)]
+pub(crate) struct Walk<'t> {
+    text: &'t str,
+    at: usize,
+    line: usize,
+    column: usize,
+}
+
+impl<'t> Walk<'t> {
+    pub(crate) fn new(text: &'t str) -> Self {
+        Self {
+            text,
+            at: 0,
+            line: 1,
+            column: 1,
         }
     }
-    (line, before[start..].chars().count() + 1)
+
+    /// Goes on to a byte that does not lie before where the walk is; gives its line and column.
+    pub(crate) fn to(&mut self, at: usize) -> (usize, usize) {
+        let mut at = at.min(self.text.len());
+        while !self.text.is_char_boundary(at) {
+            at -= 1;
+        }
+        for (index, byte) in self.text.bytes().enumerate().take(at).skip(self.at) {
+            let ends = match byte {
+                b'\n' => true,
+                // The LF of a CR LF ends the line.
+                b'\r' => self.text.as_bytes().get(index + 1) != Some(&b'\n'),
+                _ => false,
+            };
+            if ends {
+                self.line += 1;
+                self.column = 1;
+            } else if byte & 0xc0 != 0x80 {
+                // Bytes that go on with a character are not counted.
+                self.column += 1;
+            }
+        }
+        self.at = self.at.max(at);
+        (self.line, self.column)
+    }
 }
 
 #[cfg(test)]
@@ -74,5 +100,10 @@ mod tests {
         assert_eq!(place("h"), (4, 4));
         assert_eq!(line_and_column(text, usize::MAX), (4, 5));
         assert_eq!(line_and_column("", 0), (1, 1));
+        // The same step by step.
+        let mut walk = Walk::new(text);
+        for at in (0..=text.len()).filter(|at| text.is_char_boundary(*at)) {
+            assert_eq!(walk.to(at), line_and_column(text, at));
+        }
     }
 }

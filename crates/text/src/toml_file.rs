@@ -8,8 +8,8 @@ use toml::de::{DeTable, DeValue};
 
 use crate::clean::quoted;
 use crate::fault::{Fault, Faults, MOST_FAULTS, Remedy};
-use crate::names::hint;
-use crate::place::{Located, Place};
+use crate::names::{hint, nearly};
+use crate::place::{Located, Place, Walk};
 
 /// A TOML file that is being read. Getters return `None` where a key is not set, and where its value is wrong, which
 /// they keep as a fault; [`TomlFile::finish`] tells whether anything was.
@@ -18,7 +18,14 @@ pub struct TomlFile<'t> {
     name: String,
     text: &'t str,
     table: Spanned<DeTable<'t>>,
-    faults: RefCell<Vec<Fault>>,
+    faults: RefCell<Vec<Found>>,
+}
+
+/// A fault whose line is counted once all are known.
+#[derive(Debug)]
+struct Found {
+    span: Option<Range<usize>>,
+    fault: Fault,
 }
 
 /// What a number has to be.
@@ -126,20 +133,21 @@ impl<'t> TomlFile<'t> {
         expected: impl Into<String>,
         remedy: impl Into<Remedy>,
     ) {
+        let mut fault = Fault::of_file(found, remedy);
+        fault.expected = expected.into();
+        self.keep(Some(span), fault);
+    }
+
+    fn keep(&self, span: Option<Range<usize>>, fault: Fault) {
         let mut faults = self.faults.borrow_mut();
         if faults.len() < MOST_FAULTS {
-            faults.push(Fault::at(
-                Place::of(self.text, span),
-                found,
-                expected,
-                remedy,
-            ));
+            faults.push(Found { span, fault });
         }
     }
 
     /// Keeps a fault of the file as a whole.
     pub fn fault_of_file(&self, found: impl Into<String>, remedy: impl Into<Remedy>) {
-        self.faults.borrow_mut().push(Fault::of_file(found, remedy));
+        self.keep(None, Fault::of_file(found, remedy));
     }
 
     /// Whether anything is wrong so far.
@@ -153,7 +161,7 @@ impl<'t> TomlFile<'t> {
     /// # Errors
     /// Everything that is wrong.
     pub fn finish<T>(self, value: Option<T>) -> Result<T, Faults> {
-        let faults = self.faults.into_inner();
+        let faults = placed(self.text, self.faults.into_inner());
         match (Faults::of(&self.name, Some(self.text), faults), value) {
             (Some(faults), _) => Err(faults),
             (None, Some(value)) => Ok(value),
@@ -163,6 +171,26 @@ impl<'t> TomlFile<'t> {
             )),
         }
     }
+}
+
+/// The faults with their places, counted in one walk through the text.
+fn placed(text: &str, mut found: Vec<Found>) -> Vec<Fault> {
+    found.sort_by_key(|found| found.span.as_ref().map(|span| span.start));
+    let mut walk = Walk::new(text);
+    found
+        .into_iter()
+        .map(|Found { span, mut fault }| {
+            fault.place = span.map(|span| {
+                let (line, column) = walk.to(span.start);
+                Place {
+                    line,
+                    column,
+                    span: Some(span),
+                }
+            });
+            fault
+        })
+        .collect()
 }
 
 /// A table of a file.
@@ -200,6 +228,19 @@ impl<'f, 't> Node<'f, 't> {
         }
     }
 
+    /// Refuses known keys that do not belong to this kind of table.
+    pub fn only_of_kind(&self, known: &[&str], belong: &[&str], kind: &str) {
+        let strangers = known.iter().filter(|key| !belong.contains(key));
+        for key in strangers.filter(|key| self.has(key)) {
+            self.file.fault(
+                self.span_of(key),
+                format!("{key} does not belong to kind {kind}"),
+                "",
+                "remove it or choose the kind it belongs to",
+            );
+        }
+    }
+
     /// Tells all keys that lack at once, but those that another key is a mistyped form of.
     pub fn needs(&self, keys: &[&str], remedy: impl Into<Remedy>) {
         let is_mistyped = |key: &str| self.keys().any(|there| hint(there, &[key]).is_some());
@@ -232,6 +273,17 @@ impl<'f, 't> Node<'f, 't> {
     #[must_use]
     pub fn has(&self, key: &str) -> bool {
         self.value(key).is_some()
+    }
+
+    /// Keeps a fault at a place of the file.
+    pub fn fault(
+        &self,
+        span: Range<usize>,
+        found: impl Into<String>,
+        expected: impl Into<String>,
+        remedy: impl Into<Remedy>,
+    ) {
+        self.file.fault(span, found, expected, remedy);
     }
 
     /// Where the table begins.
@@ -298,10 +350,13 @@ impl<'f, 't> Node<'f, 't> {
         let value = self.value(key)?;
         let list: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
         let expected = format!("one of {}", list.join(", "));
-        let remedy = format!("write {key} = \"{}\"", list.first().unwrap_or(&""));
+        let first = list.first().copied().unwrap_or_default();
+        let remedy = |word: &str| format!("write {key} = \"{word}\"");
         let DeValue::String(text) = value.value.get_ref() else {
-            return value.wrong(key, &expected, &remedy);
+            return value.wrong(key, &expected, &remedy(first));
         };
+        let near = nearly(text, &list).or_else(|| hint(text, &list));
+        let remedy = remedy(near.unwrap_or(first));
         match words.iter().find(|(word, _)| *word == text) {
             Some((_, meaning)) => Some(value.located(meaning.clone())),
             None => value.wrong(key, &expected, &remedy),
@@ -464,12 +519,22 @@ impl<'f, 't> Value<'f, 't> {
     /// A list of two finite numbers.
     #[must_use]
     pub fn pair(&self, key: &str, remedy: &str) -> Option<Located<[f64; 2]>> {
+        self.pair_of(key, Rule::Finite, remedy)
+    }
+
+    /// A list of two numbers that keep a rule.
+    #[must_use]
+    pub fn pair_of(&self, key: &str, rule: Rule, remedy: &str) -> Option<Located<[f64; 2]>> {
         let items = self.list(key, remedy)?;
         let [first, second] = items.as_slice() else {
             return self.wrong(key, "a pair of numbers", remedy);
         };
-        let first = first.number(key, Rule::Finite, remedy)?;
-        let second = second.number(key, Rule::Finite, remedy)?;
+        // Both are looked at, so that both faults are told.
+        let (first, second) = (
+            first.number(key, rule, remedy),
+            second.number(key, rule, remedy),
+        );
+        let (first, second) = (first?, second?);
         Some(self.located([first.value, second.value]))
     }
 
@@ -582,6 +647,40 @@ mod tests {
             "{told:#?}"
         );
         assert!(told.iter().any(|t| t.contains("one of a, b")), "{told:#?}");
+    }
+
+    #[test]
+    fn keys_of_another_kind_are_told_where_their_values_stand() {
+        let file = file("kind = \"power\"\nends = \"free\"\nentries = 3\n");
+        let known = ["kind", "ends", "entries"];
+        file.root().only_of_kind(&known, &["kind"], "power");
+        let told = told(file);
+        assert_eq!(told.len(), 2, "{told:#?}");
+        assert!(
+            told[0].starts_with("2: ends does not belong to kind power"),
+            "{told:#?}"
+        );
+        assert!(told[1].starts_with("3: entries"), "{told:#?}");
+    }
+
+    #[test]
+    fn the_nearest_word_is_proposed() {
+        let words = [("linear", 1), ("catmull-rom", 2), ("natural-cubic", 3)];
+        for (word, near) in [
+            ("catmul-rom", "catmull-rom"),
+            ("natural", "natural-cubic"),
+            ("Natural-Cubik", "natural-cubic"),
+            ("x", "linear"),
+        ] {
+            let text = format!("kind = \"{word}\"\n");
+            let file = file(&text);
+            assert!(file.root().choice("kind", &words).is_none());
+            let told = told(file);
+            assert!(
+                told[0].contains(&format!("write kind = \"{near}\"")),
+                "{told:?}"
+            );
+        }
     }
 
     #[test]

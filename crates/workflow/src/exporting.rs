@@ -3,14 +3,12 @@
 use evenhand_curve::Curve as _;
 use evenhand_preview::{Card, Theme, card_svg, read_card};
 use evenhand_receiver::{ExportError, ExportForm, TypedPoints, export, verify_legal};
+use evenhand_text::Setting;
 
 use crate::failure::Failure;
 use crate::map_file::MapFile;
 use crate::sentences::gf;
 use crate::stage::Stage;
-use evenhand_text::Setting;
-
-const AGAIN: &str = "make the map again from its measurement with `evenhand map`";
 
 /// A map as text, read back before it is handed out. `name` is that of the map, for messages.
 ///
@@ -21,13 +19,13 @@ pub fn exported(name: &str, file: &MapFile, form: ExportForm) -> Result<String, 
     verify_legal(&file.receiver, &points).map_err(|broken| {
         Failure::bad_input(
             format!("{name}: the map breaks a rule of its receiver: {broken}"),
-            AGAIN,
+            Setting::Rebuild,
         )
     })?;
     export(form, &file.receiver, &points, file.map.exponent).map_err(|error| {
         let message = format!("{name}: {error}");
         match error {
-            ExportError::NoMap(_) => Failure::bad_input(message, AGAIN),
+            ExportError::NoMap(_) => Failure::bad_input(message, Setting::Rebuild),
             _ => Failure::cannot(
                 message,
                 "this is a fault of evenhand; please report it with the map",
@@ -57,7 +55,7 @@ pub fn card_picture(name: &str, file: &MapFile, theme: Theme) -> Result<String, 
     let curve = Stage::from_table(file.map.clone()).map_err(|reason| {
         Failure::bad_input(
             format!("{name}: the points make no curve: {reason}"),
-            "make the map again from its measurement with `evenhand map`",
+            Setting::Rebuild,
         )
     })?;
     let stylus = [&file.stylus.model, &file.stylus.unit];

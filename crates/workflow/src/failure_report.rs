@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 use std::ops::Range;
 
-use evenhand_text::{Faults, clean};
+use evenhand_text::{Faults, clean, clean_lines, json_escaped};
 use miette::{Diagnostic, LabeledSpan, NamedSource, SourceCode};
 use serde::Serialize;
 
@@ -101,10 +101,16 @@ pub fn failure_json(failure: &Failure) -> String {
             line: failure.line,
             column: failure.column,
         };
-        return serde_json::to_string_pretty(&FailureJson { error: body }).unwrap_or_default();
+        return json_text(&FailureJson { error: body });
     }
     let faults = faults_of(failure);
-    serde_json::to_string_pretty(&FaultsJson { faults }).unwrap_or_default()
+    json_text(&FaultsJson { faults })
+}
+
+/// An object as text that can be shown, whatever its strings hold.
+fn json_text(object: &impl Serialize) -> String {
+    // Strings and whole numbers cannot fail.
+    json_escaped(&serde_json::to_string_pretty(object).unwrap_or_default())
 }
 
 /// Faults of a file that are shown to people; a script gets all.
@@ -118,9 +124,9 @@ pub fn failure_text(failure: &Failure, color: bool) -> String {
         let report = Report {
             message: failure.message.clone(),
             help: wording.remedy(&failure.remedy),
-            source: failure.shown.clone().map(|(text, span)| {
-                let name = failure.file.clone().unwrap_or_default();
-                (NamedSource::new(name, text), span)
+            source: failure.shown.as_ref().map(|(text, span)| {
+                let name = failure.file.as_deref().unwrap_or_default();
+                cleaned(name, text, span)
             }),
         };
         return report.render(color);
@@ -136,12 +142,7 @@ pub fn failure_text(failure: &Failure, color: bool) -> String {
             help: wording.remedy(&fault.remedy),
             source: source
                 .filter(|(text, span)| is_readable(text, span))
-                .map(|(text, span)| {
-                    (
-                        NamedSource::new(clean(faults.file()), text.to_owned()),
-                        span,
-                    )
-                }),
+                .map(|(text, span)| cleaned(faults.file(), text, &span)),
         };
         text.push_str(&report.render(color));
     }
@@ -150,6 +151,17 @@ pub fn failure_text(failure: &Failure, color: bool) -> String {
         let _ = writeln!(text, "and {more} more in this file (--json lists all)");
     }
     text
+}
+
+/// A text to show with the bytes in it that are meant, both as they are once nothing in it steers a terminal.
+fn cleaned(name: &str, text: &str, span: &Range<usize>) -> (NamedSource<String>, Range<usize>) {
+    let shown = |part: Option<&str>| clean_lines(part.unwrap_or_default());
+    let before = shown(text.get(..span.start));
+    let meant = shown(text.get(span.clone()));
+    let after = shown(text.get(span.end..));
+    let place = before.len()..before.len() + meant.len();
+    let text = [before, meant, after].concat();
+    (NamedSource::new(clean(name), text), place)
 }
 
 /// A failure as the printer of reports wants it.
@@ -161,7 +173,9 @@ struct Report {
 }
 
 impl Report {
-    fn render(&self, color: bool) -> String {
+    fn render(mut self, color: bool) -> String {
+        self.message = clean_lines(&self.message);
+        self.help = clean_lines(&self.help);
         let mut text = String::new();
         let theme = if color {
             miette::GraphicalTheme::unicode()
@@ -172,7 +186,7 @@ impl Report {
             .with_links(false)
             .with_context_lines(1)
             .with_width(96);
-        if handler.render_report(&mut text, self).is_err() {
+        if handler.render_report(&mut text, &self).is_err() {
             text = format!("{}\n  help: {}\n", self.message, self.help);
         }
         text

@@ -1,16 +1,18 @@
 //! Reading what a command was pointed at, with failures that say where and what.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use evenhand_fitting::{Fit, FitError, Settings, fit};
 use evenhand_measurement::{Measurement, ReadOptions, Source, read_measurement};
-use evenhand_receiver::{Profile, ProfileError};
-use evenhand_text::SaveError;
+use evenhand_receiver::Profile;
+use evenhand_text::{SaveError, quoted, read_utf8};
 
 use crate::failure::Failure;
 
 /// A measurement that was read, with where it came from.
 pub struct Read {
+    /// The file it was read from; its name in `source` is for people only.
+    pub path: PathBuf,
     /// The measurement.
     pub measurement: Measurement,
     /// Where the measurement came from.
@@ -24,18 +26,10 @@ pub struct Read {
 pub fn measurement(path: &Path, options: &ReadOptions) -> Result<Read, Failure> {
     let (measurement, source) = read_measurement(path, options)?;
     Ok(Read {
+        path: path.to_path_buf(),
         measurement,
         source,
     })
-}
-
-fn profile_failure(error: &ProfileError, text: &str) -> Failure {
-    let (file, line, column) = (error.file(), error.line(), error.column());
-    let message = format!("{file}:{line}:{column}: {}", error.message());
-    let mut failure = Failure::bad_input(message, error.help()).in_file(file);
-    failure.line = Some(line);
-    failure.column = Some(column);
-    failure.at(Some(text), Some(error.span()))
 }
 
 /// A file that cannot be saved, as a failure.
@@ -69,6 +63,9 @@ pub fn read_text(path: &Path, most_bytes: u64, help: &str) -> Result<String, Fai
 const MOST_PROFILE_BYTES: u64 = 1 << 20;
 
 /// The receiver that a name or a file stands for.
+///
+/// # Errors
+/// A name that no receiver has, and everything that is wrong with a file.
 pub fn receiver(name_or_file: &str) -> Result<Profile, Failure> {
     if let Some(profile) = evenhand_receiver::profile(name_or_file) {
         return Ok(profile.clone());
@@ -81,19 +78,23 @@ pub fn receiver(name_or_file: &str) -> Result<Profile, Failure> {
             .map(|p| p.name().to_owned())
             .collect();
         return Err(Failure::bad_input(
-            format!("there is no receiver `{name_or_file}`"),
+            format!("there is no receiver {}", quoted(name_or_file)),
             format!(
                 "choose one of {}, or give the path of a receiver file",
                 names.join(", ")
             ),
         ));
     }
-    let text = read_text(
-        path,
-        MOST_PROFILE_BYTES,
-        "give a receiver file; `evenhand receivers NAME` shows how one looks",
-    )?;
-    Profile::parse(&text, name_or_file).map_err(|error| profile_failure(&error, &text))
+    receiver_file(path)
+}
+
+/// The receiver in a file.
+///
+/// # Errors
+/// A file that cannot be read, and everything that is wrong with it.
+pub fn receiver_file(path: &Path) -> Result<Profile, Failure> {
+    let text = read_utf8(path, "a receiver file", MOST_PROFILE_BYTES)?;
+    Ok(Profile::parse(&text, &path.display().to_string())?)
 }
 
 /// Fits what was read.

@@ -1,11 +1,10 @@
 //! Forces of which not everything may be known.
 
 use evenhand_fitting::ForceInterval;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 /// A force with its interval, gf; what is unknown is null in JSON and absent in TOML.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct OpenInterval {
     /// Best value.
     pub estimate: Option<f64>,

@@ -6,19 +6,17 @@ use evenhand_fitting::{Fit, Settings};
 use evenhand_inversion::{DrawnShape, TargetError, TargetShape};
 use evenhand_measurement::{Force, HoldAngle, ReadOptions, SamplePlace};
 use evenhand_receiver::{Compiled, Profile};
+use evenhand_text::{Setting, clean};
 
 use crate::failure::Failure;
 use crate::input::Read;
 use crate::map_build::{Built, Wish, build, rebuild};
 use crate::map_file::{
     AchievedTable, FORMAT, IdealTable, MapFile, MapTable, SettingsTable, SourceTable, StrokesTable,
-    StylusTable, TunedTable,
+    StylusTable, TunedTable, VERSION,
 };
 use crate::stage::Stage;
 use crate::targets::NamedShape;
-
-/// Numbers of resamples that are made: fewer say nothing, more take hours.
-pub const RESAMPLES: std::ops::RangeInclusive<usize> = Settings::LEAST_RESAMPLES..=1_000_000;
 
 /// What a map is made from.
 pub struct Job {
@@ -62,10 +60,12 @@ pub struct HandSource {
     pub warnings: Vec<String>,
 }
 
-/// The measurement's path seen from the folder of the map file where it lies there or below, else all of
-/// it.
-#[must_use]
-pub fn from_folder(file: &Path, out: &Path) -> String {
+/// The measurement's path as a map file names it: seen from the folder of the map file where it lies there or below,
+/// else all of it.
+///
+/// # Errors
+/// A path that is not Unicode: a map file, which is text, cannot name it.
+pub fn from_folder(file: &Path, out: &Path) -> Result<String, Failure> {
     let folder = out
         .parent()
         .filter(|p| !p.as_os_str().is_empty())
@@ -75,9 +75,15 @@ pub fn from_folder(file: &Path, out: &Path) -> String {
         _ => None,
     };
     // Elsewhere the whole path finds it from wherever the map is opened.
-    seen.unwrap_or_else(|| file.canonicalize().unwrap_or_else(|_| file.to_path_buf()))
-        .display()
-        .to_string()
+    let seen = seen.unwrap_or_else(|| file.canonicalize().unwrap_or_else(|_| file.to_path_buf()));
+    seen.into_os_string().into_string().map_err(|path| {
+        let shown = clean(&Path::new(&path).display().to_string());
+        Failure::bad_input(
+            format!("{shown}: this name is not Unicode text, so that a map file cannot hold it and the map could not be built again"),
+            "rename the file or its folder, with letters of any script but in Unicode",
+        )
+        .in_file(shown)
+    })
 }
 
 impl Job {
@@ -124,7 +130,7 @@ impl Job {
         let stylus = &read.measurement.stylus;
         MapFile {
             format: FORMAT,
-            version: env!("CARGO_PKG_VERSION").to_owned(),
+            version: VERSION.to_owned(),
             source: SourceTable {
                 file: file.to_owned(),
                 sha256: read.source.sha256.clone(),
@@ -196,17 +202,9 @@ impl Job {
 /// A file that was edited to say what no map has.
 pub fn recorded(path: &Path, saved: &MapFile) -> Result<(PathBuf, ReadOptions, Settings), Failure> {
     let broken = |message: String| broken(path, &message);
-    let confidence = saved.settings.confidence;
-    if !(confidence > 0.0 && confidence < 1.0) {
-        return Err(broken(format!(
-            "the confidence {confidence} is not between 0 and 1"
-        )));
-    }
     let settings = Settings {
         resamples: usize::try_from(saved.settings.resamples)
-            .ok()
-            .filter(|count| RESAMPLES.contains(count))
-            .ok_or_else(|| broken("the number of resamples is out of range".to_owned()))?,
+            .map_err(|error| broken(format!("resamples: {error}")))?,
         confidence: saved.settings.confidence,
         seed: saved.settings.seed,
     };
@@ -245,11 +243,7 @@ pub fn unchanged(path: &Path, saved: &MapFile, source: &Path, read: &Read) -> Re
 #[must_use]
 pub fn broken(path: &Path, message: &str) -> Failure {
     let name = path.display().to_string();
-    Failure::bad_input(
-        format!("{name}: {message}"),
-        "make the map again with `evenhand map`",
-    )
-    .in_file(name)
+    Failure::bad_input(format!("{}: {message}", clean(&name)), Setting::Rebuild).in_file(name)
 }
 
 fn drawn(wish: &Wish) -> Option<&DrawnShape> {

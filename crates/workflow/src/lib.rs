@@ -14,6 +14,7 @@ mod collection;
 mod converted_table;
 mod converting;
 mod curve_table;
+mod edited;
 mod exporting;
 mod failure;
 mod failure_report;
@@ -21,10 +22,13 @@ mod input;
 mod interval;
 mod job;
 mod likeness;
+mod limits;
 mod loads;
 mod map_build;
 mod map_file;
+mod map_keys;
 mod planning;
+mod rebuilt;
 mod recording;
 mod rig_file;
 mod saving;
@@ -36,24 +40,29 @@ mod wording;
 pub use cautions::{BEFORE_WEIGHTS, large_limit, load_caution, step_caution};
 pub use collection::{Collection, Found, Passed, Skipped, collect, find_measurements};
 pub use converting::{Converted, ConvertedRow, converted};
+pub use edited::{Contradiction, contradictions, edit_warning};
 pub use exporting::{card_picture, exported};
 pub use failure::{Failure, FailureKind, Told};
 pub use failure_report::{
     BAD_INPUT, CANNOT, FaultJson, exit_code, failure_json, failure_text, faults_of,
 };
-pub use input::{Read, fit_failure, fitted, measurement, read_text, receiver, save_failure};
+pub use input::{
+    Read, fit_failure, fitted, measurement, read_text, receiver, receiver_file, save_failure,
+};
 pub use interval::OpenInterval;
 pub use job::{
-    HandSource, Job, RESAMPLES, Tuned, broken, from_folder, recorded, reopened, reopened_with,
-    saved_stage, saved_target, saved_wish, unchanged,
+    HandSource, Job, Tuned, broken, from_folder, recorded, reopened, reopened_with, saved_stage,
+    saved_target, saved_wish, unchanged,
 };
 pub use likeness::{Likeness, likenesses};
+pub use limits::{LEVELS, RESAMPLES};
 pub use map_build::{Built, Prepared, Shortfall, Wish, build, judged, prepare, rebuild, solved};
 pub use map_file::{
     AchievedTable, FORMAT, HandTable, IdealTable, MapFile, MapTable, SettingsTable, SourceTable,
-    StrokesTable, StylusTable, TunedTable,
+    StrokesTable, StylusTable, TunedTable, VERSION,
 };
 pub use planning::{making, placeable, step_in_words};
+pub use rebuilt::{Change, Differences, Rebuilt, rebuilt};
 pub use recording::{Recorded, read as read_recording};
 pub use rig_file::{BENCH_KEYS, bench_remarks, rig};
 pub use saving::{
@@ -61,5 +70,8 @@ pub use saving::{
 };
 pub use sentences::{count, gf, name, percent, short};
 pub use stage::Stage;
-pub use targets::{NamedShape, from_file as target_from_file, resolve as resolve_target};
+pub use targets::{
+    NamedShape, from_file as target_from_file, resolve as resolve_target,
+    resolve_file as resolve_target_file,
+};
 pub use wording::Wording;

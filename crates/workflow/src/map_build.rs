@@ -285,6 +285,11 @@ pub fn judged(
     }
 }
 
+/// What whole steps do to points, with what a wish has before and after the map.
+pub(crate) fn quantised(wish: &Wish, compiled: &Compiled, levels: Option<u32>) -> Quantisation {
+    Chain::of(wish).quantisation(compiled, levels)
+}
+
 /// What else is applied to readings and outputs.
 struct Chain<'a> {
     before: Option<&'a MapCurve>,

@@ -2,22 +2,24 @@
 
 use std::path::Path;
 
-use evenhand_preview::{HandForce, MOST_HANDS, WidthLaw, WidthScale};
+use evenhand_preview::{HandForce, WidthLaw, WidthScale};
 use evenhand_receiver::{ControlPoint, Profile};
-use serde::{Deserialize, Serialize};
+use evenhand_text::{Faults, clean, read_bytes, utf8};
+use serde::Serialize;
 
 use crate::failure::Failure;
-use crate::input::read_text;
 use crate::interval::OpenInterval;
+use crate::map_keys;
 
 /// The format this version writes and reads.
 pub const FORMAT: u32 = 1;
+/// The version of the program, as maps name it.
+pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 /// A map file larger than this is none.
 const MOST_BYTES: u64 = 16 << 20;
 
 /// A map file.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MapFile {
     /// Number of the format.
     pub format: u32,
@@ -34,16 +36,16 @@ pub struct MapFile {
     /// The map.
     pub map: MapTable,
     /// What was changed by hand.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub tuned: Option<TunedTable>,
     /// Forces of the hand and widths at which strokes are shown, where they were chosen.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub strokes: Option<StrokesTable>,
     /// A curve applied to the readings before the map.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub before: Option<MapTable>,
     /// A curve applied to the outputs after the map.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub after: Option<MapTable>,
     /// The ideal map, straight between points.
     pub ideal: IdealTable,
@@ -52,27 +54,26 @@ pub struct MapFile {
 }
 
 /// Where the measurement came from.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SourceTable {
     /// Path of the measurement, seen from the map file's folder where it lies there or below.
     pub file: String,
     /// Digest of its bytes.
     pub sha256: String,
     /// Levels given on the command line.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub levels: Option<u32>,
     /// Recording of the hand that light-at or full-at were taken from, and its digest.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub hand: Option<String>,
     /// Digest of the recording's bytes.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub hand_sha256: Option<String>,
     /// Samples left out on the command line.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub exclude: Vec<String>,
     /// Samples with which a new seating begins by command line.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub new_seatings: Vec<String>,
     /// Columns chosen where the table has several of one kind.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -83,43 +84,41 @@ pub struct SourceTable {
 }
 
 /// The stylus measured.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StylusTable {
     /// Model.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub model: Option<String>,
     /// Which one of the model.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub unit: Option<String>,
     /// Number of levels of raw readings, where given.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub levels: Option<u32>,
 }
 
 /// What was asked for; forces in gf, at a right angle to the surface where a hold angle is given,
 /// along the stylus otherwise.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SettingsTable {
     /// Output is full from here on, gf.
     pub full_at_gf: f64,
     /// Absent where light-at was left to the onset interval.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub light_at_gf: Option<f64>,
     /// How the output climbs between.
     pub target: String,
     /// Points of a target that is no formula, as [part of the way from light-at to full-at, output].
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub target_points: Option<Vec<[f64; 2]>>,
     /// What joins them.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub target_interpolation: Option<String>,
     /// Least output at light-at, where there is one.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub output_floor: Option<f64>,
     /// Angle between stylus and surface, degrees.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub hold_angle_deg: Option<f64>,
     /// Resamples behind the intervals.
     pub resamples: u64,
@@ -130,8 +129,7 @@ pub struct SettingsTable {
 }
 
 /// What the map does, by prediction.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct AchievedTable {
     /// The forces the map was compiled for, after defaults and limits.
     pub light_at_gf: f64,
@@ -156,13 +154,12 @@ pub struct AchievedTable {
 }
 
 /// A map or another curve by its points.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct MapTable {
     /// What joins the points.
     pub interpolation: String,
     /// Of a power, whose points are (floor, 0) and (ceiling, 1).
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub exponent: Option<f64>,
     /// Control points as [input, output].
     pub control_points: Vec<[f64; 2]>,
@@ -179,8 +176,7 @@ impl MapTable {
 }
 
 /// At which forces and how wide strokes are shown; nothing of the map depends on it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StrokesTable {
     /// Width at the least output.
     pub least_width: f64,
@@ -193,8 +189,7 @@ pub struct StrokesTable {
 }
 
 /// A force of the hand with its name.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct HandTable {
     /// What it is called.
     pub name: String,
@@ -223,16 +218,10 @@ impl StrokesTable {
             })
             .collect()
     }
-
-    fn is_sound(&self) -> bool {
-        let of_hand = |hand: &HandTable| hand.force_gf > 0.0 && hand.force_gf <= 100_000.0;
-        self.scale().is_some() && self.hands.len() <= MOST_HANDS && self.hands.iter().all(of_hand)
-    }
 }
 
 /// Points that were moved by hand.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TunedTable {
     /// Points that stay while the rest is solved, counted from 1.
     pub pinned: Vec<usize>,
@@ -241,8 +230,7 @@ pub struct TunedTable {
 }
 
 /// The ideal map.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct IdealTable {
     /// The ideal map as [input, output]; straight between.
     pub points: Vec<[f64; 2]>,
@@ -259,82 +247,27 @@ impl MapFile {
         })?;
         Ok(format!(
             "# A response map made by evenhand {}.\n{body}",
-            self.version
+            clean(&self.version)
         ))
+    }
+
+    /// Reads the text of a map file; `file` is its name for messages.
+    ///
+    /// # Errors
+    /// A map of another format, whatever else it holds; else everything that is wrong.
+    pub fn parse(text: &str, file: &str) -> Result<Self, Faults> {
+        map_keys::parsed(text, file)
     }
 
     /// Reads a map file; gives its text as well.
     ///
     /// # Errors
-    /// A file that cannot be read, is no map file, or holds numbers that no map has.
+    /// A file that cannot be read, and what [`MapFile::parse`] refuses.
     pub fn read(path: &Path) -> Result<(Self, String), Failure> {
         let name = path.display().to_string();
-        let text = read_text(
-            path,
-            MOST_BYTES,
-            "give a file that `evenhand map --out` wrote",
-        )?;
-        let file: Self = toml::from_str(&text).map_err(|error| {
-            let span = error.span();
-            let line = span
-                .as_ref()
-                .map(|s| text[..s.start.min(text.len())].matches('\n').count() + 1);
-            let place = line.map_or_else(String::new, |line| format!(":{line}"));
-            let mut failure = Failure::bad_input(
-                format!("{name}{place}: this is no map file: {}", error.message()),
-                "give a file that `evenhand map --out` wrote",
-            )
-            .in_file(name.clone());
-            failure.line = line;
-            failure.at(Some(&text), span)
-        })?;
-        if file.format != FORMAT {
-            return Err(Failure::bad_input(
-                format!(
-                    "{name}: this map has format {}, but this version reads {FORMAT}",
-                    file.format
-                ),
-                "make the map again from its measurement with `evenhand map`",
-            )
-            .in_file(name));
-        }
-        file.check(&name)?;
-        Ok((file, text))
-    }
-
-    /// A file edited by hand may hold numbers that no map has.
-    fn check(&self, name: &str) -> Result<(), Failure> {
-        let all = self
-            .map
-            .control_points
-            .iter()
-            .chain(&self.ideal.points)
-            .flatten();
-        let settings = [
-            Some(self.settings.full_at_gf),
-            self.settings.light_at_gf,
-            self.settings.hold_angle_deg,
-            Some(self.settings.confidence),
-            self.map.exponent,
-            self.settings.output_floor,
-            Some(self.achieved.light_at_gf),
-            Some(self.achieved.full_at_gf),
-        ];
-        if all.clone().all(|x| (0.0..=1.0).contains(x))
-            && settings
-                .into_iter()
-                .flatten()
-                .all(|x| x.is_finite() && x >= 0.0)
-            && self.map.control_points.len() >= 2
-            && self.strokes.as_ref().is_none_or(StrokesTable::is_sound)
-        {
-            Ok(())
-        } else {
-            Err(Failure::bad_input(
-                format!("{name}: a coordinate lies outside 0..1, a setting is no number, or points are missing"),
-                "make the map again from its measurement with `evenhand map`",
-            )
-            .in_file(name))
-        }
+        let bytes = read_bytes(path, "a map file", MOST_BYTES)?;
+        let file = Self::parse(&utf8(&name, &bytes)?, &name)?;
+        // A byte-order mark and another encoding are no part of the text that is read, but of the file.
+        Ok((file, String::from_utf8_lossy(&bytes).into_owned()))
     }
 }

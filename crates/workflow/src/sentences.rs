@@ -1,6 +1,7 @@
 //! Numbers and names for people.
 
 use evenhand_measurement::Measurement;
+use evenhand_text::clean;
 
 /// A force with as many digits as a hand or a scale can tell.
 pub fn gf(value: f64) -> String {
@@ -24,11 +25,12 @@ pub fn short(value: f64, decimals: usize) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// The stylus by name, or the file.
+/// The stylus by name, or the file, as it can be shown.
 pub fn name(measurement: &Measurement, file: &str) -> String {
-    match (&measurement.stylus.model, &measurement.stylus.unit) {
+    let name = match (&measurement.stylus.model, &measurement.stylus.unit) {
         (Some(model), Some(unit)) => format!("{model} {unit}"),
         (Some(model), None) => model.clone(),
         _ => file.to_owned(),
-    }
+    };
+    clean(&name)
 }

@@ -5,10 +5,11 @@ use std::path::Path;
 use evenhand_curve::{MonotonePath, Point, Polyline};
 use evenhand_fitting::{Saturation, Settings};
 use evenhand_inversion::{
-    DrawnShape, Joining, TargetError, TargetFileError, TargetProfile, TargetShape, shipped_targets,
+    DrawnShape, Joining, TargetError, TargetProfile, TargetShape, shipped_targets,
 };
 
 use evenhand_measurement::ReadOptions;
+use evenhand_text::read_utf8;
 
 use crate::failure::Failure;
 use crate::input;
@@ -49,8 +50,7 @@ pub fn resolve(text: &str, settings: &Settings) -> Result<NamedShape, Failure> {
     let path = Path::new(text);
     let is_toml = path.extension().is_some_and(|ending| ending == "toml");
     if is_toml || text.contains(['/', '\\']) || path.is_file() {
-        let target = from_file(path)?;
-        return Ok(NamedShape::of(target.shape, text));
+        return resolve_file(path);
     }
     let shape = text.parse::<TargetShape>().map_err(|error| {
         let names: Vec<&str> = shipped_targets().iter().map(|t| t.name.as_str()).collect();
@@ -67,26 +67,21 @@ pub fn resolve(text: &str, settings: &Settings) -> Result<NamedShape, Failure> {
 }
 
 /// A target file, read and checked.
+///
+/// # Errors
+/// A file that cannot be read, and everything that is wrong with it.
 pub fn from_file(path: &Path) -> Result<TargetProfile, Failure> {
-    let help = "give a target file; `evenhand receivers soft-ends` shows how one looks";
-    let text = input::read_text(path, MOST_BYTES, help)?;
-    TargetProfile::parse(&text)
-        .map_err(|error| file_failure(&error, &path.display().to_string(), &text))
+    let text = read_utf8(path, "a target file", MOST_BYTES)?;
+    Ok(TargetProfile::parse(&text, &path.display().to_string())?)
 }
 
-fn file_failure(error: &TargetFileError, file: &str, text: &str) -> Failure {
-    let before = text.get(..error.span.start).unwrap_or(text);
-    let line = before.matches('\n').count() + 1;
-    let column = before
-        .rsplit('\n')
-        .next()
-        .map_or(0, |line| line.chars().count())
-        + 1;
-    let message = format!("{file}:{line}:{column}: {}", error.message);
-    let mut failure = Failure::bad_input(message, error.help.as_str()).in_file(file);
-    failure.line = Some(line);
-    failure.column = Some(column);
-    failure.at(Some(text), Some(error.span.clone()))
+/// The shape in a target file, labelled by the file's name as it can be shown.
+///
+/// # Errors
+/// A file that cannot be read, and everything that is wrong with it.
+pub fn resolve_file(path: &Path) -> Result<NamedShape, Failure> {
+    let target = from_file(path)?;
+    Ok(NamedShape::of(target.shape, &path.display().to_string()))
 }
 
 /// The climb of another stylus from its onset to its saturation, stretched to 0..1.

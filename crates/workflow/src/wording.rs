@@ -81,9 +81,11 @@ impl Wording {
             (Self::CommandLine, Setting::Replace) => "replace it with --force".to_owned(),
             (Self::Window, Setting::Replace) => "confirm that it is replaced".to_owned(),
             (Self::CommandLine, Setting::Rebuild) => {
-                "rebuild it with `evenhand map --reproduce`".to_owned()
+                "make the map again from its measurement with `evenhand map`".to_owned()
             }
-            (Self::Window, Setting::Rebuild) => "make the map again".to_owned(),
+            (Self::Window, Setting::Rebuild) => {
+                "open the measurement and save the map again".to_owned()
+            }
         }
     }
 }

@@ -6,7 +6,7 @@ use evenhand_bench::{Placement, Rig, force_budget, reachable};
 libfuzzer_sys::fuzz_target!(|text: &str| {
     // The part after a line of dashes is a placement.
     let (text, placed) = text.split_once("\n---\n").unwrap_or((text, "10"));
-    let Ok(rig) = Rig::parse(text) else { return };
+    let Ok(rig) = Rig::parse(text, "rig.toml") else { return };
     let _ = rig.in_words();
     if let Ok(placement) = Placement::parse(placed, &rig) {
         let budget = rig.force(&placement);

@@ -2,6 +2,8 @@
 
 use std::fmt::Write as _;
 
+use evenhand_text::clean;
+
 use crate::control_point::ControlPoint;
 use crate::profile::{Grid, Profile};
 
@@ -74,9 +76,13 @@ impl TypedPoints {
 
 pub(super) fn write(profile: &Profile, points: &[ControlPoint], exponent: Option<f64>) -> String {
     let rule = "=".repeat(WIDTH);
-    let mut text = format!("{rule}\n  {}\n  {}\n", profile.name(), profile.title());
+    let mut text = format!(
+        "{rule}\n  {}\n  {}\n",
+        profile.name(),
+        clean(profile.title())
+    );
     if let Some(notes) = profile.notes() {
-        let _ = writeln!(text, "  {notes}");
+        let _ = writeln!(text, "  {}", clean(notes));
     }
     let typed = TypedPoints::new(profile, points, exponent);
     let [input, output] = &typed.heads;

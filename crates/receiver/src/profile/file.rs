@@ -1,73 +1,69 @@
-//! The tables of a profile file, before they are checked.
+//! The tables of a profile file, as they are written.
 
-use serde::{Deserialize, Serialize};
+use evenhand_text::{is_clean, toml_string};
+use serde::Serialize;
 
-use super::{CurveKind, Ends, Grid, Profile, Rounding};
-use crate::interpolation::MapInterpolation;
+use super::{CurveKind, Grid, Profile};
 
 /// A profile file's top level.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ProfileFile {
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(super) struct ProfileFile {
     /// Short name.
-    pub name: String,
+    pub(super) name: String,
     /// What the receiver accepts, for people.
-    pub title: String,
+    pub(super) title: String,
     /// Free text for people.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub notes: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) notes: Option<String>,
     /// The `[curve]` table.
-    pub curve: ProfileCurve,
+    pub(super) curve: ProfileCurve,
     /// The `[grid]` table.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub grid: Option<ProfileGrid>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) grid: Option<ProfileGrid>,
 }
 
 /// The `[curve]` table.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ProfileCurve {
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(super) struct ProfileCurve {
     /// `points`, `bezier`, `power` or `table`.
-    pub kind: String,
+    pub(super) kind: String,
     /// For `points`: what happens between them.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub interpolation: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) interpolation: Option<String>,
     /// For `points`: how many.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub points: Option<PointCount>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) points: Option<PointCount>,
     /// For `table`: number of entries.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub entries: Option<i64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) entries: Option<i64>,
     /// For `points`, `table` and `bezier`: `fixed`, `free-output` or `free`.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub ends: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) ends: Option<String>,
     /// For `points`: least distance of neighbouring inputs.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub min_gap: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) min_gap: Option<f64>,
 }
 
 /// Fewest and most points.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PointCount {
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub(super) struct PointCount {
     /// Fewest points, at least 2.
-    pub min: i64,
+    pub(super) min: i64,
     /// Most points, at most 1024.
-    pub max: i64,
+    pub(super) max: i64,
 }
 
 /// The `[grid]` table.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ProfileGrid {
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub(super) struct ProfileGrid {
     /// For `points`: steps from input 0 to 1.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub input_steps: Option<i64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) input_steps: Option<i64>,
     /// Steps from output 0 to 1.
-    pub output_steps: i64,
+    pub(super) output_steps: i64,
     /// `nearest` or `down`.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub rounding: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) rounding: Option<String>,
 }
 
 fn count(n: usize) -> i64 {
@@ -124,40 +120,22 @@ impl From<Profile> for ProfileFile {
             grid: grid.map(|grid: Grid| ProfileGrid {
                 input_steps: shows_input_steps.then_some(i64::from(grid.input_steps)),
                 output_steps: i64::from(grid.output_steps),
-                rounding: Some(
-                    match grid.rounding {
-                        Rounding::Nearest => "nearest",
-                        Rounding::Down => "down",
-                    }
-                    .to_owned(),
-                ),
+                rounding: Some(grid.rounding.as_str().to_owned()),
             }),
         }
     }
 }
 
-pub(super) fn ends_from(word: &str) -> Option<Ends> {
-    [Ends::Fixed, Ends::FreeOutput, Ends::Free]
-        .into_iter()
-        .find(|ends| ends.as_str() == word)
-}
-
-pub(super) fn point_interpolation_from(word: &str) -> Option<MapInterpolation> {
-    word.parse().ok().filter(|kind| {
-        matches!(
-            kind,
-            MapInterpolation::Linear
-                | MapInterpolation::MonotoneCubic
-                | MapInterpolation::CatmullRom
-                | MapInterpolation::NaturalCubic
-        )
-    })
-}
-
 /// Writes the file by hand: one key a line in the order people read it, `points` inline.
 pub(super) fn write(file: &ProfileFile) -> String {
     use std::fmt::Write as _;
-    let text = |s: &str| toml::Value::String(s.to_owned()).to_string();
+    let text = |text: &str| {
+        if is_clean(text) {
+            toml::Value::String(text.to_owned()).to_string()
+        } else {
+            toml_string(text)
+        }
+    };
     let mut out = String::new();
     // Writing into a string cannot fail.
     let _ = writeln!(out, "name = {}", text(&file.name));

@@ -1,24 +1,21 @@
 //! What a receiver accepts, as data.
 
-mod error;
 mod file;
-mod nearest_name;
-mod parse;
+mod keys;
 mod shipped;
-mod validate;
 
-pub use error::{ProfileError, ProfileFlaw};
-pub use file::{PointCount, ProfileCurve, ProfileFile, ProfileGrid};
+pub(crate) use keys::gap_in_steps;
 pub use shipped::{DEFAULT_PROFILE, profile, shipped};
-pub(crate) use validate::gap_in_steps;
 
-use serde::{Deserialize, Serialize};
+use evenhand_text::{Faults, Node, TomlFile};
+use serde::Serialize;
+
+use file::ProfileFile;
 
 use crate::interpolation::MapInterpolation;
 
 /// Where the first and the last control point may be.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Ends {
     /// First point (0, 0), last point (1, 1).
     #[default]
@@ -42,8 +39,7 @@ impl Ends {
 }
 
 /// How a receiver turns a typed coordinate into whole steps.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Rounding {
     /// To the nearest step, halves away from zero.
     #[default]
@@ -53,6 +49,15 @@ pub enum Rounding {
 }
 
 impl Rounding {
+    /// The word used in profiles.
+    #[must_use]
+    pub const fn as_str(self) -> &'static str {
+        match self {
+            Self::Nearest => "nearest",
+            Self::Down => "down",
+        }
+    }
+
     /// The whole step that `coordinate` becomes on a grid of `steps`.
     #[must_use]
     pub fn step_of(self, coordinate: f64, steps: u32) -> f64 {
@@ -137,10 +142,10 @@ impl CurveKind {
 
 /// A checked description of what a receiver accepts.
 ///
-/// Read one with [`Profile::parse`], take a shipped one with [`profile`], or build one from a
-/// [`ProfileFile`]. As serde data it is the tables of a profile file.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "ProfileFile", into = "ProfileFile")]
+/// Read one with [`Profile::parse`] or [`Profile::of_table`], or take a shipped one with [`profile`]. As serde data
+/// it is the tables of a profile file.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(into = "ProfileFile")]
 pub struct Profile {
     name: String,
     title: String,
@@ -150,6 +155,24 @@ pub struct Profile {
 }
 
 impl Profile {
+    /// Reads the text of a profile file; `file` is its name for messages.
+    ///
+    /// # Errors
+    /// Everything that is wrong: text that is not TOML, keys that are unknown, missing or do not belong to the kind
+    /// of curve, values of the wrong type or outside their range.
+    pub fn parse(text: &str, file: &str) -> Result<Self, Faults> {
+        let toml = TomlFile::parse(file, text, keys::OUTLINE)?;
+        let profile = Self::of_table(&toml.root());
+        toml.finish(profile)
+    }
+
+    /// Reads a profile from a table of another file, such as a map's; `None` where anything is wrong, which the
+    /// file keeps.
+    #[must_use]
+    pub fn of_table(table: &Node<'_, '_>) -> Option<Self> {
+        keys::profile(table)
+    }
+
     /// Short name, as used on the command line.
     #[must_use]
     pub fn name(&self) -> &str {
@@ -189,28 +212,6 @@ impl Profile {
             CurveKind::Power => MapInterpolation::Power,
             CurveKind::Table { .. } => MapInterpolation::Table,
         }
-    }
-
-    /// The same receiver limited to `max_points` points (and at least as few as that).
-    ///
-    /// # Errors
-    /// If the receiver takes no points, or the number is not allowed in a profile.
-    pub fn with_max_points(&self, max_points: usize) -> Result<Self, ProfileFlaw> {
-        let mut file = ProfileFile::from(self.clone());
-        match &mut file.curve.points {
-            Some(points) => {
-                points.max = i64::try_from(max_points).unwrap_or(i64::MAX);
-                points.min = points.min.min(points.max);
-            }
-            None => {
-                return Err(ProfileFlaw::new(
-                    &["curve", "kind"],
-                    format!("a receiver of kind {} takes no points", self.curve.as_str()),
-                    "choose a receiver of kind points".to_owned(),
-                ));
-            }
-        }
-        Self::try_from(file)
     }
 
     /// The profile as the text of a profile file.

@@ -1,0 +1,147 @@
+//! A rig's file: everything that is wrong with it at once, each with its place and what to write.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+use evenhand_bench::{MassClass, Rig};
+
+const LEVER: &str = "name = \"window\"
+tilt_deg = 5
+[lever]
+nib_arm_mm = 100
+nib_arm_within_mm = 0.5
+pan_arm_mm = 300
+pan_arm_within_mm = 0.5
+masses_g = [1, 2, 5]
+mass_class = \"M2\"
+";
+
+/// Line, what is wrong and what to do, of each fault.
+fn told(text: &str) -> Vec<(usize, String, String)> {
+    let faults = Rig::parse(text, "rig.toml").unwrap_err();
+    faults
+        .iter()
+        .map(|fault| {
+            let line = fault.place.as_ref().map_or(0, |place| place.line);
+            (line, fault.to_string(), fault.remedy.text.clone())
+        })
+        .collect()
+}
+
+#[track_caller]
+fn refused(text: &str, line: usize, words: &str) {
+    let told = told(text);
+    assert_eq!(told.len(), 1, "{told:#?}");
+    assert_eq!(told[0].0, line, "{told:#?}");
+    assert!(told[0].1.contains(words), "{words}: {told:#?}");
+    assert!(!told[0].2.is_empty(), "{told:#?}");
+}
+
+#[test]
+fn what_is_not_set_has_its_usual_figure() {
+    let rig = Rig::parse(LEVER, "rig.toml").unwrap();
+    assert_eq!((rig.tilt_deg, rig.tilt_within_deg), (5.0, 1.0));
+    assert_eq!((rig.gravity_m_s2, rig.gravity_within_m_s2), (9.806, 0.026));
+    let lever = rig.lever.as_ref().unwrap();
+    assert_eq!(lever.arms().unwrap().pan_mm, 300.0);
+    assert_eq!((lever.hook_within_mm, lever.friction_within_gf), (0.0, 0.0));
+    assert_eq!(lever.mass_class, Some(MassClass::M2));
+    assert_eq!(lever.masses_g, [1.0, 2.0, 5.0]);
+    let scale = "name = \"s\"\n[scale]\nstep_g = 0.1\nwithin_part = 0.002\n";
+    let rig = Rig::parse(scale, "rig.toml").unwrap();
+    assert_eq!(rig.scale.unwrap().within_g, 0.0);
+    let gauge = "name = \"g\"\n[gauge]\nstep_n = 0.01\nwithin_part = 0.005\nwithin_n = 0.02\n";
+    let rig = Rig::parse(gauge, "rig.toml").unwrap();
+    assert_eq!(rig.gauge.unwrap().within_n, 0.02);
+}
+
+#[test]
+fn three_faults_in_three_lines_are_three_faults() {
+    let text = LEVER
+        .replace("tilt_deg = 5", "tilt_deg = 90")
+        .replace("pan_arm_mm = 300", "pan_arm_mm = \"long\"")
+        .replace(
+            "mass_class = \"M2\"",
+            "mass_clas = \"M2\"\nmass_within_g = 0.01",
+        );
+    let told = told(&text);
+    let lines: Vec<usize> = told.iter().map(|fault| fault.0).collect();
+    assert_eq!(lines, [2, 6, 9], "{told:#?}");
+    assert!(told[0].1.contains("from 0 to 80"), "{told:#?}");
+    assert!(told[1].2.contains("from the pivot"), "{told:#?}");
+    assert!(told[2].2.contains("write mass_class"), "{told:#?}");
+}
+
+#[test]
+fn one_thing_sets_the_force() {
+    let scale = "[scale]\nstep_g = 0.1\nwithin_part = 0.002\n";
+    refused("name = \"x\"\n", 0, "one of [lever], [scale] and [gauge]");
+    let both = format!("{LEVER}{scale}");
+    refused(&both, 10, "has lever and scale");
+}
+
+#[test]
+fn figures_that_cannot_be_meant_together_are_refused() {
+    let with = |from: &str, to: &str| LEVER.replace(from, to);
+    refused(
+        &with("nib_arm_within_mm = 0.5", "nib_arm_within_mm = 100"),
+        5,
+        "not below the arm of 100 mm",
+    );
+    refused(
+        &with(
+            "mass_class = \"M2\"",
+            "mass_class = \"M2\"\nmass_within_g = 0.1",
+        ),
+        10,
+        "both say",
+    );
+    refused(&with("mass_class = \"M2\"\n", ""), 8, "nothing says");
+    refused(&with("\"M2\"", "\"M4\""), 9, "E2, F1, F2, M1, M2, M3");
+    refused(&with("[1, 2, 5]", "[1, -2, 5]"), 8, "above 0");
+    refused(
+        &with("pan_arm_mm = 300\n", ""),
+        3,
+        "no pan_arm_mm in [lever]",
+    );
+    refused(&with("name = \"window\"\n", ""), 1, "no name");
+}
+
+#[test]
+fn a_calibration_stands_in_for_arms_and_needs_a_rising_line() {
+    let pairs = "[[0, 0.4], [10, 31.4], [20, 62.4], [50, 155.4]]";
+    let text = format!(
+        "name = \"c\"\n[lever]\nmass_within_g = 0.01\n[lever.calibration]\npairs_g = {pairs}\nplaced_u_g = 0.01\nscale_u_g = 0.05\n"
+    );
+    let rig = Rig::parse(&text, "rig.toml").unwrap();
+    let slope = rig.lever.as_ref().unwrap().calibrated().unwrap().line.slope;
+    assert!((slope - 3.1).abs() < 1e-6, "{slope}");
+    let with = |to: &str| text.replace(pairs, to);
+    refused(&with("[[0, 0.4], [10, 31.4]]"), 5, "no line");
+    refused(
+        &with("[[0, 155.4], [10, 62.4], [20, 31.4], [50, 0.4]]"),
+        5,
+        "shows no more",
+    );
+    refused(
+        &with("[[0, 0.4], [10], [20, 62.4], [50, 155.4]]"),
+        5,
+        "a pair of numbers",
+    );
+    let nib = text.replace("[lever]\n", "[lever]\nnib_arm_mm = 100\n");
+    refused(&nib, 3, "without that of the pan");
+    let hook = text.replace("[lever]\n", "[lever]\nhook_within_mm = 0.3\n");
+    refused(&hook, 3, "which is not given");
+    refused(
+        &text.replace("scale_u_g = 0.05", "scale_u_g = 0"),
+        7,
+        "above 0",
+    );
+    refused(
+        &text.replace("placed_u_g = 0.01\nscale_u_g = 0.05\n", ""),
+        4,
+        "no placed_u_g, scale_u_g in [lever.calibration]",
+    );
+}

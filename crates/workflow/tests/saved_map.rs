@@ -1,0 +1,534 @@
+//! Map files: what is read of them, what is refused, and whether their points are those of their figures.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test that cannot go on should stop there"
+)]
+
+use std::path::Path;
+use std::sync::OnceLock;
+
+use evenhand_fitting::{Fit, Settings};
+use evenhand_inversion::{DrawnShape, Joining, TargetShape};
+use evenhand_measurement::{Force, HoldAngle, ReadOptions};
+use evenhand_receiver::{ControlPoint, Profile, move_point, profile, shipped};
+use evenhand_workflow::{
+    HandTable, Job, MapFile, MapTable, NamedShape, Read, Rebuilt, Stage, StrokesTable, Tuned, Wish,
+    contradictions, edit_warning, fitted, measurement, rebuild, rebuilt,
+};
+
+const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo");
+
+/// A demo stylus with its response, fitted once.
+fn stylus() -> &'static (Read, Fit) {
+    static STYLUS: OnceLock<(Read, Fit)> = OnceLock::new();
+    STYLUS.get_or_init(|| {
+        let path = Path::new(DEMO).join("dunlin-01.csv");
+        let read = measurement(&path, &ReadOptions::default()).unwrap();
+        let settings = Settings {
+            resamples: 50,
+            ..Settings::default()
+        };
+        let fit = fitted(&read, &settings).unwrap();
+        (read, fit)
+    })
+}
+
+fn wish() -> Wish {
+    Wish {
+        full_at: Force::from_gf(118.0),
+        light_at: None,
+        target: NamedShape {
+            label: "power:0.8".to_owned(),
+            shape: TargetShape::Power(0.8),
+        },
+        output_floor: 0.0,
+        before: None,
+        after: None,
+        hold_angle: None,
+    }
+}
+
+fn curve(points: &[[f64; 2]]) -> Option<Stage> {
+    let table = MapTable {
+        interpolation: "linear".to_owned(),
+        exponent: None,
+        control_points: points.to_vec(),
+    };
+    Some(Stage::from_table(table).unwrap())
+}
+
+fn job(receiver: &Profile, wish: Wish) -> Job {
+    let (read, fit) = stylus();
+    let read = Read {
+        path: read.path.clone(),
+        measurement: read.measurement.clone(),
+        source: read.source.clone(),
+    };
+    let options = ReadOptions::default();
+    Job::new(read, fit.clone(), receiver.clone(), wish, options, None).unwrap()
+}
+
+fn segments() -> &'static Profile {
+    profile("segments-8").unwrap()
+}
+
+/// The text of a map with all tables, and of one of its own receiver.
+fn text() -> &'static str {
+    static TEXT: OnceLock<String> = OnceLock::new();
+    TEXT.get_or_init(|| {
+        let mut wish = wish();
+        wish.before = Some(Stage::resolve("power:1.4").unwrap());
+        wish.after = curve(&[[0.0, 0.0], [0.5, 0.6], [1.0, 1.0]]);
+        wish.hold_angle = HoldAngle::from_degrees(45.0);
+        wish.light_at = Some(Force::from_gf(12.0));
+        wish.output_floor = 0.05;
+        let mut job = job(segments(), wish);
+        job.tuned = Some(Tuned {
+            locked: vec![2],
+            optimum: job.built.compiled.clone(),
+        });
+        job.strokes = Some(StrokesTable {
+            least_width: 1.0,
+            greatest_width: 20.0,
+            width_law: "area".to_owned(),
+            hands: vec![HandTable {
+                name: "usual".to_owned(),
+                force_gf: 80.0,
+            }],
+        });
+        job.options.exclude = vec!["3".parse().unwrap(), "4:2".parse().unwrap()];
+        job.document("dunlin-01.csv").to_toml().unwrap()
+    })
+}
+
+/// Line, what is wrong and what to do, of each fault.
+fn told(text: &str) -> Vec<(usize, String, String)> {
+    let faults = MapFile::parse(text, "map.toml").unwrap_err();
+    faults
+        .iter()
+        .map(|fault| {
+            let line = fault.place.as_ref().map_or(0, |place| place.line);
+            (line, fault.to_string(), fault.remedy.text.clone())
+        })
+        .collect()
+}
+
+/// The line, from 1, that begins so.
+fn line_of(text: &str, start: &str) -> usize {
+    1 + text
+        .lines()
+        .position(|line| line.starts_with(start))
+        .unwrap_or_else(|| panic!("no {start} in\n{text}"))
+}
+
+/// With the line that begins so in a table of that heading exchanged; refused there and nowhere else.
+#[track_caller]
+fn refused(heading: &str, start: &str, instead: &str, words: &str) {
+    let original = text();
+    let from = original.find(heading).unwrap();
+    let at = from + original[from..].find(&format!("\n{start}")).unwrap() + 1;
+    let end = at + original[at..].find('\n').unwrap();
+    let edited = format!("{}{instead}{}", &original[..at], &original[end..]);
+    let line = original[..at].matches('\n').count() + 1;
+    let told = told(&edited);
+    assert_eq!(told.len(), 1, "{instead}: {told:#?}");
+    assert_eq!(told[0].0, line, "{instead}: {told:#?}");
+    assert!(told[0].1.contains(words), "{words}: {told:#?}");
+    assert!(!told[0].2.is_empty(), "{told:#?}");
+}
+
+#[test]
+fn what_is_written_is_read() {
+    let map = MapFile::parse(text(), "map.toml").unwrap();
+    assert_eq!(map.to_toml().unwrap(), text());
+    assert_eq!(map.tuned.unwrap().pinned, [3]);
+    assert_eq!(map.source.exclude, ["3", "4:2"]);
+    assert_eq!(map.strokes.unwrap().hands[0].force_gf, 80.0);
+    assert_eq!(map.before.unwrap().exponent, Some(1.4));
+    assert_eq!(map.settings.hold_angle_deg, Some(45.0));
+    assert_eq!(map.receiver, *segments());
+}
+
+#[test]
+fn three_faults_in_three_lines_are_three_faults() {
+    let text = text()
+        .replace("resamples = 50", "resamples = 49")
+        .replace("\nconfidence = 0.95", "\nconfidence = 1.0")
+        .replace("\nwidth_law", "\nwidth_lav");
+    let told = told(&text);
+    let lines: Vec<usize> = told.iter().map(|fault| fault.0).collect();
+    let expected = [
+        line_of(&text, "resamples"),
+        line_of(&text, "confidence"),
+        line_of(&text, "[strokes]"),
+        line_of(&text, "width_lav"),
+    ];
+    // The key that is unknown is also one that lacks.
+    assert_eq!(lines, expected, "{told:#?}");
+    assert!(told[0].1.contains("from 50 to 1000000"), "{told:#?}");
+    assert!(told[3].2.contains("write width_law"), "{told:#?}");
+}
+
+#[test]
+fn every_key_has_the_limits_of_what_can_be_asked_for() {
+    let cases = [
+        ("format", "version", "version = 3", "a text in quotes"),
+        (
+            "[source]",
+            "sha256",
+            "sha256 = \"12\"",
+            "64 small hexadecimal",
+        ),
+        (
+            "[source]",
+            "exclude",
+            "exclude = [\"0\"]",
+            "the line of a sample",
+        ),
+        ("[source]", "file", "file = true", "a text in quotes"),
+        (
+            "[settings]",
+            "resamples",
+            "resamples = 1000001",
+            "from 50 to",
+        ),
+        (
+            "[settings]",
+            "confidence",
+            "confidence = 0",
+            "above 0 and below 1",
+        ),
+        (
+            "[settings]",
+            "confidence",
+            "confidence = nan",
+            "a finite number",
+        ),
+        ("[settings]", "seed", "seed = -1", "a whole number"),
+        ("[settings]", "seed", "seed = 1.5", "a whole number"),
+        ("[settings]", "full_at_gf", "full_at_gf = -1.0", "0 or more"),
+        (
+            "[settings]",
+            "light_at_gf",
+            "light_at_gf = inf",
+            "0 or more",
+        ),
+        (
+            "[settings]",
+            "output_floor",
+            "output_floor = 0.95",
+            "to below 0.95",
+        ),
+        (
+            "[settings]",
+            "hold_angle_deg",
+            "hold_angle_deg = 4",
+            "5 to 90",
+        ),
+        (
+            "[settings]",
+            "target",
+            "target = \"steep\"",
+            "no target shape",
+        ),
+        (
+            "[achieved]",
+            "max_error",
+            "max_error = \"small\"",
+            "0 or more",
+        ),
+        (
+            "[achieved]",
+            "distinct_outputs",
+            "distinct_outputs = 1.5",
+            "a whole number",
+        ),
+        (
+            "[map]",
+            "interpolation",
+            "interpolation = \"natural\"",
+            "natural-cubic",
+        ),
+        (
+            "[map]",
+            "interpolation",
+            "interpolation = \"monotone-cubic\"",
+            "as the receiver",
+        ),
+        (
+            "[map]",
+            "control_points",
+            "control_points = [[0, 0]]",
+            "two or more",
+        ),
+        (
+            "[map]",
+            "control_points",
+            "control_points = [[0, 0], [1, 1.5]]",
+            "from 0 to 1",
+        ),
+        (
+            "[map]",
+            "control_points",
+            "control_points = [[0, 0], [1]]",
+            "a pair of numbers",
+        ),
+        (
+            "[tuned]",
+            "locked",
+            "pinned = [0]",
+            "a whole number from 1 to 8",
+        ),
+        (
+            "[tuned]",
+            "locked",
+            "pinned = [9]",
+            "a whole number from 1 to 8",
+        ),
+        (
+            "[strokes]",
+            "greatest_width",
+            "greatest_width = 0.5",
+            "widths that grow",
+        ),
+        ("[[strokes.hands]]", "force_gf", "force_gf = 0", "above 0"),
+        ("[before]", "exponent", "exponent = 0", "above 0"),
+        (
+            "[after]",
+            "control_points",
+            "control_points = [[0, 0.9], [1, 0.1]]",
+            "no curve",
+        ),
+        ("[ideal]", "points", "points = [[0, 2]]", "from 0 to 1"),
+        (
+            "[receiver.curve]",
+            "kind",
+            "kind = \"dots\"",
+            "points, bezier",
+        ),
+    ];
+    for (heading, start, instead, words) in cases {
+        refused(heading, start, instead, words);
+    }
+    // What is not there by default has limits too.
+    let stylus = text().replace("[stylus]\n", "[stylus]\nlevels = 1\n");
+    assert!(told(&stylus)[0].1.contains("from 2 to 16777216"));
+    let source = text().replace("[source]\n", "[source]\nlevels = 99999999\n");
+    assert!(told(&source)[0].1.contains("from 2 to 16777216"));
+    let power = text().replace("[map]\n", "[map]\nexponent = 2\n");
+    assert!(told(&power)[0].1.contains("does not belong to kind linear"));
+    let none = text().replace("exponent = 1.4\n", "");
+    assert!(told(&none)[0].1.contains("no exponent in [before]"));
+    let half = text().replace(
+        "[settings]\n",
+        "[settings]\ntarget_interpolation = \"linear\"\n",
+    );
+    assert!(told(&half)[0].1.contains("no target_points"));
+}
+
+#[test]
+fn the_format_is_read_before_anything_else() {
+    let later = "format = 2\nversion = \"9.9.0\"\nmaps = 3\n[settings]\nfull_at = \"180gf\"\n";
+    let found = told(later);
+    assert_eq!(found.len(), 1, "{found:#?}");
+    let (line, fault, remedy) = &found[0];
+    assert_eq!(*line, 1);
+    for words in [
+        "format 2",
+        "evenhand 9.9.0",
+        "format 1",
+        env!("CARGO_PKG_VERSION"),
+    ] {
+        assert!(fault.contains(words), "{words}: {fault}");
+    }
+    assert!(remedy.contains("a later one"), "{remedy}");
+    let early = told(&text().replace("format = 1", "format = 0"));
+    assert_eq!(early.len(), 1, "{early:#?}");
+    assert!(early[0].2.starts_with("make the map again"), "{early:#?}");
+    // What is no number is no later format.
+    let none = told(&text().replace("format = 1", "format = \"one\""));
+    assert!(none[0].1.contains("a whole number"), "{none:#?}");
+    let other = told("name = \"x\"\n[curve]\nkind = \"power\"\n");
+    assert_eq!(other.len(), 1, "{other:#?}");
+    assert!(other[0].1.contains("not a map file"), "{other:#?}");
+}
+
+/// Wishes whose ideal maps have steps, level stretches and ends that are cut off.
+fn wishes() -> Vec<Wish> {
+    let drawn = |points: &[[f64; 2]]| NamedShape {
+        label: "mine.toml".to_owned(),
+        shape: TargetShape::Drawn(DrawnShape::new(points.to_vec(), Joining::Linear).unwrap()),
+    };
+    vec![
+        wish(),
+        Wish {
+            before: Some(Stage::resolve("power:1.4").unwrap()),
+            after: Some(Stage::resolve("power:0.8").unwrap()),
+            hold_angle: HoldAngle::from_degrees(40.0),
+            output_floor: 0.05,
+            light_at: Some(Force::from_gf(12.0)),
+            ..wish()
+        },
+        // Light-at below the onset makes a step, full-at beyond the saturation is cut down.
+        Wish {
+            light_at: Some(Force::from_gf(0.5)),
+            full_at: Force::from_gf(400.0),
+            ..wish()
+        },
+        Wish {
+            before: curve(&[[0.0, 0.0], [0.3, 0.4], [0.5, 0.4], [0.9, 1.0], [1.0, 1.0]]),
+            after: curve(&[[0.0, 0.0], [0.3, 0.4], [0.5, 0.4], [0.8, 1.0], [1.0, 1.0]]),
+            ..wish()
+        },
+        Wish {
+            after: curve(&[[0.0, 0.1], [1.0, 1.0]]),
+            ..wish()
+        },
+        Wish {
+            after: curve(&[[0.0, 0.0], [1.0, 0.9]]),
+            target: drawn(&[[0.0, 0.0], [0.4, 0.25], [0.6, 0.25], [1.0, 1.0]]),
+            ..wish()
+        },
+        Wish {
+            target: drawn(&[[0.0, 0.0], [0.4, 0.25], [0.6, 0.7], [1.0, 1.0]]),
+            ..wish()
+        },
+    ]
+}
+
+#[test]
+fn maps_of_ours_contradict_nothing() {
+    let path = Path::new("map.toml");
+    let own = Profile::parse(
+        "name = \"own\"\ntitle = \"Own\"\n[curve]\nkind = \"points\"\ninterpolation = \"natural-cubic\"\npoints = { min = 2, max = 5 }\nends = \"free-output\"\n",
+        "own.toml",
+    )
+    .unwrap();
+    for (index, wish) in wishes().into_iter().enumerate() {
+        // Each kind once where only the wish is another.
+        let kinds = ["segments-8", "power", "table-256"];
+        let receivers = shipped().iter().chain([&own]);
+        for receiver in receivers.filter(|receiver| index == 1 || kinds.contains(&receiver.name()))
+        {
+            let saved = job(receiver, wish.clone()).document("dunlin-01.csv");
+            let read = MapFile::parse(&saved.to_toml().unwrap(), "map.toml").unwrap();
+            assert_eq!(read, saved);
+            let found = contradictions(path, &read);
+            assert_eq!(found, Ok(Vec::new()), "{index} {}", receiver.name());
+            assert_eq!(edit_warning(path, &read), None);
+        }
+    }
+}
+
+#[test]
+fn points_that_are_moved_contradict_their_figures_and_tuned_ones_do_not() {
+    let path = Path::new("map.toml");
+    let receivers = ["segments-8", "segments-8-byte", "bezier"];
+    for (wish, receiver) in wishes().iter().take(3).flat_map(|wish| {
+        let named = receivers.map(|name| profile(name).unwrap());
+        named.map(|receiver| (wish, receiver))
+    }) {
+        let mut job = job(receiver, wish.clone());
+        let saved = job.document("dunlin-01.csv");
+        let points = saved.map.points();
+        for index in 1..points.len() - 1 {
+            let ControlPoint { input, output } = points[index];
+            for down in [0.02, -0.02] {
+                let to = ControlPoint::new(input, output - down);
+                let moved = move_point(receiver, &points, index, to);
+                if (moved[index].output - output).abs() < 0.015 {
+                    continue;
+                }
+                let mut edited = saved.clone();
+                edited.map.control_points = moved.iter().map(|p| [p.input, p.output]).collect();
+                let (message, advice) = edit_warning(path, &edited)
+                    .unwrap_or_else(|| panic!("{} {index} {down}", receiver.name()));
+                assert!(message.contains("edited by hand"), "{message}");
+                assert!(message.contains("_error"), "{message}");
+                assert!(advice.contains("make the map again"), "{advice}");
+                // The same points, moved where figures go along.
+                let optimum = job.built.clone();
+                let levels = job.read.measurement.stylus.levels;
+                job.built =
+                    rebuild(&job.fit, wish, receiver, &optimum, moved, None, levels).unwrap();
+                let tuned = job.document("dunlin-01.csv");
+                assert_eq!(contradictions(path, &tuned), Ok(Vec::new()));
+                job.built = optimum;
+            }
+        }
+    }
+}
+
+#[test]
+fn settings_that_are_edited_contradict_the_forces_of_the_map() {
+    let path = Path::new("map.toml");
+    let saved = MapFile::parse(text(), "map.toml").unwrap();
+    assert_eq!(contradictions(path, &saved), Ok(Vec::new()));
+    let mut light = saved.clone();
+    light.settings.light_at_gf = Some(14.0);
+    assert_eq!(contradictions(path, &light).unwrap()[0].key, "light_at_gf");
+    let mut full = saved.clone();
+    full.settings.full_at_gf = 100.0;
+    assert_eq!(contradictions(path, &full).unwrap()[0].key, "full_at_gf");
+    let mut outputs = saved.clone();
+    outputs.achieved.distinct_outputs /= 2;
+    assert_eq!(
+        contradictions(path, &outputs).unwrap()[0].key,
+        "distinct_outputs"
+    );
+    let mut falls = saved;
+    falls.map.control_points.swap(2, 3);
+    assert!(edit_warning(path, &falls).unwrap().0.contains("point"));
+}
+
+#[test]
+fn what_has_changed_is_listed_and_another_version_alone_is_nothing() {
+    let built = job(segments(), wish());
+    let saved = built.document("dunlin-01.csv");
+    let text = saved.to_toml().unwrap();
+    assert_eq!(rebuilt(&saved, &text, &built).unwrap(), Rebuilt::Same);
+    let own = format!("version = \"{}\"", env!("CARGO_PKG_VERSION"));
+    let with = |text: &str| MapFile::parse(text, "map.toml").unwrap();
+    // In the key alone, or in the first line as well.
+    for other in [
+        text.replace(&own, "version = \"0.0.9\""),
+        text.replace(env!("CARGO_PKG_VERSION"), "0.0.9"),
+    ] {
+        let found = rebuilt(&with(&other), &other, &built).unwrap();
+        assert_eq!(found, Rebuilt::OtherVersion, "{other}");
+    }
+    let differs = |text: &str| match rebuilt(&with(text), text, &built).unwrap() {
+        Rebuilt::Differs(found) => found,
+        same => panic!("{same:?}"),
+    };
+    let noted = differs(&format!("{text}# a note\n"));
+    assert!(noted.changes.is_empty() && noted.tables.is_empty());
+    assert_eq!(noted.line, Some(text.lines().count() + 1));
+    let mut edited = saved;
+    edited.achieved.max_error = 0.5;
+    edited.map.control_points[1][1] = 0.001;
+    edited.stylus.unit = Some("other".to_owned());
+    let found = differs(&edited.to_toml().unwrap());
+    let figures: Vec<&str> = found.changes.iter().map(|c| c.figure.as_str()).collect();
+    assert_eq!(figures, ["max_error", "control point 2, output"]);
+    assert_eq!(found.changes[0].saved, Some(0.5));
+    let shown = found.changes[1].to_string();
+    assert!(
+        shown.starts_with("control point 2, output: 0.001 → "),
+        "{shown}"
+    );
+    assert_eq!(found.tables, ["stylus"]);
+    assert!(
+        found
+            .summary()
+            .contains("2 figures and coordinates, [stylus]")
+    );
+    // A digit beyond those printed is no change of a figure.
+    edited.achieved.max_error = built.built.achieved.max_error * (1.0 + 1e-9);
+    edited.map.control_points[1][1] = built.built.compiled.control_points[1].output;
+    edited.stylus.unit = built.read.measurement.stylus.unit.clone();
+    let found = differs(&edited.to_toml().unwrap());
+    assert!(found.changes.is_empty(), "{found:?}");
+    assert!(found.summary().contains("no figure"), "{}", found.summary());
+}

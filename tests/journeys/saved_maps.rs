@@ -1,0 +1,484 @@
+//! Saved maps that come from elsewhere: another version, another format, another hand, another name.
+
+use crate::bench_room::{Did, Room, number};
+
+const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// A room with a saved map, and the map's text.
+fn saved(receiver: &str) -> (Room, String) {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let map = [
+        "map",
+        "dunlin-01.csv",
+        "--full-at",
+        "120gf",
+        "--resamples",
+        "50",
+        "--receiver",
+        receiver,
+        "--out",
+        "map.toml",
+    ];
+    let did = room.run(&map);
+    assert_eq!(did.code, 0, "{}", did.err);
+    let text = room.read("map.toml");
+    (room, text)
+}
+
+/// What is said, without the breaks that fit it to a page.
+fn plain(did: &Did) -> String {
+    let words: Vec<&str> = did.err.split_whitespace().collect();
+    words.join(" ").replace(" │", "")
+}
+
+/// Everything that reads a map.
+const READERS: [&[&str]; 5] = [
+    &["export", "map.toml", "--as", "csv"],
+    &["preview", "map.toml", "--out", "sheet.svg"],
+    &["verify", "map.toml", "checks.csv"],
+    &["map", "--reproduce", "map.toml"],
+    &[
+        "map",
+        "dunlin-01.csv",
+        "--full-at",
+        "90gf",
+        "--before",
+        "map.toml",
+    ],
+];
+
+#[test]
+fn a_map_of_a_later_format_is_told_as_such_whatever_else_it_holds() {
+    let (room, text) = saved("segments-8");
+    let later = text
+        .replace("format = 1", "format = 3")
+        .replace(&format!("version = \"{VERSION}\""), "version = \"7.1.0\"")
+        .replace("[settings]", "[wishes]")
+        .replace("seed = 1", "seed = \"one\"");
+    room.write("map.toml", later);
+    room.write("checks.csv", "force_gf,output_percent\n20,10\n");
+    for args in READERS {
+        let did = room.run(args);
+        assert_eq!(did.code, 2, "{args:?} {}", did.err);
+        let said = plain(&did);
+        for words in [
+            "map.toml:2:10",
+            "a map of format 3, written by evenhand 7.1.0",
+            &format!("format 1, which evenhand {VERSION} reads"),
+            "make the map again from its measurement",
+        ] {
+            assert!(said.contains(words), "{args:?} {words}: {said}");
+        }
+        assert!(!said.contains("wishes"), "{said}");
+    }
+    let object = room.json(&["export", "map.toml", "--as", "csv", "--json"], 2);
+    assert_eq!(object["faults"].as_array().unwrap().len(), 1, "{object}");
+    assert_eq!(object["faults"][0]["line"], 2);
+}
+
+#[test]
+fn a_map_of_another_version_is_reproduced_or_its_changes_are_listed() {
+    let (room, text) = saved("segments-8");
+    let own = format!("version = \"{VERSION}\"");
+    assert!(text.contains(&own), "{text}");
+    let reproduce = ["map", "--reproduce", "map.toml"];
+    let other = text.replace(&own, "version = \"0.0.9\"");
+    for only_version in [other.clone(), text.replace(VERSION, "0.0.9")] {
+        room.write("map.toml", only_version);
+        let did = room.run(&reproduce);
+        assert_eq!(did.code, 0, "{}", did.err);
+        assert!(
+            did.out.contains("the same but the version") && did.out.contains("0.0.9"),
+            "{}",
+            did.out
+        );
+        room.json(&[&reproduce[..], &["--json"]].concat(), 0);
+    }
+    // Figures and points as another version might have found them.
+    let line = |key: &str| {
+        let line = text.lines().find(|line| line.starts_with(key));
+        line.unwrap().to_owned()
+    };
+    let points = line("control_points");
+    let moved = points.replacen("], [", "], [0.001, 0.0005], [", 1);
+    let changed = other
+        .replace(&line("max_error"), "max_error = 0.25")
+        .replace(&points, &moved);
+    room.write("map.toml", &changed);
+    let did = room.run(&reproduce);
+    assert_eq!(did.code, 1, "{}", did.err);
+    let said = plain(&did);
+    assert!(
+        said.contains("written by evenhand 0.0.9")
+            && said.contains(&format!("evenhand {VERSION} builds")),
+        "{said}"
+    );
+    assert!(did.out.contains("max_error: 0.25 → 0.00"), "{}", did.out);
+    assert!(
+        did.out.contains("control point 2, input: 0.001 → "),
+        "{}",
+        did.out
+    );
+    assert!(
+        did.out.contains("control point 9, output: 1 → none"),
+        "{}",
+        did.out
+    );
+    assert!(!did.out.contains("rms_error"), "{}", did.out);
+    let object = room.json(&[&reproduce[..], &["--json"]].concat(), 1);
+    assert_eq!(object["written_by"], "0.0.9");
+    assert_eq!(object["rebuilt_by"], VERSION);
+    let changes = object["changes"].as_array().unwrap();
+    assert_eq!(changes[0]["figure"], "max_error");
+    assert_eq!(number(&changes[0]["saved"]), 0.25);
+    assert!(number(&changes[0]["rebuilt"]) < 0.01, "{object}");
+    assert!(
+        object["error"]["message"]
+            .as_str()
+            .unwrap()
+            .contains("0.0.9")
+    );
+
+    // The same by this version is an edit by hand.
+    room.write("map.toml", changed.replace("version = \"0.0.9\"", &own));
+    let did = room.run(&reproduce);
+    assert_eq!(did.code, 1, "{}", did.err);
+    assert!(plain(&did).contains("edited by hand"), "{}", did.err);
+    assert!(did.out.contains("max_error: 0.25 → 0.00"), "{}", did.out);
+    room.write("map.toml", text + "# mine\n");
+    let did = room.run(&reproduce);
+    assert_eq!(did.code, 1, "{}", did.err);
+    assert!(
+        plain(&did).contains("no figure by its first six digits"),
+        "{}",
+        did.err
+    );
+}
+
+/// The text of a map with one of its points moved to where its receiver takes it as well.
+fn moved(receiver: &str, text: &str) -> String {
+    let line = text
+        .lines()
+        .find(|line| line.starts_with("control_points"))
+        .unwrap();
+    let list = line.trim_start_matches("control_points = ");
+    let mut points: Vec<[f64; 2]> = serde_json::from_str(list).unwrap();
+    match receiver {
+        // Its second point is the ceiling.
+        "power" => points[1][0] -= 0.05,
+        "table-256" => points[100][1] = points[101][1],
+        // On any grid of percent.
+        _ => points[1][1] = (points[1][1] * 100.0).round() / 100.0 + 0.02,
+    }
+    let list = serde_json::to_string(&points).unwrap();
+    text.replace(line, &format!("control_points = {list}"))
+}
+
+#[test]
+fn points_edited_by_hand_are_noticed_wherever_they_are_used() {
+    for receiver in [
+        "segments-8",
+        "segments-8-percent",
+        "bezier",
+        "power",
+        "table-256",
+    ] {
+        let (room, text) = saved(receiver);
+        let uses = |name: &str| {
+            let export = room.run(&["export", name, "--as", "csv"]);
+            let preview = room.run(&["preview", name, "--out", "s.svg", "--force"]);
+            [export, preview]
+        };
+        for did in uses("map.toml") {
+            assert_eq!(did.code, 0, "{receiver} {}", did.err);
+            assert_eq!(did.err, "", "{receiver}: a map of ours is not suspected");
+        }
+        let edited = moved(receiver, &text);
+        assert_ne!(edited, text, "{receiver}");
+        room.write("edited.toml", &edited);
+        for did in uses("edited.toml") {
+            assert_eq!(did.code, 0, "{receiver} {}", did.err);
+            for words in [
+                "warning: edited.toml",
+                "edited by hand",
+                "make the map again",
+            ] {
+                assert!(did.err.contains(words), "{receiver} {words}: {}", did.err);
+            }
+        }
+        let sheet = [
+            "preview",
+            "edited.toml",
+            "--out",
+            "s.svg",
+            "--force",
+            "--json",
+        ];
+        let object = room.json(&sheet, 0);
+        assert!(
+            object["warnings"][0]
+                .as_str()
+                .unwrap()
+                .contains("edited by hand")
+        );
+        // What is written to a file is told as well, and quiet is quiet.
+        let out = ["export", "edited.toml", "--as", "card", "--out"];
+        let card = room.run(&[&out[..], &["card.txt"]].concat());
+        assert!(
+            card.err.contains("edited by hand"),
+            "{receiver} {}",
+            card.err
+        );
+        let quiet = room.run(&[&out[..], &["quiet.txt", "--quiet"]].concat());
+        assert_eq!((quiet.code, quiet.err.as_str()), (0, ""), "{receiver}");
+    }
+}
+
+#[test]
+fn settings_edited_by_hand_are_noticed_too() {
+    let (room, text) = saved("segments-8");
+    room.write(
+        "map.toml",
+        text.replacen("full_at_gf = 120.0", "full_at_gf = 90.0", 1),
+    );
+    let did = room.run(&["export", "map.toml", "--as", "css"]);
+    assert_eq!(did.code, 0, "{}", did.err);
+    assert!(
+        did.err.contains("full_at_gf is saved as 120"),
+        "{}",
+        did.err
+    );
+}
+
+#[test]
+fn every_reader_of_maps_has_one_list_of_interpolations() {
+    let (room, text) = saved("segments-8");
+    room.write("checks.csv", "force_gf,output_percent\n20,10\n");
+    let line = 1 + text
+        .lines()
+        .position(|line| line.starts_with("interpolation"))
+        .unwrap();
+    for (word, near) in [
+        ("natural", "natural-cubic"),
+        ("Linear", "linear"),
+        ("catmull_rom", "catmull-rom"),
+        ("monotone", "monotone-cubic"),
+    ] {
+        let from = "interpolation = \"linear\"";
+        room.write(
+            "map.toml",
+            text.replacen(from, &format!("interpolation = \"{word}\""), 1),
+        );
+        for args in READERS {
+            let did = room.run(args);
+            assert_eq!(did.code, 2, "{args:?} {word} {}", did.err);
+            let said = plain(&did);
+            assert!(
+                said.contains(&format!("map.toml:{line}:17")),
+                "{args:?}: {said}"
+            );
+            // Lines are broken after hyphens too.
+            let said = said.replace("- ", "-");
+            assert!(
+                said.contains(
+                    "linear, monotone-cubic, catmull-rom, natural-cubic, cubic-bezier, power, table"
+                ),
+                "{args:?}: {said}"
+            );
+            assert!(
+                said.contains(&format!("write interpolation = \"{near}\"")),
+                "{args:?}: {said}"
+            );
+        }
+    }
+    // The names of the list are those of receivers, of their maps, and of what is printed of them.
+    for (receiver, name) in [
+        ("segments-8", "linear"),
+        ("smooth-8", "monotone-cubic"),
+        ("bezier", "cubic-bezier"),
+        ("power", "power"),
+        ("table-256", "table"),
+    ] {
+        let (room, text) = saved(receiver);
+        assert!(
+            text.contains(&format!("interpolation = \"{name}\"")),
+            "{receiver}"
+        );
+        let exported = room.json(&["export", "map.toml", "--as", "json"], 0);
+        assert_eq!(exported["interpolation"], name);
+        let list = room.json(&["receivers", "--json"], 0);
+        let listed = list["receivers"].as_array().unwrap().iter();
+        let found = listed.clone().find(|one| one["name"] == receiver).unwrap();
+        assert_eq!(found["interpolation"], name);
+    }
+    for name in ["catmull-rom", "natural-cubic"] {
+        let room = Room::new();
+        room.demo("dunlin-01.csv");
+        room.write("own.toml", format!("name = \"own\"\ntitle = \"Own\"\n[curve]\nkind = \"points\"\ninterpolation = \"{name}\"\npoints = {{ min = 2, max = 5 }}\n"));
+        let map = [
+            "map",
+            "dunlin-01.csv",
+            "--full-at",
+            "120gf",
+            "--resamples",
+            "50",
+            "--receiver",
+            "own.toml",
+            "--out",
+            "map.toml",
+        ];
+        assert_eq!(room.run(&map).code, 0, "{name}");
+        let sheet = room.run(&["preview", "map.toml", "--out", "s.svg"]);
+        assert_eq!((sheet.code, sheet.err.as_str()), (0, ""), "{name}");
+    }
+}
+
+#[test]
+fn figures_in_a_file_have_the_limits_of_their_options() {
+    let (room, text) = saved("segments-8");
+    room.write("checks.csv", "force_gf,output_percent\n20,10\n");
+    let options = |option: &str, value: &str| {
+        let args = ["map", "dunlin-01.csv", "--full-at", "120gf", option, value];
+        room.run(&args).code
+    };
+    for (from, to, option, value) in [
+        ("resamples = 50", "resamples = 49", "--resamples", "49"),
+        (
+            "resamples = 50",
+            "resamples = 1000001",
+            "--resamples",
+            "1000001",
+        ),
+        (
+            "confidence = 0.95",
+            "confidence = 1.0",
+            "--confidence",
+            "1.0",
+        ),
+        ("confidence = 0.95", "confidence = 0", "--confidence", "0"),
+        ("seed = 1", "seed = -1", "--seed", "-1"),
+        ("seed = 1", "seed = 1.5", "--seed", "1.5"),
+        ("[stylus]", "[stylus]\nlevels = 1", "--levels", "1"),
+        (
+            "[stylus]",
+            "[stylus]\nlevels = 16777217",
+            "--levels",
+            "16777217",
+        ),
+        (
+            "[settings]",
+            "[settings]\noutput_floor = 0.95",
+            "--output-floor",
+            "0.95",
+        ),
+        (
+            "[settings]",
+            "[settings]\nhold_angle_deg = 4",
+            "--hold-angle",
+            "4deg",
+        ),
+    ] {
+        assert_eq!(options(option, value), 2, "{option} {value}");
+        let edited = text.replacen(from, to, 1);
+        assert_ne!(edited, text);
+        let line = 1 + edited
+            .lines()
+            .position(|line| line == to.lines().last().unwrap())
+            .unwrap();
+        room.write("map.toml", edited);
+        for args in READERS {
+            let did = room.run(args);
+            assert_eq!(did.code, 2, "{args:?} {to} {}", did.err);
+            let said = plain(&did);
+            assert!(
+                said.contains(&format!("map.toml:{line}:")),
+                "{args:?} {to}: {said}"
+            );
+            assert!(said.contains("help:"), "{said}");
+        }
+    }
+    // All at once.
+    let edited = text
+        .replace("resamples = 50", "resamples = 49")
+        .replace("confidence = 0.95", "confidence = 1.0")
+        .replace("seed = 1", "seed = -1");
+    room.write("map.toml", edited);
+    let object = room.json(&["export", "map.toml", "--as", "csv", "--json"], 2);
+    assert_eq!(object["faults"].as_array().unwrap().len(), 3, "{object}");
+}
+
+/// Names that are not Unicode.
+#[cfg(unix)]
+mod odd_names {
+    use std::ffi::{OsStr, OsString};
+    use std::os::unix::ffi::OsStrExt as _;
+
+    use super::{Room, plain};
+
+    const ODD: &[u8] = b"gr\xf6\xdfe";
+
+    fn odd(ending: &str) -> OsString {
+        let mut name = OsStr::from_bytes(ODD).to_owned();
+        name.push(ending);
+        name
+    }
+
+    fn map(file: &OsStr, out: &OsStr, more: &[&str]) -> Vec<OsString> {
+        let mut args: Vec<OsString> = ["map", "--full-at", "120gf", "--resamples", "50", "--out"]
+            .map(OsString::from)
+            .to_vec();
+        args.extend([out.to_owned(), file.to_owned()]);
+        args.extend(more.iter().map(OsString::from));
+        args
+    }
+
+    #[test]
+    fn a_measurement_that_a_map_cannot_name_is_refused_and_its_map_printed() {
+        let room = Room::new();
+        room.demo("dunlin-01.csv");
+        let file = odd(".csv");
+        let folder = room.path("");
+        if std::fs::rename(room.path("dunlin-01.csv"), folder.join(&file)).is_err() {
+            // Some file systems have no such names.
+            return;
+        }
+        let did = room.run_os(&map(&file, OsStr::new("map.toml"), &[]));
+        assert_eq!(did.code, 2, "{}", did.err);
+        assert!(did.out.contains("worst error"), "{}", did.out);
+        assert!(!did.out.contains("saved as"), "{}", did.out);
+        let said = plain(&did);
+        assert!(
+            said.contains("not Unicode text") && said.contains("help: rename"),
+            "{said}"
+        );
+        assert!(!room.path("map.toml").exists());
+        let did = room.run_os(&map(&file, OsStr::new("map.toml"), &["--json"]));
+        assert_eq!(did.code, 2);
+        let object: serde_json::Value = serde_json::from_str(&did.out).unwrap();
+        assert!(object["control_points"].as_array().unwrap().len() > 2);
+        assert_eq!(object["faults"].as_array().unwrap().len(), 1, "{object}");
+    }
+
+    #[test]
+    fn a_folder_that_is_not_unicode_is_no_hindrance_where_map_and_measurement_share_it() {
+        let room = Room::new();
+        room.demo("dunlin-01.csv");
+        let folder = room.path("").join(odd(""));
+        if std::fs::create_dir(&folder).is_err() {
+            return;
+        }
+        let file = folder.join("dunlin-01.csv");
+        std::fs::rename(room.path("dunlin-01.csv"), &file).unwrap();
+        let out = folder.join("map.toml");
+        let did = room.run_os(&map(file.as_os_str(), out.as_os_str(), &[]));
+        assert_eq!(did.code, 0, "{}", did.err);
+        let again = [
+            OsStr::new("map"),
+            OsStr::new("--reproduce"),
+            out.as_os_str(),
+        ];
+        let did = room.run_os(&again);
+        assert_eq!(did.code, 0, "{}", did.err);
+    }
+}
