@@ -201,7 +201,10 @@ fn wrong_curves_of_a_chain_are_refused_with_their_place() {
     for (text, place) in [
         ("a,b\n0,0\n1,1\n", "curve.csv:1:1"),
         ("input,output\n0,0\n0.5,nan\n1,1\n", "curve.csv:3:5"),
-        ("input,output\n0,0\n0.5,0.6\n0.4,0.7\n1,1\n", "curve.csv:4:1"),
+        (
+            "input,output\n0,0\n0.5,0.6\n0.4,0.7\n1,1\n",
+            "curve.csv:4:1",
+        ),
         ("input,output\n0,0\n0.5,50\n", "curve.csv:3:5"),
         ("", "curve.csv: the file is empty"),
     ] {
