@@ -495,6 +495,12 @@ fn forces_along_the_stylus_may_say_so() {
 }
 
 #[test]
+fn points_may_share_a_time() {
+    let (strokes, _) = read(b"stroke,t_s,reported\n1,1,0.5\n1,1,0.6\n").unwrap();
+    assert_eq!(strokes.strokes[0].points.len(), 2);
+}
+
+#[test]
 fn a_file_of_faults_is_left_early() {
     let mut text = "x,reported\n".to_owned();
     for _ in 0..5000 {
