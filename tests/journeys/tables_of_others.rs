@@ -295,7 +295,7 @@ fn bent_tables_of_loads_become_the_same_measurement() {
             .replace("100,100", "100 g,100%")
             .into(),
         LOADS
-            .replace("5@250+1@250", " 5 g @ 250 mm + 1 g @ 250 mm ")
+            .replace("5@250+1@250", " 5 g @ 250 mm + 1@250 ")
             .into(),
         LOADS.replace("20+10", "\u{a0}\"20+10\"\u{a0}").into(),
         LOADS
@@ -349,27 +349,44 @@ fn bent_tables_of_loads_become_the_same_measurement() {
 fn what_a_table_of_loads_says_travels_along() {
     let room = Room::new();
     room.demo("rig.toml");
-    let text = "Batch 7: blue\nmodel,Redshank\n# unit: 05\n# notes = \"a, b,\"\n# exclude = 9\nReading (%);Load;direction;why\n5;10;loading;\n# seating = 2\n10;20;Unloading;slow\n100;100;;\n";
-    let text = text.replace("model,Redshank", "model;Redshank");
-    let (object, written) = measured(&room, &text);
+    let text = "Batch 7: blue
+Skip nothing here
+Tuesday
+model;Redshank
+# unit: 05
+# lever = the one of oak
+# notes = \"a, b,\"
+# exclude = 12
+Reading (%);Load;direction;why
+5;10;loading;
+# seating = 2
+10;20;Unloading;slow
+# seating = 3
+100;100;;
+";
+    let (object, written) = measured(&room, text);
     let lines: Vec<&str> = written.lines().collect();
     let row = |at: usize, reading: &str, rest: &str| {
         let force = number(&object["rows"][at]["force_gf"]);
         format!("{reading};{force:.4};{rest}")
     };
     assert_eq!(
-        lines[..10],
+        lines[..14],
         [
             "# title 1 = Batch 7: blue",
+            "# title 2 = Skip nothing here",
+            "# Tuesday",
             "# model = Redshank",
             "# unit = 05",
+            "# lever = the one of oak",
             "# notes = \"a, b,\"",
-            "# exclude = 9",
+            "# exclude = 12",
             "reported_percent;force_gf;direction;seating",
             row(0, "5", "loading;1").as_str(),
             "",
             row(1, "10", "unloading;2").as_str(),
-            row(2, "100", ";2").as_str(),
+            "",
+            row(2, "100", ";3").as_str(),
         ],
         "{written}"
     );
@@ -566,15 +583,40 @@ fn every_fault_of_a_table_of_loads_is_told_at_once() {
     room.demo("rig.toml");
     room.write(
         "loads.csv",
-        "# bench = attic\n# levels = many\nload,reported_percent\n5 and 10,50\n20+x,500\n30,-1\n\"40,50\n",
+        "# bench = attic\n# levels = many\nload,reported_percent\n5 and 10,50\n20+x,500\n30,-1\n\"40,50\n# load unit: N\n",
     );
     let found = faults(&room, &CONVERT, "loads.csv");
     let places: Vec<(u64, u64)> = found.iter().map(|fault| (fault.0, fault.1)).collect();
     assert_eq!(
         places,
-        [(1, 1), (2, 1), (4, 1), (5, 1), (5, 6), (6, 4), (7, 1)],
+        [
+            (1, 1),
+            (2, 1),
+            (3, 1),
+            (4, 1),
+            (5, 1),
+            (5, 6),
+            (6, 4),
+            (7, 1)
+        ],
         "{found:?}"
     );
+    // What lacks is told beside what is wrong.
+    room.write("loads.csv", "load,Raw\n5,0\nten,500\n");
+    let found = faults(&room, &CONVERT, "loads.csv");
+    let places: Vec<(u64, u64)> = found.iter().map(|fault| (fault.0, fault.1)).collect();
+    assert_eq!(places, [(1, 6), (3, 1)], "{found:?}");
+    assert!(found[0].3.contains("--levels"), "{found:?}");
+    // A beam that lifts the nib presses with less than nothing.
+    let rig = room.read("rig.toml");
+    room.write(
+        "rig.toml",
+        rig.replace("beam_moment_g_mm = 0", "beam_moment_g_mm = -3000"),
+    );
+    room.write("loads.csv", "load,reported\n5,0\n100,0.5\n");
+    let found = faults(&room, &CONVERT, "loads.csv");
+    assert_eq!((found.len(), found[0].0), (1, 2), "{found:?}");
+    assert!(found[0].2.contains("away from the nib"), "{found:?}");
 }
 
 #[test]

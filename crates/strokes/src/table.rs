@@ -143,7 +143,7 @@ impl Columns {
         }
     }
 
-    /// The number of a point's stroke and the point; nothing where a cell is wrong.
+    /// The number of a point's stroke and the point, as far as its cells can be read; nothing without a press.
     fn point<'t>(
         &self,
         table: &mut StrokeTable<'t>,
@@ -152,17 +152,10 @@ impl Columns {
     ) -> Option<(Option<i64>, StrokePoint)> {
         let cells = table.cells(row)?;
         // Every cell is looked at, so that all that is wrong is told.
-        let mut is_well = true;
-        let mut number = |table: &mut StrokeTable<'t>, at: Option<usize>| {
-            let found = at.map(|at| table.number(row, &cells, at));
-            is_well &= found != Some(None);
-            found.flatten()
-        };
-        let x = number(table, self.x);
-        let y = number(table, self.y);
-        let time = number(table, self.time);
-        let press = number(table, self.press.map(|(at, _)| at));
-        let stroke = self.stroke.map(|at| table.whole(row, &cells, at));
+        let mut number = |at: Option<usize>| table.number(row, &cells, at?);
+        let (x, y, time) = (number(self.x), number(self.y), number(self.time));
+        let press = number(self.press.map(|(at, _)| at));
+        let stroke = self.stroke.and_then(|at| table.whole(row, &cells, at));
         let press = match (self.press, press) {
             (Some((at, is_force)), Some(value)) => {
                 let unit = table.unit_so_far(at);
@@ -191,7 +184,7 @@ impl Columns {
             time_s: time.map(|time| time * unit_s),
             press,
         };
-        (is_well && stroke != Some(None)).then_some((stroke.flatten(), point))
+        Some((stroke, point))
     }
 
     /// What only shows when all rows are read.

@@ -248,6 +248,12 @@ fn ambiguous_bends_are_refused_with_place_and_remedy() {
 }
 
 #[test]
+fn outputs_may_stay_where_they_are() {
+    let points = read(b"input,output\n0,0.5\n0.5,0.5\n1,0.5\n").unwrap();
+    assert_eq!(points.len(), 3);
+}
+
+#[test]
 fn all_faults_are_told_at_once() {
     let text = "input,output\n0,zero\n0.5,2\n0.6,0.5\n0.4,0.7\n1,1\n";
     let faults = read(text.as_bytes()).unwrap_err();
