@@ -1,7 +1,8 @@
 //! Tables of strokes as people write them: read with the meaning they had, or refused.
 
 use evenhand_strokes::{Levels, Pressing, Strokes, read_stroke_table};
-use evenhand_text::{Faults, ReadAs, Setting};
+use evenhand_text::{Faults, ReadAs, Setting, is_clean};
+use proptest::prelude::*;
 
 const PLAIN: &str = "\
 x,y,t_ms,stroke,reported_percent
@@ -508,4 +509,34 @@ fn a_file_of_faults_is_left_early() {
     }
     let faults = read(text.as_bytes()).unwrap_err();
     assert_eq!(faults.count(), evenhand_text::MOST_FAULTS);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn whatever_the_bytes_strokes_or_faults_with_remedies(
+        head in "(sep=;|# levels: 9)?\n?(x,|t_s;|Raw,|stroke,)?(reported|force_gf|Pressure %|press)(,notes|;y)?\n",
+        rows in "([0-9 .,;%+#@\"\u{a0}\u{2212}gfmsé\u{1b}-]{0,12}(\n|\r)){0,12}",
+        tail in proptest::collection::vec(any::<u8>(), 0..8),
+    ) {
+        let bytes = [head.as_bytes(), rows.as_bytes(), &tail].concat();
+        match read(&bytes) {
+            Ok((strokes, read_as)) => {
+                prop_assert!(!strokes.is_empty() && is_clean(&read_as.in_words()));
+                for point in strokes.strokes.iter().flat_map(|stroke| &stroke.points) {
+                    prop_assert!(point.press >= 0.0);
+                    prop_assert!(strokes.pressing == Pressing::ForceGf || point.press <= 1.0);
+                }
+            }
+            Err(faults) => for fault in faults.iter() {
+                prop_assert!(fault.remedy != evenhand_text::Remedy::default(), "{fault}");
+                prop_assert!(is_clean(&fault.to_string()), "{fault}");
+                let span = fault.place.as_ref().and_then(|place| place.span.clone());
+                if let (Some(text), Some(span)) = (faults.source_text(), span) {
+                    prop_assert!(text.get(span).is_some(), "{fault}");
+                }
+            },
+        }
+    }
 }
