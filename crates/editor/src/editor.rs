@@ -15,6 +15,7 @@ use crate::chart::{chart_data, force_end};
 use crate::document::Command;
 use crate::files::Purpose;
 use crate::measuring::Measuring;
+use crate::named_path::NamedPath;
 use crate::recovery::Left;
 use crate::session::Session;
 use crate::tokens;
