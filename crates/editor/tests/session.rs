@@ -534,3 +534,73 @@ proptest! {
         prop_assert_eq!(seen(&session), last);
     }
 }
+
+#[test]
+fn a_map_that_is_not_what_was_saved_says_so_when_it_is_opened() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("m.map.toml");
+    let mut session = session();
+    session.save(&out, false).unwrap();
+    let text = std::fs::read_to_string(&out).unwrap();
+    let own = format!("version = \"{}\"", env!("CARGO_PKG_VERSION"));
+    let notice = |text: &str| {
+        std::fs::write(&out, text).unwrap();
+        let opened = Session::new(open(&out).unwrap(), None, || ()).unwrap();
+        opened.notice().map(|notice| notice.text.clone())
+    };
+    assert_eq!(notice(&text), None);
+    // Another version alone changes nothing.
+    let other = text.replace(&own, "version = \"0.0.9\"");
+    assert_eq!(notice(&other), None);
+    let line = text.lines().find(|line| line.starts_with("max_error"));
+    let changed = |text: &str| text.replace(line.unwrap(), "max_error = 0.25");
+    let said = notice(&changed(&other)).unwrap();
+    for words in ["0.0.9", env!("CARGO_PKG_VERSION"), "max_error: 0.25 → 0.0"] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+    let said = notice(&changed(&text)).unwrap();
+    assert!(said.contains("edited by hand"), "{said}");
+    // In place of another map as well.
+    session.open(&out).unwrap();
+    let said = &session.notice().unwrap().text;
+    assert!(said.contains("edited by hand"), "{said}");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_measurement_whose_name_is_not_unicode_is_opened_exported_and_not_saved() {
+    use std::os::unix::ffi::OsStrExt as _;
+
+    let folder = tempfile::tempdir().unwrap();
+    let name = std::ffi::OsStr::from_bytes(b"gr\xf6\xdfe.csv");
+    let file = folder.path().join(name);
+    let demo = include_str!("../../../demo/dunlin-01.csv");
+    if std::fs::write(&file, demo).is_err() {
+        // Some file systems have no such names.
+        return;
+    }
+    let state = folder.path().join("state");
+    let opened = open(&file).unwrap();
+    let mut session = Session::new(opened, Some(state), || ())
+        .unwrap()
+        .waiting_for_answers();
+    assert!(!session.bench().has_changed_on_disk());
+    assert!(session.export(ExportForm::Csv).is_ok());
+    let out = folder.path().join("m.map.toml");
+    let failure = session.save(&out, false).unwrap_err();
+    assert!(failure.message.contains("not Unicode"), "{failure}");
+    assert!(!out.exists());
+    // It is said that nothing is kept for recovery either.
+    session.perform(Command::SetFullAt(Force::from_gf(100.0)));
+    let notice = session.notice().unwrap();
+    assert!(
+        notice.is_fault && notice.text.contains("not Unicode"),
+        "{}",
+        notice.text
+    );
+    std::fs::write(&file, format!("{demo}200,100.0\n")).unwrap();
+    let written = std::fs::File::options().append(true).open(&file).unwrap();
+    let later = std::time::SystemTime::now() + std::time::Duration::from_secs(5);
+    written.set_modified(later).unwrap();
+    assert!(session.bench().has_changed_on_disk());
+}

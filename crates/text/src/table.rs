@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use evenhand_sheet::{SheetError, looks_like_sheet, read_sheet};
+use evenhand_sheet::{SheetError, SheetRow, looks_like_sheet, read_sheet};
 use serde::Serialize;
 
 use crate::clean::{clean, quoted};
@@ -121,14 +121,30 @@ impl TableFile {
             );
             return Err(Faults::one(name, fault));
         }
-        Ok(Self {
+        let sha256 = sha256_hex(bytes);
+        let format = found.format.as_str();
+        Ok(Self::from_rows(
+            name, sha256, format, found.name, found.rows,
+        ))
+    }
+
+    /// Of the rows of a spreadsheet's sheet; `format` is its kind, such as "xlsx", `sha256` the digest of its bytes.
+    #[must_use]
+    pub fn from_rows(
+        name: &str,
+        sha256: String,
+        format: &'static str,
+        sheet: String,
+        rows: Vec<SheetRow>,
+    ) -> Self {
+        Self {
             name: name.to_owned(),
-            sha256: sha256_hex(bytes),
-            format: found.format.as_str(),
-            sheet: Some(found.name),
-            content: Content::Grid(found.rows),
+            sha256,
+            format,
+            sheet: Some(sheet),
+            content: Content::Grid(rows),
             is_guessed: false,
-        })
+        }
     }
 
     /// The file, as it was named.

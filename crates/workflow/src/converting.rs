@@ -191,7 +191,7 @@ fn unlisted_mass(placed: &Placement, rig: &Rig) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use evenhand_text::{GridCell, GridRow};
+    use evenhand_text::{SheetCell, SheetRow};
 
     use super::*;
 
@@ -199,10 +199,10 @@ mod tests {
 
     #[test]
     fn sheets_keep_the_numbers_of_their_rows() {
-        let row = |number: usize, cells: [&str; 2]| GridRow {
+        let row = |number: usize, cells: [&str; 2]| SheetRow {
             number,
             cells: cells
-                .map(|text| GridCell {
+                .map(|text| SheetCell {
                     text: text.to_owned(),
                     flaw: None,
                 })
@@ -214,8 +214,8 @@ mod tests {
             row(6, ["100", "5"]),
             row(7, ["200", "12.5"]),
         ];
-        let file = TableFile::from_grid("l.ods", String::new(), "ods", "one".to_owned(), rows);
-        let rig = Rig::parse(RIG).unwrap();
+        let file = TableFile::from_rows("l.ods", String::new(), "ods", "one".to_owned(), rows);
+        let rig = Rig::parse(RIG, "rig.toml").unwrap();
         let found = converted_file(&file, &rig, None, &[]).unwrap();
         let text = found.measurement.unwrap();
         let lines: Vec<&str> = text.lines().collect();

@@ -328,6 +328,52 @@ fn every_key_has_the_limits_of_what_can_be_asked_for() {
 }
 
 #[test]
+fn whatever_is_missing_or_cut_is_told_with_what_to_do() {
+    let lines: Vec<&str> = text().lines().collect();
+    let told_or_read = |text: &str| {
+        if let Err(faults) = MapFile::parse(text, "map.toml") {
+            assert!(
+                faults.iter().all(|fault| !fault.remedy.text.is_empty()),
+                "{faults:?}"
+            );
+            return false;
+        }
+        true
+    };
+    // Each of these may be missing.
+    let optional = [
+        "# A response map",
+        "model",
+        "unit",
+        "exclude",
+        "light_at_gf",
+        "output_floor",
+        "hold_angle_deg",
+        "estimate",
+        "low",
+        "high",
+        "ends",
+        "min_gap",
+    ];
+    for index in 0..lines.len() {
+        let without = [&lines[..index], &lines[index + 1..]].concat().join("\n");
+        let is_read = told_or_read(&without);
+        let may = optional.iter().any(|key| lines[index].starts_with(key));
+        assert!(
+            !is_read || may || lines[index].is_empty(),
+            "{}",
+            lines[index]
+        );
+    }
+    for end in (0..text().len())
+        .step_by(37)
+        .filter(|end| text().is_char_boundary(*end))
+    {
+        told_or_read(&text()[..end]);
+    }
+}
+
+#[test]
 fn the_format_is_read_before_anything_else() {
     let later = "format = 2\nversion = \"9.9.0\"\nmaps = 3\n[settings]\nfull_at = \"180gf\"\n";
     let found = told(later);

@@ -4,8 +4,8 @@
 use evenhand_inversion::{TargetProfile, TargetShape};
 
 libfuzzer_sys::fuzz_target!(|text: &str| {
-    match TargetProfile::parse(text) {
-        Err(error) => assert!(!error.help.is_empty() && error.span.start <= text.len()),
+    match TargetProfile::parse(text, "fuzz.toml") {
+        Err(faults) => assert!(faults.iter().all(|fault| !fault.remedy.text.is_empty())),
         Ok(target) => {
             if let TargetShape::Drawn(drawn) = target.shape {
                 let mut before = 0.0;
