@@ -1,6 +1,6 @@
 //! Tables as people write them, through the commands: read with the meaning they have, or refused.
 
-use crate::bench_room::{Room, number};
+use crate::bench_room::{Room, did, number};
 
 /// The saturation force that `fit` gives for a file, gf.
 fn saturation(room: &Room, file: &str) -> f64 {
@@ -316,4 +316,107 @@ fn measurements_read_at_different_places_are_told_apart() {
     room.write("b.csv", room.read("b.csv").replace("browser", "device"));
     let did = room.run(&["compare", "a.csv", "b.csv"]);
     assert!(!did.err.contains("different places"), "{}", did.err);
+}
+
+/// Forces, readings and seatings of a measurement as its plain form has them.
+fn plain_rows(room: &Room, file: &str) -> Vec<String> {
+    let out = format!("{file}.plain.csv");
+    let did = room.run(&["check", file, "--rewrite", &out, "--force"]);
+    assert_eq!(did.code, 0, "{file}: {}", did.err);
+    let text = room.read(&out);
+    let rows = text
+        .lines()
+        .filter(|line| line.starts_with(|c: char| c.is_ascii_digit()));
+    rows.map(str::to_owned).collect()
+}
+
+#[test]
+fn every_measurement_that_a_command_writes_reads_back() {
+    let room = Room::new();
+    for name in ["placed.csv", "rig.toml", "readings.txt", "dunlin-01.csv"] {
+        room.demo(name);
+    }
+    // A bench that leans: the files must say which force they hold.
+    let rig = room.read("rig.toml");
+    let leaning = rig
+        .lines()
+        .map(|line| {
+            if line.starts_with("tilt_deg") {
+                "tilt_deg = 12"
+            } else {
+                line
+            }
+        })
+        .collect::<Vec<_>>()
+        .join("\n");
+    room.write("rig.toml", leaning);
+    for args in [
+        &[
+            "bench",
+            "convert",
+            "placed.csv",
+            "--rig",
+            "rig.toml",
+            "--out",
+            "converted.csv",
+        ][..],
+        &[
+            "bench",
+            "record",
+            "recorded.csv",
+            "--from",
+            "readings.txt",
+            "--forces",
+            "5gf,20gf,60gf",
+            "--settle",
+            "20",
+        ],
+        &["check", "dunlin-01.csv", "--rewrite", "rewritten.csv"],
+        &["check", "dunlin-01.csv", "--rewrite", "rewritten.toml"],
+        &["check", "converted.csv", "--rewrite", "converted.toml"],
+    ] {
+        // Where a person presses Enter, as at the bench; most commands read nothing.
+        let mut command = assert_cmd::Command::new(env!("CARGO_BIN_EXE_evenhand"));
+        let output = command
+            .current_dir(room.path("."))
+            .args(args)
+            .write_stdin("\n\n\n\n")
+            .output();
+        let did = did(&output.unwrap());
+        assert_eq!(did.code, 0, "{args:?}\n{}", did.err);
+    }
+    let converted = room.read("converted.csv");
+    assert!(
+        converted.contains("# force_acts = along-stylus"),
+        "{converted}"
+    );
+    assert!(converted.contains("# tilt_deg = 12"), "{converted}");
+    for file in [
+        "converted.csv",
+        "converted.toml",
+        "recorded.csv",
+        "rewritten.csv",
+        "rewritten.toml",
+    ] {
+        let rows = plain_rows(&room, file);
+        assert!(rows.len() >= 3, "{file}");
+        // The plain form of the plain form is the same.
+        assert_eq!(
+            plain_rows(&room, &format!("{file}.plain.csv")),
+            rows,
+            "{file}"
+        );
+    }
+    assert_eq!(
+        plain_rows(&room, "converted.csv"),
+        plain_rows(&room, "converted.toml")
+    );
+    assert_eq!(
+        plain_rows(&room, "rewritten.csv"),
+        plain_rows(&room, "rewritten.toml")
+    );
+    assert_eq!(
+        plain_rows(&room, "dunlin-01.csv"),
+        plain_rows(&room, "rewritten.csv")
+    );
 }
