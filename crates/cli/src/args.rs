@@ -561,6 +561,9 @@ pub(crate) struct ConvertArgs {
     /// Read this column where the table has several of loads or of readings (may be given twice)
     #[arg(long, value_name = "NAME")]
     pub(crate) column: Vec<String>,
+    /// Sheet of a spreadsheet [default: the first]
+    #[arg(long, value_name = "NAME")]
+    pub(crate) sheet: Option<String>,
     /// Measurement to write
     #[arg(long, value_name = "OUT.csv")]
     pub(crate) out: Option<PathBuf>,

@@ -56,7 +56,13 @@ pub(crate) fn run(args: &ConvertArgs, output: &Output) -> Result<u8, Failure> {
         check_target(out, args.force, &[&args.placed, &args.rig])?;
     }
     let rig = rig(&args.rig)?;
-    let found = converted(&args.placed, &rig, args.levels, &args.column)?;
+    let found = converted(
+        &args.placed,
+        &rig,
+        args.levels,
+        args.sheet.as_deref(),
+        &args.column,
+    )?;
     if let Some(out) = &args.out {
         let Some(text) = &found.measurement else {
             return Err(Failure::bad_input(

@@ -44,7 +44,8 @@ pub struct Converted {
 
 /// Turns a table of loads into forces, and into a measurement in its plain form where it has readings: lines stay
 /// where they are, with separators and decimal marks as the table has them. `levels` is the number of levels as it
-/// was set, which may not differ from the table's own; `columns` are those to read where several are of one kind.
+/// was set, which may not differ from the table's own; `sheet` is that of a spreadsheet, `columns` are those to read
+/// where several are of one kind.
 ///
 /// # Errors
 /// Everything that is wrong with the table: loads that the rig cannot take, remarks that contradict it, and readings
@@ -53,21 +54,13 @@ pub fn converted(
     path: &Path,
     rig: &Rig,
     levels: Option<u32>,
+    sheet: Option<&str>,
     columns: &[String],
 ) -> Result<Converted, Failure> {
+    let name = path.display().to_string();
     let bytes = read_bytes(path, "a table of loads", MOST_BYTES)?;
-    let file = TableFile::parse(&path.display().to_string(), &bytes, None, SPEC.example)?;
-    converted_file(&file, rig, levels, columns)
-}
-
-/// As [`converted`], from any file that holds a table.
-fn converted_file(
-    file: &TableFile,
-    rig: &Rig,
-    levels: Option<u32>,
-    columns: &[String],
-) -> Result<Converted, Failure> {
-    let mut table = Table::read(file, &SPEC, columns)?;
+    let file = TableFile::parse(&name, &bytes, sheet, SPEC.example)?;
+    let mut table = Table::read(&file, &SPEC, columns)?;
     let loads = loads::read(&mut table, rig, levels);
     let budgets: Vec<Budget> = loads.rows.iter().map(|row| row.budget.clone()).collect();
     let budget = force_budget(&budgets);
@@ -187,50 +180,4 @@ fn unlisted_mass(placed: &Placement, rig: &Rig) -> Option<String> {
         }
     }
     None
-}
-
-#[cfg(test)]
-mod tests {
-    use evenhand_text::{SheetCell, SheetRow};
-
-    use super::*;
-
-    const RIG: &str = "name = \"s\"\n[scale]\nstep_g = 1\nwithin_part = 0\n";
-
-    #[test]
-    fn sheets_keep_the_numbers_of_their_rows() {
-        let row = |number: usize, cells: [&str; 2]| SheetRow {
-            number,
-            cells: cells
-                .map(|text| SheetCell {
-                    text: text.to_owned(),
-                    flaw: None,
-                })
-                .to_vec(),
-        };
-        let rows = vec![
-            row(2, ["# batch", "7"]),
-            row(3, ["Load (g)", "Reading (%)"]),
-            row(6, ["100", "5"]),
-            row(7, ["200", "12.5"]),
-        ];
-        let file = TableFile::from_rows("l.ods", String::new(), "ods", "one".to_owned(), rows);
-        let rig = Rig::parse(RIG, "rig.toml").unwrap();
-        let found = converted_file(&file, &rig, None, &[]).unwrap();
-        let text = found.measurement.unwrap();
-        let lines: Vec<&str> = text.lines().collect();
-        assert_eq!(
-            lines[..6],
-            [
-                "",
-                "# batch = 7",
-                "force_gf;reported_percent",
-                "",
-                "",
-                "99.9934;5"
-            ],
-            "{text}"
-        );
-        assert_eq!(found.rows[1].line, 7);
-    }
 }
