@@ -248,7 +248,7 @@ fn maps_and_all_that_is_made_of_them() {
             room.read("target.toml")
                 .replace("\"points\"", &format!("\"{ESCAPED}\"")),
         ),
-        ("target.toml", format!("{} = 3\n", STEERS)),
+        ("target.toml", format!("{STEERS} = 3\n")),
     ] {
         room.write(&format!("{STEERS}-{name}"), text);
         both(&room, &["receivers", &format!("{STEERS}-{name}")], 2);
