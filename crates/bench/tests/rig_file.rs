@@ -75,6 +75,84 @@ fn three_faults_in_three_lines_are_three_faults() {
 }
 
 #[test]
+fn every_figure_has_its_limits() {
+    let scale = "name = \"s\"\n[scale]\nstep_g = 0.1\nwithin_part = 0.002\nwithin_g = 0.1\n";
+    let gauge = "name = \"g\"\n[gauge]\nstep_n = 0.1\nwithin_part = 0.002\nwithin_n = 0.1\n";
+    for (text, keys) in [
+        (scale, ["step_g", "within_part", "within_g"]),
+        (gauge, ["step_n", "within_part", "within_n"]),
+    ] {
+        for key in keys {
+            for wrong in ["-0.1", "nan", "inf", "\"a\""] {
+                let line = text.lines().position(|line| line.starts_with(key)).unwrap();
+                let was = text.lines().nth(line).unwrap();
+                refused(
+                    &text.replace(was, &format!("{key} = {wrong}")),
+                    line + 1,
+                    key,
+                );
+            }
+        }
+        refused(
+            &text.replace("within_part = 0.002", "within_part = 0.6"),
+            4,
+            "0 to 0.5",
+        );
+    }
+    for (key, wrong) in [
+        ("tilt_deg", "80.1"),
+        ("tilt_deg", "-1"),
+        ("tilt_within_deg", "45.1"),
+        ("tilt_within_deg", "-1"),
+        ("gravity_m_s2", "9.69"),
+        ("gravity_m_s2", "9.91"),
+        ("gravity_within_m_s2", "0.2"),
+        ("gravity_within_m_s2", "-0.1"),
+    ] {
+        refused(&format!("{key} = {wrong}\n{scale}"), 1, key);
+    }
+    for key in [
+        "hook_within_mm",
+        "beam_moment_within_g_mm",
+        "friction_within_gf",
+    ] {
+        refused(
+            &LEVER.replace("[lever]", &format!("[lever]\n{key} = -1")),
+            4,
+            key,
+        );
+    }
+    for (key, value) in [("nib_arm_mm", "100"), ("pan_arm_mm", "300")] {
+        for wrong in ["0", "-1", "inf"] {
+            let text = LEVER.replace(&format!("{key} = {value}"), &format!("{key} = {wrong}"));
+            assert!(
+                told(&text).iter().any(|fault| fault.1.contains("above 0")),
+                "{text}"
+            );
+        }
+    }
+    refused(
+        &LEVER.replace("[lever]", "[lever]\nbeam_moment_g_mm = inf"),
+        4,
+        "a finite number",
+    );
+    refused(
+        &LEVER.replace("pan_arm_within_mm = 0.5", "pan_arm_within_mm = -1"),
+        7,
+        "0 or more",
+    );
+    let many = format!("[{}]", vec!["1"; 1001].join(", "));
+    refused(&LEVER.replace("[1, 2, 5]", &many), 8, "1001 masses");
+    refused(&LEVER.replace("[1, 2, 5]", "5"), 8, "a list");
+    refused(
+        &LEVER.replace("mass_class = \"M2\"", "mass_within_g = -1"),
+        9,
+        "0 or more",
+    );
+    refused(&LEVER.replace("\"window\"", "3"), 1, "a text in quotes");
+}
+
+#[test]
 fn one_thing_sets_the_force() {
     let scale = "[scale]\nstep_g = 0.1\nwithin_part = 0.002\n";
     refused("name = \"x\"\n", 0, "one of [lever], [scale] and [gauge]");

@@ -227,6 +227,14 @@ mod tests {
     use super::*;
 
     #[test]
+    fn text_between_tags_is_plain() {
+        assert_eq!(
+            escaped("<a & \"b\"> \u{1b}[31m\u{202e}\u{ffff}"),
+            "&lt;a &amp; &quot;b&quot;&gt; \u{fffd}[31m\u{fffd}\u{fffd}"
+        );
+    }
+
+    #[test]
     fn numbers_have_two_decimals() {
         assert_eq!(number(1.0 / 3.0), "0.33", "third");
         assert_eq!(number(-0.001), "0.00", "no minus zero");

@@ -453,13 +453,12 @@ impl<'f, 't> Value<'f, 't> {
         match self.value.get_ref() {
             DeValue::String(text) => Some(self.located(text.to_string())),
             DeValue::Datetime(date) => Some(self.located(date.to_string())),
+            DeValue::Array(_) | DeValue::Table(_) => {
+                self.wrong(key, "a text in quotes", "write one text in quotes")
+            }
             _ => {
-                let written = self.written();
-                self.wrong(
-                    key,
-                    "a text in quotes",
-                    &format!("write {key} = \"{written}\""),
-                )
+                let remedy = format!("write {key} = \"{}\"", self.written());
+                self.wrong(key, "a text in quotes", &remedy)
             }
         }
     }

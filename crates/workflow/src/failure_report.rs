@@ -220,3 +220,38 @@ impl Diagnostic for Report {
         ))))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use evenhand_text::{Fault, Place, is_clean};
+
+    use super::*;
+
+    const STEERS: &str = "a\u{1b}[31mb\u{202e}c";
+
+    fn is_shown(text: &str) -> bool {
+        text.lines().all(is_clean)
+    }
+
+    #[test]
+    fn nothing_that_is_reported_steers() {
+        let text = format!("x = 1\n{STEERS} = é{STEERS}\n");
+        let at = text.find('é').unwrap_or_default();
+        let place = Place::of(&text, at..text.len() - 1);
+        let fault = Fault::at(place, STEERS, STEERS, STEERS);
+        let faults = Faults::of(STEERS, Some(&text), vec![fault.clone(), fault]);
+        let listed = faults.map(Failure::unusable);
+        let single = Failure::cannot(STEERS, STEERS)
+            .in_file(STEERS)
+            .at(Some(&text), Some(at..text.len() - 1));
+        for failure in [Some(single), listed].into_iter().flatten() {
+            let told = failure_text(&failure, false);
+            assert!(
+                is_shown(&told) && is_shown(&failure_json(&failure)),
+                "{told}"
+            );
+            // What is pointed at is still what is meant.
+            assert!(told.contains("éa\u{fffd}[31mb\u{fffd}c"), "{told}");
+        }
+    }
+}

@@ -4,7 +4,7 @@ use evenhand_inversion::Joining;
 use evenhand_measurement::{HoldAngle, SamplePlace};
 use evenhand_preview::{MOST_HANDS, WidthLaw, WidthScale};
 use evenhand_receiver::{MapInterpolation, Profile};
-use evenhand_text::{Faults, Node, Rule, TomlFile, clean, quoted};
+use evenhand_text::{Faults, Node, Rule, TomlFile, Value, clean, quoted};
 
 use crate::interval::OpenInterval;
 use crate::job::saved_target;
@@ -50,7 +50,7 @@ fn is_other_file(toml: &TomlFile<'_>) -> bool {
     if number == i128::from(FORMAT) {
         return false;
     }
-    let version = root.value("version").filter(|version| version.is_text());
+    let version = root.value("version").filter(Value::is_text);
     let writer = version.map_or_else(String::new, |version| {
         let version = version.written().trim_matches(['"', '\'']);
         format!(", written by evenhand {}", clean(version))

@@ -511,6 +511,30 @@ fn settings_that_are_edited_contradict_the_forces_of_the_map() {
     let path = Path::new("map.toml");
     let saved = MapFile::parse(text(), "map.toml").unwrap();
     assert_eq!(contradictions(path, &saved), Ok(Vec::new()));
+    // Each figure by itself.
+    for key in [
+        "compile_max_error",
+        "max_error",
+        "rms_error",
+        "distinct_outputs",
+        "largest_step",
+        "largest_gain",
+    ] {
+        let mut other = saved.clone();
+        let figures = &mut other.achieved;
+        match key {
+            "compile_max_error" => figures.compile_max_error *= 1.1,
+            "max_error" => figures.max_error *= 1.1,
+            "rms_error" => figures.rms_error *= 1.1,
+            "distinct_outputs" => figures.distinct_outputs += 100,
+            "largest_step" => figures.largest_step *= 1.1,
+            _ => figures.largest_gain *= 1.1,
+        }
+        let found = contradictions(path, &other).unwrap();
+        assert_eq!(found.len(), 1, "{key} {found:?}");
+        assert_eq!(found[0].key, key);
+        assert!((found[0].saved - found[0].found).abs() > 0.0, "{found:?}");
+    }
     let mut light = saved.clone();
     light.settings.light_at_gf = Some(14.0);
     assert_eq!(contradictions(path, &light).unwrap()[0].key, "light_at_gf");
