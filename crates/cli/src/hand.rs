@@ -21,7 +21,7 @@ struct HandJson {
     strokes: usize,
     points: usize,
     seconds: Option<f64>,
-    /// How a table of strokes was understood; null for InkML.
+    /// How a table of strokes was understood; null for `InkML`.
     recording_read_as: Option<ReadAs>,
     /// Whether forces are told along the stylus or at a right angle to the surface.
     forces: &'static str,

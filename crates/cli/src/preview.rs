@@ -36,7 +36,7 @@ struct PreviewJson {
     hands: Vec<HandJson>,
     noise: NoiseJson,
     recorded_strokes: usize,
-    /// How a table of strokes was understood; null for InkML.
+    /// How a table of strokes was understood; null for `InkML`.
     recording_read_as: Option<ReadAs>,
     warnings: Vec<String>,
 }

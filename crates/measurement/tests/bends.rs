@@ -356,7 +356,7 @@ fn bends_that_mean_the_same_give_the_same_samples() {
 
 fn sheet(name: &str) -> Vec<u8> {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/reference/sheets/");
-    std::fs::read(format!("{folder}{name}")).unwrap()
+    std::fs::read(format!("{folder}{name}")).unwrap_or_else(|error| panic!("{name}: {error}"))
 }
 
 /// `measurement.xlsx` and `measurement.ods` are the plain table as other libraries write spreadsheets.

@@ -19,6 +19,8 @@ pub struct TomlFile<'t> {
     text: &'t str,
     table: Spanned<DeTable<'t>>,
     faults: RefCell<Vec<Found>>,
+    /// Unknown keys that were refused, each with the heading it stands under.
+    unknown: RefCell<Vec<(String, String)>>,
 }
 
 /// A fault whose line is counted once all are known.
@@ -91,6 +93,7 @@ impl<'t> TomlFile<'t> {
                 text,
                 table,
                 faults: RefCell::default(),
+                unknown: RefCell::default(),
             }),
         }
     }
@@ -225,6 +228,8 @@ impl<'f, 't> Node<'f, 't> {
             };
             let found = format!("the unknown key {}{}", quoted(word), self.within());
             self.file.fault(key.span(), found, "", remedy);
+            let unknown = (self.heading.clone(), word.to_owned());
+            self.file.unknown.borrow_mut().push(unknown);
         }
     }
 
@@ -241,14 +246,20 @@ impl<'f, 't> Node<'f, 't> {
         }
     }
 
-    /// Tells all keys that lack at once, but those that another key is a mistyped form of.
+    /// Tells all keys that lack at once, but those that a key refused by [`Node::only`] is a mistyped form of.
     pub fn needs(&self, keys: &[&str], remedy: impl Into<Remedy>) {
-        let is_mistyped = |key: &str| self.keys().any(|there| hint(there, &[key]).is_some());
+        let unknown = self.file.unknown.borrow();
+        let is_mistyped = |key: &str| {
+            unknown
+                .iter()
+                .any(|(heading, there)| *heading == self.heading && hint(there, &[key]).is_some())
+        };
         let lacks: Vec<&str> = keys
             .iter()
             .copied()
             .filter(|key| !self.has(key) && !is_mistyped(key))
             .collect();
+        drop(unknown);
         if !lacks.is_empty() {
             let found = format!("no {}{}", lacks.join(", "), self.within());
             self.file.fault(self.place.clone(), found, "", remedy);
