@@ -44,6 +44,12 @@ fn a_target_holds_what_its_file_says() {
     };
     assert_eq!(drawn.joining(), Joining::Cosine);
     assert_eq!(drawn.points()[1], [0.4, 0.25]);
+    let plain = DRAWN.replace("interpolation = \"cosine\"\n", "");
+    let target = TargetProfile::parse(&plain, "mine.toml").unwrap();
+    let TargetShape::Drawn(drawn) = target.shape else {
+        panic!("{target:?}");
+    };
+    assert_eq!(drawn.joining(), Joining::MonotoneCubic);
     let power =
         "name = \"p\"\ntitle = \"P\"\nnotes = \"n\"\n[shape]\nkind = \"power\"\nexponent = 2\n";
     let target = TargetProfile::parse(power, "p.toml").unwrap();

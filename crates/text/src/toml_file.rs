@@ -660,6 +660,27 @@ mod tests {
     }
 
     #[test]
+    fn faults_have_their_places_in_whatever_order_they_are_found() {
+        let text = "a = 1\n'é' = 'bé'\nc = 3\n";
+        let file = file(text);
+        for key in ["c", "a", "bé"] {
+            let place = text.find(key).unwrap();
+            file.fault(place..place + 1, key, "", "write it");
+        }
+        file.fault_of_file("all", "write it");
+        let told = told(file);
+        assert_eq!(
+            told,
+            [
+                "0: all; write it",
+                "1: a; write it",
+                "2: bé; write it",
+                "3: c; write it"
+            ]
+        );
+    }
+
+    #[test]
     fn keys_of_another_kind_are_told_where_their_values_stand() {
         let file = file("kind = \"power\"\nends = \"free\"\nentries = 3\n");
         let known = ["kind", "ends", "entries"];

@@ -13,8 +13,8 @@ use evenhand_inversion::{DrawnShape, Joining, TargetShape};
 use evenhand_measurement::{Force, HoldAngle, ReadOptions};
 use evenhand_receiver::{ControlPoint, Profile, move_point, profile, shipped};
 use evenhand_workflow::{
-    HandTable, Job, MapFile, MapTable, NamedShape, Read, Rebuilt, Stage, StrokesTable, Tuned, Wish,
-    contradictions, edit_warning, fitted, measurement, rebuild, rebuilt,
+    HandTable, Job, MapFile, MapTable, NamedShape, Read, Rebuilt, Stage, StrokesTable, Tuned,
+    TunedTable, Wish, contradictions, edit_warning, fitted, measurement, rebuild, rebuilt,
 };
 
 const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo");
@@ -593,6 +593,15 @@ fn what_has_changed_is_listed_and_another_version_alone_is_nothing() {
             .summary()
             .contains("2 figures and coordinates, [stylus]")
     );
+    let mut tables = edited.clone();
+    tables.ideal.points[1][1] += 1e-3;
+    tables.tuned = Some(TunedTable {
+        locked: vec![2],
+        optimum_max_error: 0.1,
+    });
+    tables.settings.hold_angle_deg = Some(45.0);
+    let found = differs(&tables.to_toml().unwrap());
+    assert_eq!(found.tables, ["stylus", "settings", "tuned", "ideal"]);
     // A digit beyond those printed is no change of a figure.
     edited.achieved.max_error = built.built.achieved.max_error * (1.0 + 1e-9);
     edited.map.control_points[1][1] = built.built.compiled.control_points[1].output;
