@@ -596,7 +596,7 @@ fn what_has_changed_is_listed_and_another_version_alone_is_nothing() {
     let mut tables = edited.clone();
     tables.ideal.points[1][1] += 1e-3;
     tables.tuned = Some(TunedTable {
-        locked: vec![2],
+        pinned: vec![2],
         optimum_max_error: 0.1,
     });
     tables.settings.hold_angle_deg = Some(45.0);
