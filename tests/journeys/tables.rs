@@ -420,3 +420,58 @@ fn every_measurement_that_a_command_writes_reads_back() {
         plain_rows(&room, "rewritten.csv")
     );
 }
+
+#[test]
+fn hands_and_targets_read_at_another_place_are_told() {
+    let room = Room::new();
+    room.write("m.csv", with(&room, "# read_at = device\n"));
+    let strokes: String = (0..400_u32)
+        .map(|step| {
+            let press = f64::from(40 + step % 50);
+            format!(
+                "{},{},{},{press},{}\n",
+                step % 40,
+                step / 40,
+                step * 5,
+                step / 40
+            )
+        })
+        .collect();
+    for (place, is_told) in [("browser", true), ("device", false)] {
+        room.write(
+            "strokes.csv",
+            format!("# read_at: {place}\nx,y,t_ms,reported_percent,stroke\n{strokes}"),
+        );
+        let did = room.run(&["hand", "strokes.csv", "--stylus", "m.csv"]);
+        assert_eq!(did.code, 0, "{}", did.err);
+        assert_eq!(
+            did.err.contains("taken at the browser"),
+            is_told,
+            "{}",
+            did.err
+        );
+        room.write("like.csv", with(&room, &format!("# read_at = {place}\n")));
+        let args = [
+            "map",
+            "m.csv",
+            "--full-at",
+            "150gf",
+            "--target",
+            "like:like.csv",
+        ];
+        let did = room.run(&args);
+        assert_eq!(did.code, 0, "{}", did.err);
+        assert_eq!(
+            did.err.contains("the one to be like at the browser"),
+            is_told,
+            "{}",
+            did.err
+        );
+    }
+    room.write(
+        "strokes.csv",
+        format!("# read_at = home\nx,y,t_ms,reported_percent,stroke\n{strokes}"),
+    );
+    let did = room.run(&["hand", "strokes.csv", "--stylus", "m.csv"]);
+    assert_eq!(did.code, 2, "{}", did.err);
+}

@@ -4,10 +4,10 @@ use std::fmt::Write as _;
 
 use evenhand_fitting::Fit;
 use evenhand_hand::{Bound, Hand, HandError, HandRule, Percentile, Share, summarise};
-use evenhand_measurement::{Force, HoldAngle};
+use evenhand_measurement::{Force, HoldAngle, Measurement};
 use evenhand_strokes::Levels;
 use evenhand_text::ReadAs;
-use evenhand_workflow::{Failure, Recorded, read_recording};
+use evenhand_workflow::{Failure, Recorded, mixed_places, read_recording};
 use serde::Serialize;
 
 use crate::args::{HandArgs, HandRuleArgs};
@@ -81,6 +81,7 @@ pub(crate) fn run(args: &HandArgs, output: &Output) -> Result<u8, Failure> {
         hand: &hand,
         held: args.hold_angle,
         recorded: &recorded,
+        stylus: &read.measurement,
     };
     if output.json {
         output.data(&pretty(&told.json()))?;
@@ -115,8 +116,12 @@ pub(crate) fn summarised(
 }
 
 /// What a reader of a hand's summary should know.
-pub(crate) fn warnings(hand: &Hand, recorded: &Recorded) -> Vec<String> {
+pub(crate) fn warnings(hand: &Hand, recorded: &Recorded, stylus: &Measurement) -> Vec<String> {
     let mut warnings = recorded.strokes.notes.clone();
+    warnings.extend(mixed_places(
+        ("the recording", recorded.strokes.read_at),
+        ("the measurement", stylus.bench.read_at),
+    ));
     warnings.extend(hand.suggestion.notes.iter().cloned());
     if !hand.enough {
         warnings.push(format!(
@@ -138,6 +143,7 @@ struct Told<'a> {
     hand: &'a Hand,
     held: Option<HoldAngle>,
     recorded: &'a Recorded,
+    stylus: &'a Measurement,
 }
 
 impl Told<'_> {
@@ -146,7 +152,7 @@ impl Told<'_> {
     }
 
     fn warnings(&self) -> Vec<String> {
-        warnings(self.hand, self.recorded)
+        warnings(self.hand, self.recorded, self.stylus)
     }
 
     fn rule(&self) -> String {

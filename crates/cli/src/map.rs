@@ -4,14 +4,14 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use evenhand_fitting::Fit;
-use evenhand_measurement::{Force, HoldAngle};
+use evenhand_measurement::{Force, HoldAngle, ReadOptions};
 use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters};
 use evenhand_strokes::Levels;
 use evenhand_text::{ReadAs, save_atomically};
 use evenhand_workflow::{
     CANNOT, Change, Differences, Failure, FaultJson, HandSource, Job, MapFile, NamedShape, Read,
     Rebuilt, Stage, VERSION, Wish, Wording, check_target, exit_code, failure_json, failure_text,
-    faults_of, from_folder, read_recording, rebuilt, reopened, resolve_target,
+    faults_of, from_folder, mixed_places, read_recording, rebuilt, reopened, resolve_target,
 };
 use serde::Serialize;
 
@@ -178,7 +178,7 @@ impl Asked {
             full_at = full_at.or(Some(as_meant(found.suggestion.full_at)));
             light_at = light_at.or(Some(as_meant(found.suggestion.light_at)));
             hand = Some(HandSource {
-                warnings: hand::warnings(&found, &recorded)
+                warnings: hand::warnings(&found, &recorded, &read.measurement)
                     .into_iter()
                     .chain(recorded.read_as.as_ref().and_then(not_read))
                     .map(|warning| format!("{}: {warning}", recorded.name))
@@ -206,6 +206,21 @@ fn not_read(read_as: &ReadAs) -> Option<String> {
     (!ignored.is_empty()).then(|| format!("not read: {}", ignored.join(", ")))
 }
 
+/// That the measurement to be like was read at another place.
+fn like_elsewhere(job: &Job) -> Option<WarningJson> {
+    let file = job.wish.target.label.strip_prefix("like:")?;
+    let like = evenhand_workflow::measurement(Path::new(file), &ReadOptions::default()).ok()?;
+    let message = mixed_places(
+        ("the measurement", job.read.measurement.bench.read_at),
+        ("the one to be like", like.measurement.bench.read_at),
+    )?;
+    Some(WarningJson {
+        line: None,
+        message,
+        advice: "take both at the same place".to_owned(),
+    })
+}
+
 fn warnings_of(job: &Job) -> Vec<WarningJson> {
     let mut warnings = text::warnings(&job.read, Some(&job.fit));
     for (stage, place) in [(&job.wish.before, "before"), (&job.wish.after, "after")] {
@@ -216,6 +231,7 @@ fn warnings_of(job: &Job) -> Vec<WarningJson> {
             advice: "name the columns that count input and output".to_owned(),
         }));
     }
+    warnings.extend(like_elsewhere(job));
     warnings.extend(job.built.notes.iter().map(|(message, advice)| WarningJson {
         line: None,
         message: message.clone(),

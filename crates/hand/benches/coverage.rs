@@ -95,6 +95,7 @@ fn recording(strokes: usize, random: &mut ChaCha8Rng) -> Strokes {
         levels: None,
         has_places: false,
         tells_touch: true,
+        read_at: None,
         notes: Vec::new(),
     }
 }

@@ -97,7 +97,9 @@ impl ReadAt {
         }
     }
 
-    pub(crate) fn from_word(word: &str) -> Option<Self> {
+    /// The place that a word in a file names.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|place| place.word() == word)
     }
 }

@@ -55,6 +55,7 @@ impl Recording<'_> {
                 levels,
                 has_places,
                 tells_touch: true,
+                read_at: None,
                 notes: Vec::new(),
             });
             if strokes.pressing != pressing {

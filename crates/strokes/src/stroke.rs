@@ -1,5 +1,7 @@
 //! Strokes as all further work takes them.
 
+use evenhand_measurement::ReadAt;
+
 /// What the pressing of a recording is told in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pressing {
@@ -43,6 +45,8 @@ pub struct Strokes {
     /// Whether the recording itself says when the nib touched. Where it does not, strokes are runs of
     /// points with a reading, and touching without one is not seen.
     pub tells_touch: bool,
+    /// Where its readings were taken, where it says so.
+    pub read_at: Option<ReadAt>,
     /// What a reader should know.
     pub notes: Vec<String>,
 }

@@ -1,7 +1,7 @@
 //! Recordings as tables: a line for each point.
 
 use evenhand_measurement::{
-    ForceUnit, MOST_LEVELS, ReadingUnit, names_force_unit, reading_fraction,
+    ForceUnit, MOST_LEVELS, ReadAt, ReadingUnit, names_force_unit, reading_fraction,
 };
 use evenhand_text::{
     Fault, Faults, ReadAs, Remedy, Row, Setting, Table, TableFile, folded, quoted,
@@ -52,6 +52,7 @@ pub fn strokes_of_table(file: &TableFile, levels: Levels) -> Result<(Strokes, Re
     let told = table.count("levels", &(2..=MOST_LEVELS), USUAL_LEVELS, levels.set);
     let levels = told.or(levels.of_stylus);
     check_labels(&mut table);
+    let read_at = read_at(&mut table);
     let columns = Columns::of(&mut table);
     let mut cutter = Cutter::new(columns.stroke.is_some());
     let mut times = Times::default();
@@ -87,6 +88,7 @@ pub fn strokes_of_table(file: &TableFile, levels: Levels) -> Result<(Strokes, Re
         levels: levels.filter(|_| columns.pressing() == Pressing::Reading),
         has_places: columns.x.is_some() && columns.y.is_some(),
         tells_touch: columns.stroke.is_some(),
+        read_at,
     };
     if strokes.is_empty() && !table.has_faults() {
         table.fault(Fault::at(
@@ -97,6 +99,21 @@ pub fn strokes_of_table(file: &TableFile, levels: Levels) -> Result<(Strokes, Re
         ));
     }
     Ok((strokes, table.finish()?))
+}
+
+/// Where readings were taken, where a remark says so.
+fn read_at(table: &mut StrokeTable<'_>) -> Option<ReadAt> {
+    let remark = table.remark("read_at")?.clone();
+    let place = ReadAt::from_word(&remark.value);
+    if place.is_none() {
+        table.fault(Fault::at(
+            remark.place,
+            quoted(&remark.value),
+            "device, browser or program",
+            "write where readings were taken: # read_at = device",
+        ));
+    }
+    place
 }
 
 type StrokeTable<'t> = Table<'t, Column>;

@@ -112,7 +112,7 @@ pub(crate) const SPEC: TableSpec<Column> = TableSpec {
         },
     ],
     remarks: RemarkSpec {
-        keys: &["levels", "force_acts", "tilt_deg"],
+        keys: &["levels", "force_acts", "tilt_deg", "read_at"],
         aliases: &[
             ("number of levels", "levels"),
             ("pressure levels", "levels"),

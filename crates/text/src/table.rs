@@ -208,7 +208,11 @@ impl ReadAs {
             .columns
             .iter()
             .map(|column| match &column.unit {
-                Some(unit) => format!("{} in {unit} from `{}`", column.meaning, column.name),
+                Some(unit) => {
+                    // A force that is told by its mass.
+                    let unit = unit.strip_prefix("mass_").unwrap_or(unit);
+                    format!("{} in {unit} from `{}`", column.meaning, column.name)
+                }
                 None => format!("{} from `{}`", column.meaning, column.name),
             })
             .collect();

@@ -68,7 +68,7 @@ pub use rig_file::{BENCH_KEYS, bench_remarks, rig};
 pub use saving::{
     PictureForm, check_target, picture_by_ending, picture_form, refuse_input, save_picture,
 };
-pub use sentences::{count, gf, name, percent, short};
+pub use sentences::{count, gf, mixed_places, name, percent, short};
 pub use stage::Stage;
 pub use targets::{
     NamedShape, from_file as target_from_file, resolve as resolve_target,

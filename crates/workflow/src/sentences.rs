@@ -1,7 +1,26 @@
 //! Numbers and names for people.
 
-use evenhand_measurement::Measurement;
+use evenhand_measurement::{Measurement, ReadAt};
 use evenhand_text::clean;
+
+/// That readings of `first` and `second` were taken in different places, where both files say so: what lies between
+/// may change them.
+#[must_use]
+pub fn mixed_places(
+    first: (&str, Option<ReadAt>),
+    second: (&str, Option<ReadAt>),
+) -> Option<String> {
+    let (here, there) = (first.1?, second.1?);
+    (here != there).then(|| {
+        format!(
+            "readings of {} were taken at the {}, those of {} at the {}: what lies between may change them",
+            first.0,
+            here.word(),
+            second.0,
+            there.word()
+        )
+    })
+}
 
 /// A force with as many digits as a hand or a scale can tell.
 pub fn gf(value: f64) -> String {
