@@ -6,6 +6,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, ValueEnum};
 use evenhand_editor::{Start, WindowError, data_folder};
+use evenhand_text::clean_lines;
 use evenhand_workflow::{BAD_INPUT, Failure, exit_code, failure_json, failure_text};
 
 /// Measure and edit maps in a window; `evenhand edit` starts this program
@@ -39,7 +40,13 @@ fn main() -> ExitCode {
         Err(error) => {
             // Help and version are no errors; a closed pipe is none either.
             let code = if error.use_stderr() { BAD_INPUT } else { 0 };
-            let _ = error.print();
+            // A name that a shell found steers nothing.
+            let told = error.render().to_string();
+            if clean_lines(&told) == told {
+                let _ = error.print();
+            } else {
+                let _ = std::io::stderr().write_all(clean_lines(&told).as_bytes());
+            }
             return ExitCode::from(code);
         }
     };
