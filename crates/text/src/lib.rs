@@ -22,8 +22,6 @@ mod save;
 mod table;
 mod toml_file;
 
-pub use evenhand_sheet::{SheetCell, SheetRow};
-
 pub use clean::{clean, clean_lines, is_clean, json_escaped, quoted, toml_string};
 pub use fault::{Fault, Faults, MOST_FAULTS, Remedy, Setting};
 pub use file::{Encoding, decode, read_bytes, read_utf8, sha256_hex, utf8};

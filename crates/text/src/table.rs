@@ -4,13 +4,13 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use evenhand_sheet::{SheetError, SheetRow, looks_like_sheet, read_sheet};
+use evenhand_sheet::{SheetError, looks_like_sheet, read_sheet};
 use serde::Serialize;
 
 use crate::clean::{clean, quoted};
 use crate::fault::{Fault, Faults, MOST_FAULTS, Remedy, Setting};
 use crate::figures::{ColumnFigures, Figures};
-use crate::file::{Encoding, decode, sha256_hex};
+use crate::file::{Encoding, decode};
 use crate::header::{Named, Quantity, named, unit_fault};
 use crate::line::{BadQuote, Body, Cell, Content, Line, separator_of};
 use crate::names::folded;
@@ -44,7 +44,6 @@ pub struct TableSpec<K: 'static> {
 #[derive(Clone, Debug)]
 pub struct TableFile {
     name: String,
-    sha256: String,
     format: &'static str,
     sheet: Option<String>,
     content: Content,
@@ -90,7 +89,6 @@ impl TableFile {
         }
         Ok(Self {
             name: name.to_owned(),
-            sha256: sha256_hex(bytes),
             format: "csv",
             sheet: None,
             content: Content::Text(text),
@@ -121,42 +119,19 @@ impl TableFile {
             );
             return Err(Faults::one(name, fault));
         }
-        let sha256 = sha256_hex(bytes);
-        let format = found.format.as_str();
-        Ok(Self::from_rows(
-            name, sha256, format, found.name, found.rows,
-        ))
-    }
-
-    /// Of the rows of a spreadsheet's sheet; `format` is its kind, such as "xlsx", `sha256` the digest of its bytes.
-    #[must_use]
-    pub fn from_rows(
-        name: &str,
-        sha256: String,
-        format: &'static str,
-        sheet: String,
-        rows: Vec<SheetRow>,
-    ) -> Self {
-        Self {
+        Ok(Self {
             name: name.to_owned(),
-            sha256,
-            format,
-            sheet: Some(sheet),
-            content: Content::Grid(rows),
+            format: found.format.as_str(),
+            sheet: Some(found.name),
+            content: Content::Grid(found.rows),
             is_guessed: false,
-        }
+        })
     }
 
     /// The file, as it was named.
     #[must_use]
     pub fn name(&self) -> &str {
         &self.name
-    }
-
-    /// Digest of its bytes, SHA-256.
-    #[must_use]
-    pub fn sha256(&self) -> &str {
-        &self.sha256
     }
 
     /// Its text; `None` for a spreadsheet.
@@ -324,14 +299,11 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
         spec: &'static TableSpec<K>,
         choose: Option<&[String]>,
     ) -> Result<Self, Faults> {
-        let mut faults = Vec::new();
-        let (titles, header, separator) = match find_header(file, spec) {
-            Ok(found) => found,
-            Err(fault) => {
-                return Err(Faults::of(file.name(), file.text(), vec![*fault.clone()])
-                    .unwrap_or_else(|| Faults::one(file.name(), *fault)));
-            }
-        };
+        let (titles, header, separator) =
+            find_header(file, spec).map_err(|fault| match file.text() {
+                Some(text) => Faults::one_in(file.name(), text, *fault),
+                None => Faults::one(file.name(), *fault),
+            })?;
         let mut table = Self {
             file,
             spec,
@@ -350,9 +322,8 @@ impl<'t, K: Copy + PartialEq + std::fmt::Debug> Table<'t, K> {
         }
         table.take_remarks();
         table.take_header(&header, choose);
-        faults.append(&mut table.faults);
-        spec.remarks.contradictions(&table.remarks, &mut faults);
-        table.faults = faults;
+        spec.remarks
+            .contradictions(&table.remarks, &mut table.faults);
         Ok(table)
     }
 

@@ -133,12 +133,12 @@ pub fn failure_text(failure: &Failure, color: bool) -> String {
     };
     let mut text = String::new();
     for fault in faults.iter().take(MOST_SHOWN) {
-        // The words of one fault among several are those of a list of that fault alone.
-        let alone = Faults::of(faults.file(), None, vec![fault.clone()]);
+        // The words of one fault among several are those of that fault alone.
+        let alone = Faults::one(faults.file(), fault.clone());
         let span = fault.place.as_ref().and_then(|place| place.span.clone());
         let source = faults.source_text().zip(span);
         let report = Report {
-            message: alone.map_or_else(String::new, |faults| faults.to_string()),
+            message: alone.to_string(),
             help: wording.remedy(&fault.remedy),
             source: source
                 .filter(|(text, span)| is_readable(text, span))
