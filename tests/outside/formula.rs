@@ -1,8 +1,7 @@
-//! A model given as a formula, for the least-squares engine.
-
-use evenhand_fitting::LeastSquares;
+//! A model given as a formula, for least squares.
 
 use crate::dual::Dual;
+use crate::least_squares::LeastSquares;
 
 /// Observations (predictors, observed) and the formula that predicts them.
 pub(crate) struct Formula<F> {

@@ -1,6 +1,6 @@
 //! A response that is the weighted mean of several latent responses.
 
-use crate::latent::Latent;
+use crate::latent::{Latent, residual};
 use crate::observation::Observation;
 
 /// Parts with less weight than this are left out: they move nothing that shows.
@@ -69,8 +69,8 @@ impl Blend {
     }
 
     /// Factor from forces while unloading to those that read the same while loading.
-    pub(crate) fn lag(&self) -> f64 {
-        self.mean_log(Latent::lag)
+    pub(crate) fn unloading_gain(&self) -> f64 {
+        self.mean_log(Latent::unloading_gain)
     }
 
     fn mean_log(&self, factor: impl Fn(&Latent) -> f64) -> f64 {
@@ -86,9 +86,19 @@ impl Blend {
     pub(crate) fn value(&self, observation: &Observation) -> f64 {
         let force = observation.force * self.gain(observation.seating);
         self.latent_at(if observation.unloading {
-            force * self.lag()
+            force * self.unloading_gain()
         } else {
             force
         })
+    }
+
+    /// Residual of a sample in units of the scatter found on this bench.
+    pub(crate) fn standardised(&self, observation: &Observation, sigma: f64) -> f64 {
+        let value = self.value(observation);
+        if observation.censoring.is_between() {
+            // What people see is the response held to its limits.
+            return (observation.reading - value.clamp(0.0, 1.0)) / sigma;
+        }
+        residual(observation, value, 0.0).0 / sigma
     }
 }

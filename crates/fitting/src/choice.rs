@@ -7,7 +7,7 @@
 //! simulated benches a closed form alone is surer of itself than it should be.
 
 use crate::estimate::Estimate;
-use crate::shape::Form;
+use crate::form::Form;
 
 /// With fewer samples than this left-out errors cannot tell shapes apart.
 const LEAST_SAMPLES: usize = 14;

@@ -4,13 +4,13 @@
 use nalgebra::{DMatrix, DVector};
 
 use crate::descent::SolveStatus;
+use crate::form::Form;
 use crate::latent::{Latent, Layout, residual};
 use crate::left_out::{LeftOut, left_out};
 use crate::noise::Noise;
 use crate::observation::Observation;
 use crate::prior::{Smoothness, gain_spread, prior};
 use crate::robust;
-use crate::shape::Form;
 use crate::solve::{Prior, Problem, sigmas};
 use crate::start::start;
 
@@ -87,11 +87,11 @@ pub(crate) fn estimates(
     top: f64,
     noise: &Noise,
 ) -> Vec<Estimate> {
-    let lag = observations.iter().any(|o| o.unloading);
+    let unloading = observations.iter().any(|o| o.unloading);
     let layout = |form| Layout {
         form,
         seatings,
-        lag,
+        unloading,
     };
     let mut found = Vec::with_capacity(Form::LIBRARY.len() + ROUGHNESS.len());
     for form in Form::LIBRARY {

@@ -7,10 +7,10 @@ use crate::choice::{ShapeChoice, choose};
 use crate::descent::SolveStatus;
 use crate::error::FitError;
 use crate::estimate::estimates;
+use crate::form::Form;
 use crate::hysteresis::{Hysteresis, Repeatability, hysteresis, repeatability};
 use crate::interval::{ForceInterval, Saturation, central};
 use crate::isotonic::isotonic;
-use crate::latent::residual;
 use crate::noise::Noise;
 use crate::observation::{Censoring, Observation, observations};
 use crate::resample::{ForceScale, Resample, resample};
@@ -18,8 +18,7 @@ use crate::response::Response;
 use crate::saturation_class::SaturationClass;
 use crate::seating_change::{SeatingChange, seating_change};
 use crate::settings::Settings;
-use crate::shape::Form;
-use crate::warning::{FitWarning, Found, warnings};
+use crate::warning::{FitWarning, WarningInputs, warnings};
 
 /// The least number of samples that are fitted at all.
 const LEAST_SAMPLES: usize = 3;
@@ -226,10 +225,10 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         saturation_class,
         residual_rms: residual_rms(&observations, &blend),
         seatings: gains.collect(),
-        unloading_gain: best.latent.layout.lag.then(|| blend.lag()),
+        unloading_gain: best.latent.layout.unloading.then(|| blend.unloading_gain()),
         hysteresis: hysteresis(measurement),
         repeatability: repeatability(measurement),
-        warnings: warnings(&Found {
+        warnings: warnings(&WarningInputs {
             measurement,
             observations: &observations,
             blend: &blend,
@@ -468,14 +467,4 @@ fn residual_rms(observations: &[Observation], blend: &Blend) -> f64 {
     } else {
         0.0
     }
-}
-
-/// Residual of a sample in units of the scatter found on this bench.
-pub(crate) fn standardised(observation: &Observation, sigma: f64, blend: &Blend) -> f64 {
-    let value = blend.value(observation);
-    if observation.censoring.is_between() {
-        // What people see is the response held to its limits.
-        return (observation.reading - value.clamp(0.0, 1.0)) / sigma;
-    }
-    residual(observation, value, 0.0).0 / sigma
 }

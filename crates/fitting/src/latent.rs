@@ -1,7 +1,8 @@
-//! The latent response: onset, span, shape, the force gain of every seating and the lag of unloading.
+//! The latent response: onset, span, shape, the force gain of every seating and the gain of unloading.
 
+use crate::form::Form;
 use crate::observation::{Censoring, Observation};
-use crate::shape::{Form, Shape, ShapeGradients};
+use crate::shape::{Shape, ShapeGradients};
 
 /// Position of the onset force among the parameters.
 pub(crate) const ONSET: usize = 0;
@@ -11,13 +12,13 @@ pub(crate) const LOG_SPAN: usize = 1;
 pub(crate) const SHAPE: usize = 2;
 
 /// What the parameters of a latent response are, in order: onset, logarithm of the span, coefficients
-/// of the shape, logarithmic gain of each seating, logarithmic lag of unloading where there is one.
+/// of the shape, logarithmic gain of each seating, logarithmic gain of unloading where there is one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Layout {
     pub(crate) form: Form,
     pub(crate) seatings: usize,
     /// Whether samples taken while unloading are told from others.
-    pub(crate) lag: bool,
+    pub(crate) unloading: bool,
 }
 
 impl Layout {
@@ -26,9 +27,9 @@ impl Layout {
         SHAPE + self.form.coefficients()
     }
 
-    /// Position of the logarithmic lag.
-    pub(crate) const fn lag_at(self) -> Option<usize> {
-        if self.lag {
+    /// Position of the logarithmic gain.
+    pub(crate) const fn unloading_index(self) -> Option<usize> {
+        if self.unloading {
             Some(self.gains() + self.seatings)
         } else {
             None
@@ -36,7 +37,7 @@ impl Layout {
     }
 
     pub(crate) const fn size(self) -> usize {
-        self.gains() + self.seatings + self.lag as usize
+        self.gains() + self.seatings + self.unloading as usize
     }
 }
 
@@ -51,7 +52,7 @@ pub(crate) struct Latent {
     shape: Shape,
     /// From nominal forces to those of the response: of each seating, and of unloading beside it.
     gains: Vec<f64>,
-    lag: f64,
+    unloading_gain: f64,
 }
 
 /// A latent response with its derivatives.
@@ -66,7 +67,9 @@ impl Latent {
         let seatings = &parameters[layout.gains()..layout.gains() + layout.seatings];
         Self {
             gains: seatings.iter().map(|log| log.exp()).collect(),
-            lag: layout.lag_at().map_or(1.0, |at| parameters[at].exp()),
+            unloading_gain: layout
+                .unloading_index()
+                .map_or(1.0, |at| parameters[at].exp()),
             parameters,
             top,
             layout,
@@ -96,15 +99,15 @@ impl Latent {
 
     /// Factor from forces while unloading to the forces that give the same reading while loading; 1
     /// where unloading is not told apart.
-    pub(crate) fn lag(&self) -> f64 {
-        self.lag
+    pub(crate) fn unloading_gain(&self) -> f64 {
+        self.unloading_gain
     }
 
     /// Force of the response at a sample: its nominal force, corrected for seating and direction.
     pub(crate) fn effective_force(&self, observation: &Observation) -> f64 {
         let force = observation.force * self.gain(observation.seating);
         if observation.unloading {
-            force * self.lag()
+            force * self.unloading_gain()
         } else {
             force
         }
@@ -176,8 +179,8 @@ impl LatentGradients<'_> {
         }
         let per_gain = per_z * force / span;
         gradient[layout.gains() + observation.seating] = per_gain;
-        if let (Some(lag), true) = (layout.lag_at(), observation.unloading) {
-            gradient[lag] = per_gain;
+        if let (Some(index), true) = (layout.unloading_index(), observation.unloading) {
+            gradient[index] = per_gain;
         }
         Prediction {
             latent: latent.top * at.value,
@@ -223,7 +226,7 @@ mod tests {
             let layout = Layout {
                 form,
                 seatings: 2,
-                lag: true,
+                unloading: true,
             };
             let mut parameters: Vec<f64> = (0..layout.size())
                 .map(|k| 0.3 * ((k * 5 + 1) as f64).sin())

@@ -88,8 +88,8 @@ fn log_normal_below(score: f64) -> f64 {
 mod tests {
     use super::*;
     use crate::estimate::estimates;
+    use crate::form::Form;
     use crate::noise::Noise;
-    use crate::shape::Form;
     use crate::solve::Problem;
 
     /// A rise from 10 gf to 250 gf with a ripple of half a percent.

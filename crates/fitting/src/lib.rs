@@ -13,7 +13,7 @@
 //! seating that nobody declared is looked for and offered ([`SeatingChange`]). Intervals come from
 //! seeded resampling and are the same for any number of threads.
 //!
-//! [`least_squares`] fits models in closed form by the same damped steps, with standard errors.
+//! Every solve takes the damped steps of [`descend`].
 //!
 //! # How well it does
 //!
@@ -78,15 +78,16 @@
 
 mod blend;
 mod choice;
+mod coefficients;
 mod descent;
 mod error;
 mod estimate;
 mod fit;
+mod form;
 mod hysteresis;
 mod interval;
 mod isotonic;
 mod latent;
-mod least_squares;
 mod left_out;
 mod library_shape;
 mod noise;
@@ -105,17 +106,16 @@ mod start;
 mod warning;
 
 pub use choice::{ShapeChoice, ShapeScore};
-pub use descent::SolveStatus;
+pub use descent::{Descent, DescentResult, SolveStatus, Step, descend};
 pub use error::FitError;
 pub use fit::{CurveRow, Draw, Fit, SeatingGain, fit};
+pub use form::Form;
 pub use hysteresis::{Hysteresis, Repeatability, hysteresis, repeatability};
 pub use interval::{ForceInterval, Saturation};
 pub use isotonic::isotonic;
-pub use least_squares::{LeastSquares, LeastSquaresFit, least_squares};
 pub use resample::BENCH_GAIN;
 pub use response::Response;
 pub use saturation_class::SaturationClass;
 pub use seating_change::SeatingChange;
 pub use settings::Settings;
-pub use shape::Form;
 pub use warning::FitWarning;

@@ -3,7 +3,8 @@
 //! Every form is a rise g with g(0) = 0, scaled to `S(z) = g(z) / g(1)`. Coefficients are logarithms
 //! of (or distances from) what is usual, so that all of them are of order one and none has a limit.
 
-use crate::shape::{COEFFICIENTS, Coefficients, Form, ShapeAt};
+use crate::coefficients::{COEFFICIENTS, Coefficients, ShapeAt};
+use crate::form::Form;
 
 /// Below this part of the span a shape is straight: a power may start with any slope, a stylus not.
 const TOE: f64 = 1e-3;

@@ -110,35 +110,35 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
 /// Whether a reading near 0 was taken at a clearly smaller force than a reading of 0: then readings
 /// scatter where the stylus does not respond.
 fn scatters_at_zero(observations: &[Observation], near: f64, noise: &Noise) -> bool {
-    courses(observations).iter().any(|course| {
-        let zeros = course.iter().filter(|o| o.censoring == Censoring::NotAbove);
+    runs(observations).iter().any(|run| {
+        let zeros = run.iter().filter(|o| o.censoring == Censoring::NotAbove);
         let last = zeros.map(|o| o.force).fold(0.0, f64::max);
         let clearly = last - CLEARLY * noise.placed(last);
         let small = |o: &&&Observation| o.censoring == Censoring::Inside && o.reading < near;
-        course.iter().filter(small).any(|o| o.force < clearly)
+        run.iter().filter(small).any(|o| o.force < clearly)
     })
 }
 
 /// Whether a reading near full scale was taken at a clearly larger force than one of full scale: then
 /// readings scatter where the stylus is full.
 fn scatters_at_full(observations: &[Observation], near: f64, noise: &Noise) -> bool {
-    courses(observations).iter().any(|course| {
-        let full = course.iter().filter(|o| o.censoring == Censoring::NotBelow);
+    runs(observations).iter().any(|run| {
+        let full = run.iter().filter(|o| o.censoring == Censoring::NotBelow);
         let first = full.map(|o| o.force).fold(f64::INFINITY, f64::min);
         let clearly = first + CLEARLY * noise.placed(first);
         let large = |o: &&&Observation| o.censoring == Censoring::Inside && o.reading > 1.0 - near;
-        course.iter().filter(large).any(|o| o.force > clearly)
+        run.iter().filter(large).any(|o| o.force > clearly)
     })
 }
 
 /// The observations of each seating and direction.
-fn courses(observations: &[Observation]) -> Vec<Vec<&Observation>> {
-    let mut courses: BTreeMap<(usize, bool), Vec<&Observation>> = BTreeMap::new();
+fn runs(observations: &[Observation]) -> Vec<Vec<&Observation>> {
+    let mut runs: BTreeMap<(usize, bool), Vec<&Observation>> = BTreeMap::new();
     for observation in observations {
-        let course = courses.entry((observation.seating, observation.unloading));
-        course.or_default().push(observation);
+        let run = runs.entry((observation.seating, observation.unloading));
+        run.or_default().push(observation);
     }
-    courses.into_values().collect()
+    runs.into_values().collect()
 }
 
 /// The coarsest decimal step (a fraction of full scale) of which all readings are multiples, from

@@ -2,10 +2,11 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use crate::coefficients::{HATS, TRENDS};
+use crate::form::Form;
 use crate::latent::{LOG_SPAN, Latent, Layout, ONSET, SHAPE};
-use crate::shape::Form;
 use crate::solve::Prior;
-use crate::spline_shape::{HATS, STEEP_TREND, TRENDS};
+use crate::spline_shape::STEEP_TREND;
 
 /// Standard deviation of each trend of the log-slope; wide, to keep the solve regular. That of the
 /// steep one is part of a [`Smoothness`].
@@ -18,8 +19,8 @@ const GAIN_SPREAD: f64 = 0.02;
 const GAIN_BELIEF: f64 = 2.0;
 /// Standard deviation of the coefficients of closed forms about what is usual.
 const CLOSED_SPREAD: f64 = 1.0;
-/// Standard deviation of the logarithmic lag of unloading.
-const LAG_SPREAD: f64 = 0.1;
+/// Standard deviation of the logarithmic gain of unloading.
+const UNLOADING_SPREAD: f64 = 0.1;
 /// Precision that keeps the free parameters regular without steering them.
 const FREE: f64 = 1e-9;
 
@@ -55,8 +56,8 @@ pub(crate) fn prior(layout: Layout, smoothness: Smoothness, gain_spread: f64) ->
         let at = layout.gains() + seating;
         precision[(at, at)] = 1.0 / (spread * spread);
     }
-    if let Some(lag) = layout.lag_at() {
-        precision[(lag, lag)] = 1.0 / (LAG_SPREAD * LAG_SPREAD);
+    if let Some(index) = layout.unloading_index() {
+        precision[(index, index)] = 1.0 / (UNLOADING_SPREAD * UNLOADING_SPREAD);
     }
     Prior {
         precision,

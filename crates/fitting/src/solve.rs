@@ -105,7 +105,7 @@ impl Problem<'_> {
         Latent::new(latent.layout, parameters, latent.top)
     }
 
-    /// The place with the lower objective.
+    /// The point with the lower objective.
     pub(crate) fn better(&self, from: &Latent, to: Latent) -> Latent {
         let objective = |latent: &Latent| self.squares(latent) + self.penalty(latent);
         if objective(&to) < objective(from) {
@@ -122,7 +122,7 @@ impl Problem<'_> {
         };
         let ended = descend(&problem, start, FIRST_DAMPING, most_iterations);
         Solved {
-            latent: ended.place,
+            latent: ended.point,
             status: ended.status,
         }
     }
@@ -141,7 +141,7 @@ pub(crate) struct Lines {
 }
 
 impl Descent for Penalised<'_> {
-    type Place = Latent;
+    type Point = Latent;
     type Lines = Lines;
 
     fn objective(&self, latent: &Latent) -> f64 {

@@ -8,12 +8,8 @@
 
 use std::sync::LazyLock;
 
-use crate::shape::{COEFFICIENTS, Coefficients, ShapeAt};
+use crate::coefficients::{COEFFICIENTS, Coefficients, HATS, ShapeAt, TRENDS};
 
-/// Hat functions of the log-slope.
-pub(crate) const HATS: usize = 14;
-/// Trends that come before the hats among the coefficients.
-pub(crate) const TRENDS: usize = 3;
 /// The trend that lets a rise begin steeply.
 pub(crate) const STEEP_TREND: usize = 0;
 /// Cells of the integration grid.

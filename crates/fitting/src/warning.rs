@@ -6,7 +6,6 @@ use evenhand_text::{Remedy, Setting};
 use crate::blend::Blend;
 use crate::descent::SolveStatus;
 use crate::estimate::Estimate;
-use crate::fit::standardised;
 use crate::hysteresis::directions_are_seatings;
 use crate::observation::{Censoring, Observation};
 use crate::seating_change::SeatingChange;
@@ -28,7 +27,7 @@ pub struct FitWarning {
 }
 
 /// What a fit found, as far as warnings need it.
-pub(crate) struct Found<'a> {
+pub(crate) struct WarningInputs<'a> {
     pub(crate) measurement: &'a Measurement,
     pub(crate) observations: &'a [Observation],
     pub(crate) blend: &'a Blend,
@@ -36,14 +35,14 @@ pub(crate) struct Found<'a> {
     pub(crate) seating_change: Option<&'a SeatingChange>,
 }
 
-pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
-    let Found {
+pub(crate) fn warnings(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
+    let WarningInputs {
         measurement,
         observations,
         blend,
         best,
         seating_change,
-    } = *fit;
+    } = *inputs;
     let mut found = Vec::new();
     for ((sample, observation), sigma) in measurement
         .samples
@@ -51,7 +50,7 @@ pub(crate) fn warnings(fit: &Found<'_>) -> Vec<FitWarning> {
         .zip(observations)
         .zip(&best.sigmas)
     {
-        let score = standardised(observation, *sigma, blend);
+        let score = blend.standardised(observation, *sigma);
         if score.abs() > NAMED {
             let side = if score > 0.0 { "above" } else { "below" };
             found.push(FitWarning {

@@ -45,14 +45,27 @@ impl Truth {
             }
             _ => part * z.powf(0.6) / (1.0 + 0.4 * (1.0 - z)) + (1.0 - part) * logarithm(z),
         };
+        Self::of(onset, onset + span, shape)
+    }
+
+    /// The response with these ends and this shape, 0 to 1 over 0 to 1.
+    pub(crate) fn of(onset: f64, saturation: f64, shape: impl Fn(f64) -> f64) -> Self {
         let readings = (0..=STEPS)
             .map(|i| shape(i as f64 / STEPS as f64))
             .collect();
         Self {
             onset,
-            saturation: onset + span,
+            saturation,
             readings,
         }
+    }
+
+    /// Least force in gf with a reading between 0 and 1.
+    pub(crate) fn force(&self, reading: f64) -> f64 {
+        let after = self.readings.partition_point(|r| *r < reading).max(1);
+        let (low, high) = (self.readings[after - 1], self.readings[after]);
+        let place = (after - 1) as f64 + (reading - low) / (high - low);
+        self.onset + (self.saturation - self.onset) * place / STEPS as f64
     }
 
     /// Reading at a force in gf.
