@@ -4,7 +4,6 @@
 //! The shapes are not the model's own: mixtures of powers, logarithms, logistic and saturating
 //! exponential rises, and tables of straight lines such as firmware holds.
 
-#[expect(dead_code, reason = "the studies share their parts")]
 mod study {
     pub(crate) mod bench;
     pub(crate) mod figures;

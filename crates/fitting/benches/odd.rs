@@ -27,6 +27,20 @@ const READINGS: [f64; 2] = [0.01, 0.99];
 /// Places at which bands are judged.
 const PLACES: u32 = 400;
 
+/// Least force in gf with a reading between 0 and 1.
+fn force_at(truth: &Truth, reading: f64) -> f64 {
+    let (mut low, mut high) = (truth.onset, truth.saturation);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if truth.reading(middle) < reading {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    high
+}
+
 /// What one bench gave.
 #[derive(Clone, Copy)]
 struct Outcome {
@@ -81,7 +95,7 @@ fn outcome(truth: &Truth, found: &Fit) -> Outcome {
             .map(|s| judged(&s, truth.saturation, percent)),
         force_at: READINGS.map(|reading| {
             let found = found.force_at(reading)?;
-            Some(judged(&found, truth.force(reading), percent))
+            Some(judged(&found, force_at(truth, reading), percent))
         }),
         band: held.count() as f64 / places.len() as f64,
     }

@@ -60,14 +60,6 @@ impl Truth {
         }
     }
 
-    /// Least force in gf with a reading between 0 and 1.
-    pub(crate) fn force(&self, reading: f64) -> f64 {
-        let after = self.readings.partition_point(|r| *r < reading).max(1);
-        let (low, high) = (self.readings[after - 1], self.readings[after]);
-        let place = (after - 1) as f64 + (reading - low) / (high - low);
-        self.onset + (self.saturation - self.onset) * place / STEPS as f64
-    }
-
     /// Reading at a force in gf.
     pub(crate) fn reading(&self, force: f64) -> f64 {
         let position = (force - self.onset) / (self.saturation - self.onset) * STEPS as f64;
