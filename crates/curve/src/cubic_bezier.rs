@@ -1,5 +1,3 @@
-use kurbo::CubicBez;
-
 use crate::curve::Curve;
 use crate::error::CurveError;
 use crate::planar::Planar;
@@ -45,13 +43,6 @@ impl CubicBezier {
     #[must_use]
     pub fn control_points(&self) -> [Point; 4] {
         self.control
-    }
-
-    /// The same curve for drawing.
-    #[must_use]
-    pub fn to_kurbo(&self) -> CubicBez {
-        let [a, b, c, d] = self.control.map(|p| (p.x, p.y));
-        CubicBez::new(a, b, c, d)
     }
 }
 

@@ -43,24 +43,10 @@ pub enum CurveError {
         /// The point the step starts at.
         index: usize,
     },
-    /// Not one slope for each point.
-    #[error("{slopes} slopes given for {points} points")]
-    SlopeCount {
-        /// How many points.
-        points: usize,
-        /// How many slopes.
-        slopes: usize,
-    },
     /// A slope is infinite or not a number.
     #[error("the slope at point {index} is not finite")]
     SlopeNotFinite {
         /// The point.
-        index: usize,
-    },
-    /// The slopes at both ends of a step would make the cubic turn back between its points.
-    #[error("the slopes at point {index} and the next let the curve turn back between them")]
-    NotMonotone {
-        /// The point the step starts at.
         index: usize,
     },
     /// A parametric spline runs backwards in x, so it gives no single output there.

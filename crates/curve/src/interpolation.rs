@@ -7,11 +7,14 @@ use std::fmt;
 pub enum Interpolation {
     /// Straight lines.
     Linear,
-    /// Monotone cubic with the slopes of Fritsch and Butland.
+    /// A cubic over every step that turns only where the points do, with the slopes of F. N. Fritsch
+    /// and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984), also called PCHIP.
     MonotoneCubic,
-    /// Uniform Catmull–Rom spline in the plane.
+    /// The uniform spline of E. Catmull and R. Rom (1974) in the plane, read as a function of x. It may
+    /// overshoot, and points so unevenly spaced that it runs backwards in x are refused.
     CatmullRom,
-    /// Natural cubic spline.
+    /// The cubic spline with continuous second derivative that is straight at both ends. It may
+    /// overshoot.
     NaturalCubic,
 }
 

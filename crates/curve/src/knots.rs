@@ -1,83 +1,89 @@
-use crate::catmull_rom::CatmullRom;
+use crate::chain::Chain;
+use crate::cubics;
 use crate::curve::Curve;
 use crate::error::CurveError;
 use crate::interpolation::Interpolation;
-use crate::monotone_cubic::MonotoneCubic;
-use crate::natural_cubic::NaturalCubic;
+use crate::planar::Planar;
 use crate::point::Point;
 use crate::polyline::Polyline;
-use crate::slope_rule::SlopeRule;
+use crate::sorted_points::SortedPoints;
+use crate::unit_cubic::UnitCubic;
 
 /// Points with a named interpolation between them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Knots {
-    joined: Joined,
+    interpolation: Interpolation,
+    pieces: Pieces,
 }
 
 #[derive(Debug, Clone, PartialEq)]
-enum Joined {
-    Linear(Polyline),
-    MonotoneCubic(MonotoneCubic),
-    CatmullRom(CatmullRom),
-    NaturalCubic(NaturalCubic),
+enum Pieces {
+    Lines(Polyline),
+    Cubics(Chain<UnitCubic>),
+    Arcs(Chain<Planar>),
 }
 
 impl Knots {
+    /// Through at least two finite points.
+    ///
     /// # Errors
-    /// Those of the curve that the interpolation stands for.
+    /// [`CurveError::TooFewPoints`], [`CurveError::NotFinite`], [`CurveError::XNotIncreasing`],
+    /// [`CurveError::Overflow`], [`CurveError::SlopeNotFinite`] for the cubics, and
+    /// [`CurveError::FoldsBack`] for a Catmull–Rom spline.
     pub fn new(points: Vec<Point>, interpolation: Interpolation) -> Result<Self, CurveError> {
-        let joined = match interpolation {
-            Interpolation::Linear => Joined::Linear(Polyline::new(points)?),
+        let pieces = match interpolation {
+            Interpolation::Linear => Pieces::Lines(Polyline::new(points)?),
             Interpolation::MonotoneCubic => {
-                Joined::MonotoneCubic(MonotoneCubic::new(points, SlopeRule::FritschButland)?)
+                Pieces::Cubics(cubics::monotone(SortedPoints::new(points)?)?)
             }
-            Interpolation::CatmullRom => Joined::CatmullRom(CatmullRom::new(points)?),
-            Interpolation::NaturalCubic => Joined::NaturalCubic(NaturalCubic::new(points)?),
+            Interpolation::NaturalCubic => {
+                Pieces::Cubics(cubics::natural(SortedPoints::new(points)?)?)
+            }
+            Interpolation::CatmullRom => {
+                Pieces::Arcs(cubics::catmull_rom(SortedPoints::new(points)?)?)
+            }
         };
-        Ok(Self { joined })
+        Ok(Self {
+            interpolation,
+            pieces,
+        })
     }
 
     /// The points, in order.
     #[must_use]
     pub fn points(&self) -> &[Point] {
-        match &self.joined {
-            Joined::Linear(curve) => curve.points(),
-            Joined::MonotoneCubic(curve) => curve.points(),
-            Joined::CatmullRom(curve) => curve.points(),
-            Joined::NaturalCubic(curve) => curve.points(),
+        match &self.pieces {
+            Pieces::Lines(curve) => curve.points(),
+            Pieces::Cubics(chain) => chain.points().points(),
+            Pieces::Arcs(chain) => chain.points().points(),
         }
     }
 
     /// What joins the points.
     #[must_use]
     pub fn interpolation(&self) -> Interpolation {
-        match &self.joined {
-            Joined::Linear(_) => Interpolation::Linear,
-            Joined::MonotoneCubic(_) => Interpolation::MonotoneCubic,
-            Joined::CatmullRom(_) => Interpolation::CatmullRom,
-            Joined::NaturalCubic(_) => Interpolation::NaturalCubic,
-        }
+        self.interpolation
     }
 
     /// Whether the curve never falls. Straight segments and monotone cubics rise with their points;
     /// the others may overshoot, and each of their cubics is looked at.
     #[must_use]
     pub fn is_non_decreasing(&self) -> bool {
-        match &self.joined {
-            Joined::Linear(_) | Joined::MonotoneCubic(_) => {
-                self.points().windows(2).all(|pair| pair[0].y <= pair[1].y)
+        match &self.pieces {
+            Pieces::Lines(curve) => curve.is_non_decreasing(),
+            Pieces::Cubics(chain) if self.interpolation == Interpolation::MonotoneCubic => {
+                chain.points().is_non_decreasing()
             }
-            Joined::CatmullRom(curve) => curve.is_non_decreasing(),
-            Joined::NaturalCubic(curve) => curve.is_non_decreasing(),
+            Pieces::Cubics(chain) => chain.pieces().iter().all(|c| c.is_non_decreasing()),
+            Pieces::Arcs(chain) => chain.pieces().iter().all(|arc| arc.y.is_non_decreasing()),
         }
     }
 
     fn curve(&self) -> &dyn Curve {
-        match &self.joined {
-            Joined::Linear(curve) => curve,
-            Joined::MonotoneCubic(curve) => curve,
-            Joined::CatmullRom(curve) => curve,
-            Joined::NaturalCubic(curve) => curve,
+        match &self.pieces {
+            Pieces::Lines(curve) => curve,
+            Pieces::Cubics(curve) => curve,
+            Pieces::Arcs(curve) => curve,
         }
     }
 }

@@ -1,9 +1,9 @@
 use crate::curve::Curve;
 use crate::error::CurveError;
-use crate::ordered;
+use crate::line::{across, between};
 use crate::point::Point;
-use crate::polyline::{across, between};
 use crate::simplify;
+use crate::sorted_points;
 
 /// Straight lines through points that never fall in x nor in y.
 ///
@@ -28,7 +28,7 @@ impl MonotonePath {
     /// [`CurveError::YDecreases`], and [`CurveError::Overflow`] where a difference of neighbours
     /// is not finite.
     pub fn new(points: Vec<Point>) -> Result<Self, CurveError> {
-        let (first, last) = ordered::ends(&points)?;
+        let (first, last) = sorted_points::ends(&points)?;
         for (index, pair) in points.windows(2).enumerate() {
             let (a, b) = (pair[0], pair[1]);
             if b.x < a.x {
@@ -76,17 +76,6 @@ impl MonotonePath {
             // Between two points: the ends of the domain were met above.
             let y = between(self.points[foot - 1], self.points[foot], x);
             (y, y)
-        }
-    }
-
-    /// The same relation with x and y exchanged.
-    #[must_use]
-    pub fn transposed(&self) -> Self {
-        let exchange = |p: &Point| Point::new(p.y, p.x);
-        Self {
-            points: self.points.iter().map(exchange).collect(),
-            first: exchange(&self.first),
-            last: exchange(&self.last),
         }
     }
 

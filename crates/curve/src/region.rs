@@ -3,16 +3,15 @@
 /// Whether a cubic with end slopes `alpha` and `beta`, as multiples of its secant slope, is
 /// monotone: the region M of F. N. Fritsch and R. E. Carlson, "Monotone piecewise cubic
 /// interpolation", SIAM J. Numer. Anal. 17 (1980) 238–246. It is the square from 0 to 3 joined
-/// with the ellipse α² + αβ + β² − 6α − 6β + 9 ≤ 0. `slack` is an absolute allowance for rounded
-/// slopes.
-pub(crate) fn is_monotone(alpha: f64, beta: f64, slack: f64) -> bool {
-    let in_square = |v: f64| -slack <= v && v <= 3.0 + slack;
+/// with the ellipse α² + αβ + β² − 6α − 6β + 9 ≤ 0.
+pub(crate) fn is_monotone(alpha: f64, beta: f64) -> bool {
+    let in_square = |v: f64| (0.0..=3.0).contains(&v);
     if in_square(alpha) && in_square(beta) {
         return true;
     }
     // The ellipse in distances from the corner (3, 3), where it would otherwise cancel.
     let (a, b) = (alpha - 3.0, beta - 3.0);
-    alpha >= -slack && beta >= -slack && a * a + a * b + b * b + 3.0 * (a + b) <= slack
+    alpha >= 0.0 && beta >= 0.0 && a * a + a * b + b * b + 3.0 * (a + b) <= 0.0
 }
 
 #[cfg(test)]
@@ -23,7 +22,7 @@ mod tests {
     #[test]
     fn border_points_are_inside_and_their_neighbours_are_not() {
         for (alpha, beta) in [(3.0, 3.0), (4.0, 1.0), (1.0, 4.0), (0.0, 3.0), (3.0, 0.0)] {
-            assert!(is_monotone(alpha, beta, 0.0), "({alpha}, {beta})");
+            assert!(is_monotone(alpha, beta), "({alpha}, {beta})");
         }
         for (alpha, beta) in [
             (3.001, 3.001),
@@ -33,7 +32,7 @@ mod tests {
             (3.001, 0.0),
             (-0.001, 1.0),
         ] {
-            assert!(!is_monotone(alpha, beta, 0.0), "({alpha}, {beta})");
+            assert!(!is_monotone(alpha, beta), "({alpha}, {beta})");
         }
     }
 
@@ -54,7 +53,7 @@ mod tests {
                 // Within the spacing of the samples nothing is decided.
                 if least.abs() > 1e-6 {
                     assert_eq!(
-                        is_monotone(alpha, beta, 0.0),
+                        is_monotone(alpha, beta),
                         least > 0.0,
                         "({alpha}, {beta}) has least derivative {least}"
                     );

@@ -117,7 +117,7 @@ impl UnitCubic {
     pub(crate) fn is_non_decreasing(self) -> bool {
         let rise = self.end - self.start;
         if rise > 0.0 {
-            region::is_monotone(self.start_slope / rise, self.end_slope / rise, 0.0)
+            region::is_monotone(self.start_slope / rise, self.end_slope / rise)
         } else {
             rise == 0.0 && self.start_slope == 0.0 && self.end_slope == 0.0
         }

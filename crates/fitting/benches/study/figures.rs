@@ -1,6 +1,6 @@
 //! What a study counts.
 
-use evenhand_curve::{Curve, MonotoneCubic, Point, SlopeRule};
+use evenhand_curve::{Curve, Interpolation, Knots, Point};
 use evenhand_fitting::{CurveRow, Fit, ForceInterval, isotonic};
 use evenhand_measurement::{Force, Measurement};
 
@@ -27,7 +27,7 @@ pub(crate) struct Figures {
 /// Isotonic regression through which a monotone cubic runs, with its ends where the levels reach the
 /// limits: what a careful person does without a model.
 pub(crate) struct Plain {
-    pub(crate) curve: MonotoneCubic,
+    pub(crate) curve: Knots,
     onset: f64,
     saturation: f64,
 }
@@ -60,7 +60,7 @@ pub(crate) fn isotonic_response(measurement: &Measurement) -> Plain {
         .find(|p| p.y >= 1.0)
         .or(points.last())
         .map_or(0.0, |p| p.x);
-    let curve = MonotoneCubic::new(points, SlopeRule::FritschButland)
+    let curve = Knots::new(points, Interpolation::MonotoneCubic)
         .expect("forces increase and readings do not fall");
     Plain {
         curve,

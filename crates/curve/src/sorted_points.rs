@@ -5,13 +5,13 @@ use crate::point::Point;
 
 /// At least two finite points, x strictly increasing, all steps finite.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Ordered {
+pub(crate) struct SortedPoints {
     points: Vec<Point>,
     first: Point,
     last: Point,
 }
 
-impl Ordered {
+impl SortedPoints {
     pub(crate) fn new(points: Vec<Point>) -> Result<Self, CurveError> {
         let (first, last) = ends(&points)?;
         for (index, pair) in points.windows(2).enumerate() {
@@ -44,17 +44,12 @@ impl Ordered {
         &self.points
     }
 
-    pub(crate) fn domain(&self) -> (f64, f64) {
-        (self.first.x, self.last.x)
+    pub(crate) fn first(&self) -> Point {
+        self.first
     }
 
-    /// `x` moved into the domain; NaN stays NaN.
-    pub(crate) fn held(&self, x: f64) -> f64 {
-        x.clamp(self.first.x, self.last.x)
-    }
-
-    pub(crate) fn covers(&self, x: f64) -> bool {
-        self.first.x <= x && x <= self.last.x
+    pub(crate) fn last(&self) -> Point {
+        self.last
     }
 
     /// The step that holds `x`, by its lower point; a knot belongs to the step on its right.
@@ -76,21 +71,6 @@ impl Ordered {
 
     pub(crate) fn is_non_decreasing(&self) -> bool {
         self.steps().all(|(a, b)| a.y <= b.y)
-    }
-
-    /// The secant slope of every step, or the step where it overflows.
-    pub(crate) fn secants(&self) -> Result<Vec<f64>, CurveError> {
-        self.steps()
-            .enumerate()
-            .map(|(index, (a, b))| {
-                let secant = (b.y - a.y) / (b.x - a.x);
-                if secant.is_finite() {
-                    Ok(secant)
-                } else {
-                    Err(CurveError::Overflow { index })
-                }
-            })
-            .collect()
     }
 }
 
