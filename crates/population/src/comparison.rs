@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use crate::bench_bias::{BenchBias, bench_biases};
-use crate::corrections::{Correction, corrected};
+use crate::corrections::holm;
 use crate::envelope::{Envelope, envelope};
 use crate::flag::{Flag, flags};
 use crate::group::{Group, REACHES_GF, Verdict};
@@ -394,7 +394,7 @@ fn judge(groups: &mut [Group], consistency_limit: f64) {
         .filter_map(|(index, group)| group.saturation.homogeneity_p.map(|p| (index, p)))
         .collect();
     let plain: Vec<f64> = asked.iter().map(|(_, p)| *p).collect();
-    for ((index, _), p) in asked.iter().zip(corrected(&plain, Correction::Holm)) {
+    for ((index, _), p) in asked.iter().zip(holm(&plain)) {
         groups[*index].homogeneity_p = Some(p);
     }
     for group in groups {
@@ -460,8 +460,7 @@ fn correct(pairs: &mut [Pair], of: impl Fn(&mut Pair) -> Option<&mut f64>) {
         .iter_mut()
         .filter_map(|pair| of(pair).copied())
         .collect();
-    let holm = corrected(&plain, Correction::Holm);
-    for (slot, value) in pairs.iter_mut().filter_map(of).zip(holm) {
+    for (slot, value) in pairs.iter_mut().filter_map(of).zip(holm(&plain)) {
         *slot = value;
     }
 }

@@ -1,9 +1,6 @@
 //! How the curves of two groups differ.
 
-use rand::SeedableRng as _;
-use rand::seq::SliceRandom as _;
-use rand_chacha::ChaCha8Rng;
-
+use crate::permutation::Divisions;
 use crate::profile::{LEVELS, Profile, level_reading};
 use crate::sample::Sample;
 use crate::welch::welch;
@@ -87,26 +84,15 @@ pub fn curve_difference(
     };
     let found = distance(&sums_of(&rows[..first.len()]));
     let least = found * (1.0 - 1e-12);
-    let divisions = (1..=first.len()).fold(1.0, |product, i| {
-        product * (second.len() + i) as f64 / i as f64
-    });
-    let is_exact = divisions <= MOST_DIVISIONS;
-    let p = if is_exact {
-        let (mut far, mut count) = (0.0, 0.0);
-        divide(&rows, first.len(), [0.0; COMPARED], &mut |sums| {
-            count += 1.0;
-            far += f64::from(u8::from(distance(sums) >= least));
-        });
-        far / count
-    } else {
-        let mut random = ChaCha8Rng::seed_from_u64(seed);
-        let mut far = 1_u32;
-        for _ in 0..draws {
-            let (chosen, _) = rows.partial_shuffle(&mut random, first.len());
-            far += u32::from(distance(&sums_of(chosen)) >= least);
-        }
-        f64::from(far) / f64::from(draws + 1)
+    let tried = Divisions {
+        chosen: first.len(),
+        most: MOST_DIVISIONS,
+        draws,
+        seed,
     };
+    let (p, is_exact) = tried.part(&mut rows, [0.0; COMPARED], added, |sums| {
+        distance(sums) >= least
+    });
     let told = TOLD.iter().filter(|level| **level < reached);
     let each = 1.0 - (1.0 - confidence) / TOLD.len() as f64;
     Some(CurveDifference {
@@ -148,20 +134,4 @@ fn added(mut sums: Row, row: &Row) -> Row {
         *sum += value;
     }
     sums
-}
-
-/// Calls `found` with the sums of every choice of so many rows.
-fn divide(rows: &[Row], choose: usize, sums: Row, found: &mut dyn FnMut(&Row)) {
-    if choose == 0 {
-        found(&sums);
-        return;
-    }
-    for index in 0..=rows.len() - choose {
-        divide(
-            &rows[index + 1..],
-            choose - 1,
-            added(sums, &rows[index]),
-            found,
-        );
-    }
 }

@@ -43,7 +43,7 @@ mod welch;
 pub use agreement::{Agreement, agreement};
 pub use bench_bias::{BenchBias, SharedUnit};
 pub use comparison::{CompareSettings, Comparison, GroupBy, compare};
-pub use corrections::{Correction, corrected};
+pub use corrections::holm;
 pub use curve_difference::{CurveDifference, LevelDifference, curve_difference};
 pub use envelope::{Envelope, envelope};
 pub use flag::Flag;
@@ -62,10 +62,7 @@ pub use repeats::{Repeatability, Repeats};
 pub use sample::Sample;
 pub use share::{Share, share_interval};
 pub use spread::{Spread, TOLERANCE_PART};
-pub use tolerance::{
-    one_sided_factor, part_above, part_within_extremes, two_sided_factor, units_for_extremes,
-    units_for_maximum,
-};
+pub use tolerance::{part_above, part_within_extremes, two_sided_factor};
 pub use unit::{Quantity, Unit};
 pub use variance_parts::{VarianceParts, variance_parts};
 pub use welch::{Difference, welch};

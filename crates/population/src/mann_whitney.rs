@@ -8,8 +8,6 @@ pub struct MannWhitney {
     /// Probability of so uneven an order, to either side, were the groups alike; exact. `None` with ties,
     /// for which the exact distribution does not hold.
     pub p: Option<f64>,
-    /// Probability of so large a `u` or a larger one.
-    pub p_greater: Option<f64>,
     /// Median of all differences of a first and a second value (J. L. Hodges and E. L. Lehmann, Ann. Math.
     /// Statist. 34, 1963, 598–611).
     pub shift: f64,
@@ -81,7 +79,6 @@ pub fn mann_whitney(first: &[f64], second: &[f64], confidence: f64) -> Option<Ma
     )]
     let count = u as usize;
     let at_least = |count: usize| count.checked_sub(1).map_or(1.0, |below| 1.0 - null[below]);
-    let p_greater = (!has_ties).then(|| at_least(count));
     let p = (!has_ties).then(|| (2.0 * null[count].min(at_least(count))).min(1.0));
     let tail = (1.0 - confidence) / 2.0;
     let reach = null.iter().take_while(|part| **part <= tail).count();
@@ -90,7 +87,6 @@ pub fn mann_whitney(first: &[f64], second: &[f64], confidence: f64) -> Option<Ma
     Some(MannWhitney {
         u,
         p,
-        p_greater,
         shift: median(&differences),
         shift_interval,
     })

@@ -2,7 +2,7 @@
 
 use crate::curve_difference::{CurveDifference, curve_difference};
 use crate::mann_whitney::{MannWhitney, mann_whitney};
-use crate::permutation::{Permutation, permutation_test};
+use crate::permutation::{Permutation, divisions, permutation_test};
 use crate::profile::Profile;
 use crate::sample::Sample;
 use crate::unit::{Quantity, Unit};
@@ -57,12 +57,8 @@ fn least_p(first: usize, second: usize, permutation: &Permutation, draws: u32) -
     if !permutation.is_exact {
         return 1.0 / f64::from(draws + 1);
     }
-    let divisions = (1..=first).fold(1.0, |product, i| product * (second + i) as f64 / i as f64);
-    if first == second {
-        2.0 / divisions
-    } else {
-        1.0 / divisions
-    }
+    let as_far = if first == second { 2.0 } else { 1.0 };
+    as_far / divisions(first, second)
 }
 
 fn profiles<'a>(units: &[&'a Unit]) -> Vec<&'a Profile> {

@@ -4,7 +4,7 @@ use rand::SeedableRng as _;
 use rand::seq::SliceRandom as _;
 use rand_chacha::ChaCha8Rng;
 
-/// Divisions up to which every one is tried.
+/// Divisions of values up to which every one is tried.
 const MOST_DIVISIONS: f64 = 200_000.0;
 /// Differences this near to the one found, as part of it, are no smaller.
 const ROUNDING: f64 = 1e-12;
@@ -39,45 +39,84 @@ pub fn permutation_test(
     let difference = difference_of(first.iter().sum());
     let scale = all.iter().map(|value| value.abs()).fold(0.0, f64::max);
     let least = difference.abs() - ROUNDING * scale.max(difference.abs());
-    let divisions = (1..=first.len()).fold(1.0, |product, i| {
-        product * (second.len() + i) as f64 / i as f64
-    });
-    if divisions <= MOST_DIVISIONS {
-        let (mut large, mut count) = (0.0, 0.0);
-        each_sum(&all, first.len(), &mut |sum| {
-            count += 1.0;
-            large += f64::from(u8::from(difference_of(sum).abs() >= least));
-        });
-        return Some(Permutation {
-            difference,
-            p: large / count,
-            is_exact: true,
-        });
-    }
-    let mut random = ChaCha8Rng::seed_from_u64(seed);
-    let mut large = 1_u32;
-    for _ in 0..draws {
-        let (chosen, _) = all.partial_shuffle(&mut random, first.len());
-        let sum: f64 = chosen.iter().sum();
-        large += u32::from(difference_of(sum).abs() >= least);
-    }
+    let tried = Divisions {
+        chosen: first.len(),
+        most: MOST_DIVISIONS,
+        draws,
+        seed,
+    };
+    let (p, is_exact) = tried.part(
+        &mut all,
+        0.0,
+        |sum, value| sum + value,
+        |sum| difference_of(*sum).abs() >= least,
+    );
     Some(Permutation {
         difference,
-        p: f64::from(large) / f64::from(draws + 1),
-        is_exact: false,
+        p,
+        is_exact,
     })
 }
 
-/// Calls `found` with the sum of every choice of so many values.
-fn each_sum(values: &[f64], choose: usize, found: &mut dyn FnMut(f64)) {
-    fn go(values: &[f64], choose: usize, sum: f64, found: &mut dyn FnMut(f64)) {
-        if choose == 0 {
-            found(sum);
-            return;
+/// In how many ways so many and so many can be divided into two such groups.
+pub(crate) fn divisions(first: usize, second: usize) -> f64 {
+    (1..=first).fold(1.0, |product, i| product * (second + i) as f64 / i as f64)
+}
+
+/// Which divisions are tried.
+pub(crate) struct Divisions {
+    /// Size of the first group.
+    pub(crate) chosen: usize,
+    /// Every division is tried up to this many.
+    pub(crate) most: f64,
+    /// So many are drawn where there are more.
+    pub(crate) draws: u32,
+    /// Seed of the draws.
+    pub(crate) seed: u64,
+}
+
+impl Divisions {
+    /// The part of all divisions whose sum over the first group is far, and whether every one was tried. The one
+    /// found is one of those drawn; `items` are shuffled.
+    pub(crate) fn part<T, S: Copy>(
+        &self,
+        items: &mut [T],
+        zero: S,
+        add: impl Fn(S, &T) -> S,
+        is_far: impl Fn(&S) -> bool,
+    ) -> (f64, bool) {
+        if divisions(self.chosen, items.len() - self.chosen) <= self.most {
+            let (mut far, mut count) = (0.0, 0.0);
+            each_sum(items, self.chosen, zero, &add, &mut |sum| {
+                count += 1.0;
+                far += f64::from(u8::from(is_far(sum)));
+            });
+            return (far / count, true);
         }
-        for index in 0..=values.len() - choose {
-            go(&values[index + 1..], choose - 1, sum + values[index], found);
+        let mut random = ChaCha8Rng::seed_from_u64(self.seed);
+        let mut far = 1_u32;
+        for _ in 0..self.draws {
+            let (chosen, _) = items.partial_shuffle(&mut random, self.chosen);
+            far += u32::from(is_far(&chosen.iter().fold(zero, &add)));
         }
+        (f64::from(far) / f64::from(self.draws + 1), false)
     }
-    go(values, choose, 0.0, found);
+}
+
+/// Calls `found` with the sum of every choice of so many items.
+fn each_sum<T, S: Copy>(
+    items: &[T],
+    choose: usize,
+    sum: S,
+    add: &impl Fn(S, &T) -> S,
+    found: &mut dyn FnMut(&S),
+) {
+    if choose == 0 {
+        found(&sum);
+        return;
+    }
+    for index in 0..=items.len() - choose {
+        let rest = &items[index + 1..];
+        each_sum(rest, choose - 1, add(sum, &items[index]), add, found);
+    }
 }

@@ -3,7 +3,7 @@
 use statrs::distribution::{ChiSquared, ContinuousCDF as _};
 
 use crate::measured::Figure;
-use crate::prediction::prediction_of;
+use crate::prediction::prediction_interval;
 use crate::sample::Sample;
 use crate::tolerance::two_sided_factor;
 
@@ -70,7 +70,7 @@ impl Spread {
             measurement_sd: (sample.count > 0).then(|| measured.sqrt()),
             between_unit_sd: kept((observed * observed - measured).max(0.0).sqrt()),
             between_unit_sd_upper_bound: at_most,
-            next_unit: prediction_of(&sample, careful, confidence),
+            next_unit: prediction_interval(&sample, careful, confidence),
             tolerance_90,
             homogeneity_p: homogeneity(&known),
         }

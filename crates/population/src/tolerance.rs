@@ -14,26 +14,10 @@ fn normal() -> Option<Normal> {
     Normal::new(0.0, 1.0).ok()
 }
 
-/// Factor k such that mean + k·s of `units` normal values lies above a part `part` of all units with
-/// probability `confidence`: P(Z/√n + k·s/σ ≥ z) = confidence, the noncentral t quantile over √n. NaN of
-/// fewer than two units or parts outside 0..1.
-#[must_use]
-pub fn one_sided_factor(units: u32, part: f64, confidence: f64) -> f64 {
-    let (Some(normal), Some(spread)) = (normal(), Spread::of(units)) else {
-        return f64::NAN;
-    };
-    if !inside(part) || !inside(confidence) {
-        return f64::NAN;
-    }
-    let z = normal.inverse_cdf(part);
-    let weighed = weighed(units, z, &normal);
-    let missing = |k: f64| held(&weighed, &spread, k) - confidence;
-    root(-400.0, 400.0, missing)
-}
-
 /// Part of all normal values that lies above a limit with probability `confidence`, where the mean of `units`
-/// of them lies `k` of their standard deviations above it: the part for which [`one_sided_factor`] is k. With
-/// a small confidence it is an upper bound. NaN of fewer than two units.
+/// of them lies `k` of their standard deviations above it: P(Z/√n + k·s/σ ≥ z) = confidence at its quantile z,
+/// so that k is the one-sided tolerance factor, the noncentral t quantile over √n. With a small confidence it
+/// is an upper bound. NaN of fewer than two units.
 #[must_use]
 pub fn part_above(units: u32, k: f64, confidence: f64) -> f64 {
     let (Some(normal), Some(spread)) = (normal(), Spread::of(units)) else {
@@ -103,18 +87,9 @@ pub fn two_sided_factor(units: u32, part: f64, confidence: f64) -> f64 {
     root(1e-3, 400.0, missing)
 }
 
-/// Least number of units whose largest value lies above a part `part` of all units with probability
-/// `confidence`, whatever their distribution: 1 − partⁿ ≥ confidence.
-#[must_use]
-pub fn units_for_maximum(part: f64, confidence: f64) -> Option<u32> {
-    (1..=1_000_000)
-        .find(|&n| 1.0 - part.powi(n) >= confidence)
-        .and_then(|n| u32::try_from(n).ok())
-}
-
 /// Part of all units that the extremes of `units` hold with probability `confidence`, whatever their
-/// distribution: the solution of 1 − n partⁿ⁻¹ + (n − 1) partⁿ = confidence (Wilks, as below). 0 of fewer
-/// than two.
+/// distribution: the solution of 1 − n partⁿ⁻¹ + (n − 1) partⁿ = confidence (S. S. Wilks, Ann. Math.
+/// Statist. 12, 1941, 91–96). 0 of fewer than two.
 #[must_use]
 pub fn part_within_extremes(units: u32, confidence: f64) -> f64 {
     if units < 2 || !inside(confidence) {
@@ -124,19 +99,6 @@ pub fn part_within_extremes(units: u32, confidence: f64) -> f64 {
     root(0.0, 1.0, |part| {
         n * part.powf(n - 1.0) - (n - 1.0) * part.powf(n) - (1.0 - confidence)
     })
-}
-
-/// Least number of units whose extremes hold a part `part` of all units with probability `confidence`
-/// (S. S. Wilks, Ann. Math. Statist. 12, 1941, 91–96): 1 − n partⁿ⁻¹ + (n − 1) partⁿ ≥ confidence.
-#[must_use]
-pub fn units_for_extremes(part: f64, confidence: f64) -> Option<u32> {
-    let held = |n: i32| {
-        let count = f64::from(n);
-        1.0 - count * part.powi(n - 1) + (count - 1.0) * part.powi(n)
-    };
-    (2..=1_000_000)
-        .find(|&n| held(n) >= confidence)
-        .and_then(|n| u32::try_from(n).ok())
 }
 
 fn inside(part: f64) -> bool {
