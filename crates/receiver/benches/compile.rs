@@ -1,7 +1,7 @@
 //! `cargo bench -p evenhand-receiver`.
 
 use evenhand_curve::{MonotonePath, Point};
-use evenhand_receiver::{Lookup, Profile, compile};
+use evenhand_receiver::{Profile, compile};
 
 fn main() {
     divan::main();
@@ -54,20 +54,4 @@ fn other_kinds(bencher: divan::Bencher<'_, '_>, name: &str) {
         panic!("no receiver {name}");
     };
     bencher.bench(|| compile(divan::black_box(profile), divan::black_box(&ideal)));
-}
-
-/// A million raw readings through the table of a map.
-#[divan::bench]
-fn a_million_readings(bencher: divan::Bencher<'_, '_>) {
-    let Ok(map) = compile(&profile(9, None), &ideal()) else {
-        panic!("no map");
-    };
-    let lookup = Lookup::new(&map.curve, 8192);
-    let readings: Vec<u16> = (0..1_000_000_u32)
-        .map(|i| u16::try_from(i.wrapping_mul(7919) % 8192).unwrap_or(0))
-        .collect();
-    let mut outputs = vec![0.0; readings.len()];
-    bencher
-        .counter(divan::counter::ItemsCount::new(readings.len()))
-        .bench_local(|| lookup.apply(divan::black_box(&readings), &mut outputs));
 }

@@ -100,7 +100,7 @@ pub fn card_picture(name: &str, file: &MapFile, theme: Theme) -> Result<String, 
         .filter_map(|texts| texts.try_into().ok())
         .collect();
     let exponent = file.map.exponent;
-    if !TypedPoints::tell(&rows, further.as_deref(), &file.receiver, points, exponent) {
+    if !TypedPoints::matches(&rows, further.as_deref(), &file.receiver, points, exponent) {
         return Err(Failure::cannot(
             format!("{name}: the card differs from the map when it is read back"),
             "this is a fault of evenhand; please report it with the map",

@@ -30,19 +30,18 @@ impl TypedPoints {
     /// The points of a map as they are typed into its receiver: whole steps on a grid, percent otherwise.
     #[must_use]
     pub fn new(profile: &Profile, points: &[ControlPoint], exponent: Option<f64>) -> Self {
-        let units = match profile.grid() {
+        let heads = match profile.grid() {
             Some(grid) => [
-                format!("of {}", grid.input_steps),
-                format!("of {}", grid.output_steps),
+                format!("input of {}", grid.input_steps),
+                format!("output of {}", grid.output_steps),
             ],
-            None => ["%".to_owned(), "%".to_owned()],
+            None => ["input %".to_owned(), "output %".to_owned()],
         };
-        let [input, output] = units;
         Self {
-            heads: [format!("input {input}"), format!("output {output}")],
+            heads,
             rows: points
                 .iter()
-                .map(|point| shown(point, profile.grid()).into())
+                .map(|point| typed(point, profile.grid()))
                 .collect(),
             exponent: exponent.map(|exponent| format!("{exponent:.EXPONENT_PLACES$}")),
         }
@@ -50,9 +49,9 @@ impl TypedPoints {
 
     /// Whether these texts, read as numbers, are the points of a map, as near as they are typed.
     #[must_use]
-    pub fn tell(
+    pub fn matches(
         rows: &[[String; 2]],
-        further: Option<&str>,
+        exponent_text: Option<&str>,
         profile: &Profile,
         points: &[ControlPoint],
         exponent: Option<f64>,
@@ -65,12 +64,12 @@ impl TypedPoints {
         let same = rows.iter().zip(points).all(|([x, y], point)| {
             near(x, point.input * scale.0, allowed) && near(y, point.output * scale.1, allowed)
         });
-        let exponents = match (further, exponent) {
-            (Some(told), Some(exponent)) => near(told, exponent, EXPONENT_ALLOWED),
+        let same_exponent = match (exponent_text, exponent) {
+            (Some(text), Some(exponent)) => near(text, exponent, EXPONENT_ALLOWED),
             (None, None) => true,
             _ => false,
         };
-        same && exponents && rows.len() == points.len()
+        same && same_exponent && rows.len() == points.len()
     }
 }
 
@@ -108,20 +107,16 @@ pub(super) fn write(profile: &Profile, points: &[ControlPoint], exponent: Option
 }
 
 /// Both coordinates as they are typed.
-fn shown(point: &ControlPoint, grid: Option<Grid>) -> (String, String) {
+fn typed(point: &ControlPoint, grid: Option<Grid>) -> [String; 2] {
     match grid {
-        Some(grid) => (
-            grid.rounding
-                .step_of(point.input, grid.input_steps)
-                .to_string(),
-            grid.rounding
-                .step_of(point.output, grid.output_steps)
-                .to_string(),
-        ),
-        None => (
-            format!("{:.PLACES$}", 100.0 * point.input),
-            format!("{:.PLACES$}", 100.0 * point.output),
-        ),
+        Some(grid) => [
+            (point.input, grid.input_steps),
+            (point.output, grid.output_steps),
+        ]
+        .map(|(coordinate, steps)| grid.rounding.step_of(coordinate, steps).to_string()),
+        None => {
+            [point.input, point.output].map(|coordinate| format!("{:.PLACES$}", 100.0 * coordinate))
+        }
     }
 }
 
@@ -136,52 +131,30 @@ fn scale(profile: &Profile) -> ((f64, f64), f64) {
     }
 }
 
-/// Reads the numbered lines back.
-pub(super) fn differs(
+/// Compares the numbered lines and the exponent with the map.
+pub(super) fn check(
     text: &str,
     profile: &Profile,
     points: &[ControlPoint],
     exponent: Option<f64>,
-) -> Option<String> {
+) -> Result<(), String> {
     // Titles and notes stand above the heads of the columns.
-    let Some((_, text)) = text.split_once("\n  point ") else {
-        return Some("no points".to_owned());
-    };
-    let told: Option<f64> = text
+    let (_, text) = text.split_once("\n  point ").ok_or("no points")?;
+    let exponent_text = text
         .lines()
         .find_map(|line| line.trim().strip_prefix("exponent "))
-        .and_then(|word| word.trim().parse().ok());
-    let same = match (told, exponent) {
-        (Some(told), Some(exponent)) => (told - exponent).abs() <= EXPONENT_ALLOWED,
-        (None, None) => true,
-        _ => false,
-    };
-    if !same {
-        return Some(format!("the exponent {told:?}"));
-    }
-    let mut read = Vec::new();
+        .map(str::trim);
+    let mut rows: Vec<[String; 2]> = Vec::new();
     for line in text.lines() {
-        let words: Vec<&str> = line.split_whitespace().collect();
-        if let [number, x, y] = words[..]
-            && number
-                .strip_suffix('.')
-                .is_some_and(|n| n.parse::<usize>() == Ok(read.len() + 1))
-            && let (Ok(x), Ok(y)) = (x.parse::<f64>(), y.parse::<f64>())
+        if let [number, x, y] = line.split_whitespace().collect::<Vec<_>>()[..]
+            && number == format!("{}.", rows.len() + 1)
         {
-            read.push((x, y));
+            rows.push([x.to_owned(), y.to_owned()]);
         }
     }
-    if read.len() != points.len() {
-        return Some(format!("{} points instead of {}", read.len(), points.len()));
+    if TypedPoints::matches(&rows, exponent_text, profile, points, exponent) {
+        Ok(())
+    } else {
+        Err(format!("{} points, exponent {exponent_text:?}", rows.len()))
     }
-    let (scale, allowed) = scale(profile);
-    read.iter()
-        .zip(points)
-        .enumerate()
-        .find_map(|(index, ((x, y), point))| {
-            let off = (x - point.input * scale.0)
-                .abs()
-                .max((y - point.output * scale.1).abs());
-            (off > allowed).then(|| format!("point {} is ({x}, {y})", index + 1))
-        })
 }

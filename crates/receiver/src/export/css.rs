@@ -8,7 +8,7 @@ use thiserror::Error;
 use crate::control_point::ControlPoint;
 
 /// Inputs are written as percent; going there and back may move the last digit.
-const ROUNDING: f64 = 1e-15;
+pub(super) const ROUNDING: f64 = 1e-15;
 
 /// A `linear()` easing function in its canonical form: one input for every output, none decreasing.
 #[derive(Clone, Debug, PartialEq)]
@@ -138,28 +138,16 @@ pub(super) fn write(points: &[ControlPoint]) -> String {
     format!("{}\n", CssLinear { stops })
 }
 
-pub(super) fn differs(text: &str, points: &[ControlPoint]) -> Option<String> {
-    let read = match CssLinear::parse(text) {
-        Ok(read) => read,
-        Err(error) => return Some(error.to_string()),
+/// The points, where the doubled stops hold the ends.
+pub(super) fn read(text: &str) -> Result<Vec<(f64, f64)>, String> {
+    let read = CssLinear::parse(text).map_err(|error| error.to_string())?;
+    let [first, points @ .., last] = read.stops() else {
+        return Err("fewer than two stops".to_owned());
     };
-    let stops = read.stops();
-    if stops.len() != points.len() + 2 {
-        return Some(format!("{} stops for {} points", stops.len(), points.len()));
+    if read.value(-1.0) != first.1 || read.value(2.0) != last.1 {
+        return Err("the ends are not held".to_owned());
     }
-    let wrong = |((input, output), point): (&(f64, f64), &ControlPoint)| {
-        (input - point.input).abs() > ROUNDING || *output != point.output
-    };
-    stops[1..]
-        .iter()
-        .zip(points)
-        .position(wrong)
-        .map(|index| format!("point {} is {:?}", index + 1, stops[index + 1]))
-        .or_else(|| {
-            let held = read.value(-1.0) == points[0].output
-                && read.value(2.0) == points[points.len() - 1].output;
-            (!held).then(|| "the ends are not held".to_owned())
-        })
+    Ok(points.to_vec())
 }
 
 /// A Bézier as `cubic-bezier()`, which CSS has as it is.
@@ -171,13 +159,15 @@ pub(super) fn write_bezier(handles: [ControlPoint; 2]) -> String {
     )
 }
 
-pub(super) fn differs_from_bezier(text: &str, handles: [ControlPoint; 2]) -> Option<String> {
+pub(super) fn read_bezier(text: &str) -> Result<Vec<(f64, f64)>, String> {
     let inner = text.trim().strip_prefix("cubic-bezier(");
     let inner = inner.and_then(|rest| rest.strip_suffix(')')).unwrap_or("");
     let found: Vec<f64> = inner
         .split(',')
         .filter_map(|word| word.trim().parse().ok())
         .collect();
-    let [a, b] = handles;
-    (found != [a.input, a.output, b.input, b.output]).then(|| format!("handles {found:?}"))
+    let [ax, ay, bx, by] = found[..] else {
+        return Err(format!("handles {found:?}"));
+    };
+    Ok(vec![(ax, ay), (bx, by)])
 }

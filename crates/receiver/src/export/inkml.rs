@@ -4,7 +4,6 @@
 
 use std::fmt::Write as _;
 
-use super::first_difference;
 use crate::control_point::ControlPoint;
 
 const NAMESPACE: &str = "http://www.w3.org/2003/InkML";
@@ -21,28 +20,24 @@ pub(super) fn write(points: &[ControlPoint]) -> String {
     )
 }
 
-pub(super) fn differs(text: &str, points: &[ControlPoint]) -> Option<String> {
-    let document = match roxmltree::Document::parse(text) {
-        Ok(document) => document,
-        Err(error) => return Some(error.to_string()),
-    };
+pub(super) fn read(text: &str) -> Result<Vec<(f64, f64)>, String> {
+    let document = roxmltree::Document::parse(text).map_err(|error| error.to_string())?;
     let table = document
         .descendants()
         .find(|node| node.has_tag_name((NAMESPACE, "table")))
-        .and_then(|node| node.text());
-    let Some(table) = table else {
-        return Some("there is no table".to_owned());
-    };
-    let mut found = Vec::new();
-    for row in table.split(',') {
-        let values: Vec<f64> = row
-            .split_whitespace()
-            .filter_map(|word| word.parse().ok())
-            .collect();
-        match values[..] {
-            [input, output] => found.push((input, output)),
-            _ => return Some(format!("`{}` in the table", row.trim())),
-        }
-    }
-    first_difference(&found, points)
+        .and_then(|node| node.text())
+        .ok_or("there is no table")?;
+    table
+        .split(',')
+        .map(|row| {
+            let values: Vec<f64> = row
+                .split_whitespace()
+                .filter_map(|word| word.parse().ok())
+                .collect();
+            match values[..] {
+                [input, output] => Ok((input, output)),
+                _ => Err(format!("`{}` in the table", row.trim())),
+            }
+        })
+        .collect()
 }

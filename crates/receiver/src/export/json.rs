@@ -2,7 +2,6 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::first_difference;
 use crate::control_point::ControlPoint;
 use crate::power_parameters::PowerParameters;
 use crate::profile::Profile;
@@ -16,33 +15,27 @@ struct Exported {
     power: Option<PowerParameters>,
 }
 
-pub(super) fn write(profile: &Profile, points: &[ControlPoint], exponent: Option<f64>) -> String {
+pub(super) fn write(
+    profile: &Profile,
+    points: &[ControlPoint],
+    power: Option<PowerParameters>,
+) -> String {
     let exported = Exported {
         receiver: profile.name().to_owned(),
         interpolation: profile.interpolation().to_string(),
         control_points: points.to_vec(),
-        power: PowerParameters::new(points, exponent),
+        power,
     };
     // Strings and finite numbers cannot fail; if they did, reading back would tell.
     serde_json::to_string_pretty(&exported).unwrap_or_default() + "\n"
 }
 
-pub(super) fn differs(
-    text: &str,
-    points: &[ControlPoint],
-    exponent: Option<f64>,
-) -> Option<String> {
-    match serde_json::from_str::<Exported>(text) {
-        Ok(read) => {
-            let found: Vec<_> = read
-                .control_points
-                .iter()
-                .map(|p| (p.input, p.output))
-                .collect();
-            let power_differs = read.power != PowerParameters::new(points, exponent);
-            first_difference(&found, points)
-                .or_else(|| power_differs.then(|| "another exponent".to_owned()))
-        }
-        Err(error) => Some(error.to_string()),
+/// The points, where the power is that of the map.
+pub(super) fn read(text: &str, power: Option<PowerParameters>) -> Result<Vec<(f64, f64)>, String> {
+    let read: Exported = serde_json::from_str(text).map_err(|error| error.to_string())?;
+    if read.power != power {
+        return Err("another exponent".to_owned());
     }
+    let points = read.control_points.iter();
+    Ok(points.map(|p| (p.input, p.output)).collect())
 }

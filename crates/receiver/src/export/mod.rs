@@ -16,6 +16,7 @@ use thiserror::Error;
 use crate::control_point::ControlPoint;
 use crate::interpolation::MapInterpolation;
 use crate::map_curve::{MapCurve, MapCurveError};
+use crate::power_parameters::PowerParameters;
 use crate::profile::Profile;
 
 /// A form of export.
@@ -99,16 +100,17 @@ pub fn export(
         }
         _ => None,
     };
-    let (name, text, found) = match form {
+    let (name, text, checked) = match form {
         ExportForm::Csv => {
             let text = csv::write(points);
-            let found = csv::differs(&text, points);
-            ("csv", text, found)
+            let checked = same_points(csv::read(&text), points, 0.0);
+            ("csv", text, checked)
         }
         ExportForm::Json => {
-            let text = json::write(profile, points, exponent);
-            let found = json::differs(&text, points, exponent);
-            ("json", text, found)
+            let power = PowerParameters::new(points, exponent);
+            let text = json::write(profile, points, power);
+            let checked = same_points(json::read(&text, power), points, 0.0);
+            ("json", text, checked)
         }
         ExportForm::Table {
             entries,
@@ -119,58 +121,92 @@ pub fn export(
                 return Err(ExportError::Nothing { what });
             }
             let text = table::write(&curve, entries, full_scale);
-            let found = table::differs(&text, &curve, entries, full_scale);
-            ("table", text, found)
+            let checked = table::check(&text, &curve, entries, full_scale);
+            ("table", text, checked)
         }
         ExportForm::Card => {
             let text = card::write(profile, points, exponent);
-            let found = card::differs(&text, profile, points, exponent);
-            ("card", text, found)
+            let checked = card::check(&text, profile, points, exponent);
+            ("card", text, checked)
         }
-        ExportForm::Css => {
-            let (text, found) = match bezier {
-                Some(handles) => {
-                    let text = css::write_bezier(handles);
-                    let found = css::differs_from_bezier(&text, handles);
-                    (text, found)
-                }
-                None => {
-                    let text = css::write(&segments);
-                    let found = css::differs(&text, &segments);
-                    (text, found)
-                }
-            };
-            ("css", text, found)
-        }
+        ExportForm::Css => match bezier {
+            Some(handles) => {
+                let text = css::write_bezier(handles);
+                let checked = same_points(css::read_bezier(&text), &handles, 0.0);
+                ("css", text, checked)
+            }
+            None => {
+                let text = css::write(&segments);
+                let checked = same_points(css::read(&text), &segments, css::ROUNDING);
+                ("css", text, checked)
+            }
+        },
         ExportForm::Svg => {
             let drawn = if bezier.is_some() { points } else { &segments };
             let text = svg::write(drawn, bezier.is_some());
-            let found = svg::differs(&text, drawn);
-            ("svg", text, found)
+            let checked = same_points(svg::read(&text), drawn, 0.0);
+            ("svg", text, checked)
         }
         ExportForm::Inkml => {
             let text = inkml::write(&segments);
-            let found = inkml::differs(&text, &segments);
-            ("inkml", text, found)
+            let checked = same_points(inkml::read(&text), &segments, 0.0);
+            ("inkml", text, checked)
         }
     };
-    match found {
-        None => Ok(text),
-        Some(found) => Err(ExportError::ReadsBackWrong { form: name, found }),
+    match checked {
+        Ok(()) => Ok(text),
+        Err(found) => Err(ExportError::ReadsBackWrong { form: name, found }),
     }
 }
 
-/// The first difference between points that must be the same to the last bit.
-fn first_difference(found: &[(f64, f64)], points: &[ControlPoint]) -> Option<String> {
+/// Whether the points that were read are those of the map: outputs to the last bit, inputs within `rounding`.
+/// Fails with the first difference, or with what could not be read.
+fn same_points(
+    read: Result<Vec<(f64, f64)>, String>,
+    points: &[ControlPoint],
+    rounding: f64,
+) -> Result<(), String> {
+    let found = read?;
     if found.len() != points.len() {
-        return Some(format!(
+        return Err(format!(
             "{} points instead of {}",
             found.len(),
             points.len()
         ));
     }
-    let mut pairs = found.iter().zip(points).enumerate();
-    pairs
-        .find(|(_, (found, point))| found.0 != point.input || found.1 != point.output)
-        .map(|(index, (found, _))| format!("point {} is {found:?}", index + 1))
+    for (index, (found, point)) in found.iter().zip(points).enumerate() {
+        if (found.0 - point.input).abs() > rounding || found.1 != point.output {
+            return Err(format!("point {} is {found:?}", index + 1));
+        }
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn anything_but_the_same_points_in_csv_differs() {
+        let points = [
+            ControlPoint::new(0.0, 0.0),
+            ControlPoint::new(0.1 + 0.2, 1.0 / 3.0),
+            ControlPoint::new(1.0, 1.0),
+        ];
+        let text = csv::write(&points);
+        assert_eq!(same_points(csv::read(&text), &points, 0.0), Ok(()));
+        for wrong in [
+            text.replace("input", "x"),
+            text.replace("0.3333333333333333", "0.33333333333333337"),
+            text.replace("1,1\n", ""),
+            text.replace("1,1\n", "1,1\n1,1\n"),
+            text.replace("1,1\n", "1,1,1\n"),
+            text.replace("1,1\n", "1;1\n"),
+            text.replace("0,0\n", "\n0,0\n"),
+            String::new(),
+        ] {
+            let checked = same_points(csv::read(&wrong), &points, 0.0);
+            assert!(checked.is_err(), "{wrong}");
+        }
+    }
 }

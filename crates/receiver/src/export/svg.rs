@@ -4,7 +4,6 @@ use std::fmt::Write as _;
 
 use kurbo::{BezPath, PathEl};
 
-use super::first_difference;
 use crate::control_point::ControlPoint;
 
 /// Straight segments through the points, or one Bézier with the two inner ones as handles.
@@ -26,30 +25,22 @@ pub(super) fn write(points: &[ControlPoint], bezier: bool) -> String {
     )
 }
 
-pub(super) fn differs(text: &str, points: &[ControlPoint]) -> Option<String> {
-    let document = match roxmltree::Document::parse(text) {
-        Ok(document) => document,
-        Err(error) => return Some(error.to_string()),
-    };
+pub(super) fn read(text: &str) -> Result<Vec<(f64, f64)>, String> {
+    let document = roxmltree::Document::parse(text).map_err(|error| error.to_string())?;
     let path = document
         .descendants()
         .find(|node| node.has_tag_name("path"))
-        .and_then(|node| node.attribute("d"));
-    let Some(path) = path else {
-        return Some("there is no path".to_owned());
-    };
-    let path = match BezPath::from_svg(path) {
-        Ok(path) => path,
-        Err(error) => return Some(error.to_string()),
-    };
+        .and_then(|node| node.attribute("d"))
+        .ok_or("there is no path")?;
+    let path = BezPath::from_svg(path).map_err(|error| error.to_string())?;
     let mut found = Vec::new();
     for element in path.elements() {
         match element {
             PathEl::MoveTo(point) if found.is_empty() => found.push((point.x, point.y)),
             PathEl::LineTo(point) => found.push((point.x, point.y)),
             PathEl::CurveTo(a, b, c) => found.extend([a, b, c].map(|p| (p.x, p.y))),
-            other => return Some(format!("{other:?} in the path")),
+            other => return Err(format!("{other:?} in the path")),
         }
     }
-    first_difference(&found, points)
+    Ok(found)
 }

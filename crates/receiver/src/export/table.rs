@@ -16,24 +16,28 @@ pub(super) fn write(curve: &MapCurve, entries: u32, full_scale: u32) -> String {
 }
 
 /// Compares with the map: half a step apart at most, never falling.
-pub(super) fn differs(
+pub(super) fn check(
     text: &str,
     curve: &MapCurve,
     entries: u32,
     full_scale: u32,
-) -> Option<String> {
+) -> Result<(), String> {
     let mut before = 0;
     let mut count = 0;
     for (line, entry) in text.lines().zip(0..) {
         let Ok(value) = line.parse::<u32>() else {
-            return Some(format!("`{line}` in line {}", entry + 1));
+            return Err(format!("`{line}` in line {}", entry + 1));
         };
         let wanted = curve.value(f64::from(entry) / f64::from(entries - 1)) * f64::from(full_scale);
         if (f64::from(value) - wanted).abs() > 0.5 + 1e-6 || value < before || value > full_scale {
-            return Some(format!("{value} instead of {wanted} in line {}", entry + 1));
+            return Err(format!("{value} instead of {wanted} in line {}", entry + 1));
         }
         before = value;
         count += 1;
     }
-    (count != entries).then(|| format!("{count} entries instead of {entries}"))
+    if count == entries {
+        Ok(())
+    } else {
+        Err(format!("{count} entries instead of {entries}"))
+    }
 }

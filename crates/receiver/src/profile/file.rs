@@ -1,134 +1,107 @@
-//! The tables of a profile file, as they are written.
+//! A profile as it is written: as TOML for people and as serde data, with the same keys in the same order.
+
+use std::fmt::Write as _;
 
 use evenhand_text::{is_clean, toml_string};
 use serde::Serialize;
 
-use super::{CurveKind, Grid, Profile};
+use super::{CurveKind, Profile};
 
 /// A profile file's top level.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub(super) struct ProfileFile {
-    /// Short name.
-    pub(super) name: String,
-    /// What the receiver accepts, for people.
-    pub(super) title: String,
-    /// Free text for people.
+#[derive(Serialize)]
+pub(super) struct ProfileFile<'p> {
+    name: &'p str,
+    title: &'p str,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) notes: Option<String>,
-    /// The `[curve]` table.
-    pub(super) curve: ProfileCurve,
-    /// The `[grid]` table.
+    notes: Option<&'p str>,
+    curve: CurveTable,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) grid: Option<ProfileGrid>,
+    grid: Option<GridTable>,
 }
 
-/// The `[curve]` table.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub(super) struct ProfileCurve {
-    /// `points`, `bezier`, `power` or `table`.
-    pub(super) kind: String,
-    /// For `points`: what happens between them.
+/// The `[curve]` table; keys that do not belong to the kind are absent.
+#[derive(Default, Serialize)]
+struct CurveTable {
+    kind: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) interpolation: Option<String>,
-    /// For `points`: how many.
+    interpolation: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) points: Option<PointCount>,
-    /// For `table`: number of entries.
+    points: Option<PointCount>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) entries: Option<i64>,
-    /// For `points`, `table` and `bezier`: `fixed`, `free-output` or `free`.
+    entries: Option<usize>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) ends: Option<String>,
-    /// For `points`: least distance of neighbouring inputs.
+    ends: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) min_gap: Option<f64>,
+    min_gap: Option<f64>,
 }
 
 /// Fewest and most points.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub(super) struct PointCount {
-    /// Fewest points, at least 2.
-    pub(super) min: i64,
-    /// Most points, at most 1024.
-    pub(super) max: i64,
+#[derive(Serialize)]
+struct PointCount {
+    min: usize,
+    max: usize,
 }
 
-/// The `[grid]` table.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub(super) struct ProfileGrid {
-    /// For `points`: steps from input 0 to 1.
+/// The `[grid]` table; a table's input steps follow from its entries.
+#[derive(Serialize)]
+struct GridTable {
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) input_steps: Option<i64>,
-    /// Steps from output 0 to 1.
-    pub(super) output_steps: i64,
-    /// `nearest` or `down`.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub(super) rounding: Option<String>,
+    input_steps: Option<u32>,
+    output_steps: u32,
+    rounding: &'static str,
 }
 
-fn count(n: usize) -> i64 {
-    i64::try_from(n).unwrap_or(i64::MAX)
-}
-
-impl From<Profile> for ProfileFile {
-    fn from(profile: Profile) -> Self {
-        let Profile {
-            name,
-            title,
-            notes,
-            curve,
-            grid,
-        } = profile;
-        let mut table = ProfileCurve {
-            kind: curve.as_str().to_owned(),
-            interpolation: None,
-            points: None,
-            entries: None,
-            ends: None,
-            min_gap: None,
-        };
-        let mut shows_input_steps = true;
-        match curve {
+impl<'p> From<&'p Profile> for ProfileFile<'p> {
+    fn from(profile: &'p Profile) -> Self {
+        let kind = profile.curve.as_str();
+        let curve = match profile.curve {
             CurveKind::Points {
                 interpolation,
-                min_points,
-                max_points,
+                min_points: min,
+                max_points: max,
                 ends,
                 min_gap,
-            } => {
-                table.interpolation = Some(interpolation.as_str().to_owned());
-                table.points = Some(PointCount {
-                    min: count(min_points),
-                    max: count(max_points),
-                });
-                table.ends = Some(ends.as_str().to_owned());
-                table.min_gap = Some(min_gap);
-            }
-            CurveKind::Power => {}
-            CurveKind::Bezier { ends } => table.ends = Some(ends.as_str().to_owned()),
-            CurveKind::Table { entries, ends } => {
-                table.entries = Some(count(entries));
-                table.ends = Some(ends.as_str().to_owned());
-                shows_input_steps = false;
-            }
-        }
+            } => CurveTable {
+                kind,
+                interpolation: Some(interpolation.as_str()),
+                points: Some(PointCount { min, max }),
+                ends: Some(ends.as_str()),
+                min_gap: Some(min_gap),
+                ..CurveTable::default()
+            },
+            CurveKind::Bezier { ends } => CurveTable {
+                kind,
+                ends: Some(ends.as_str()),
+                ..CurveTable::default()
+            },
+            CurveKind::Power => CurveTable {
+                kind,
+                ..CurveTable::default()
+            },
+            CurveKind::Table { entries, ends } => CurveTable {
+                kind,
+                entries: Some(entries),
+                ends: Some(ends.as_str()),
+                ..CurveTable::default()
+            },
+        };
+        let is_table = matches!(profile.curve, CurveKind::Table { .. });
         Self {
-            name,
-            title,
-            notes,
-            curve: table,
-            grid: grid.map(|grid: Grid| ProfileGrid {
-                input_steps: shows_input_steps.then_some(i64::from(grid.input_steps)),
-                output_steps: i64::from(grid.output_steps),
-                rounding: Some(grid.rounding.as_str().to_owned()),
+            name: &profile.name,
+            title: &profile.title,
+            notes: profile.notes.as_deref(),
+            curve,
+            grid: profile.grid.map(|grid| GridTable {
+                input_steps: (!is_table).then_some(grid.input_steps),
+                output_steps: grid.output_steps,
+                rounding: grid.rounding.as_str(),
             }),
         }
     }
 }
 
 /// Writes the file by hand: one key a line in the order people read it, `points` inline.
-pub(super) fn write(file: &ProfileFile) -> String {
-    use std::fmt::Write as _;
+pub(super) fn write(file: &ProfileFile<'_>) -> String {
     let text = |text: &str| {
         if is_clean(text) {
             toml::Value::String(text.to_owned()).to_string()
@@ -136,29 +109,24 @@ pub(super) fn write(file: &ProfileFile) -> String {
             toml_string(text)
         }
     };
-    let mut out = String::new();
-    // Writing into a string cannot fail.
-    let _ = writeln!(out, "name = {}", text(&file.name));
-    let _ = writeln!(out, "title = {}", text(&file.title));
-    if let Some(notes) = &file.notes {
-        let _ = writeln!(out, "notes = {}", text(notes));
-    }
     let curve = &file.curve;
-    let _ = writeln!(out, "\n[curve]\nkind = {}", text(&curve.kind));
-    if let Some(word) = &curve.interpolation {
-        let _ = writeln!(out, "interpolation = {}", text(word));
-    }
-    if let Some(PointCount { min, max }) = &curve.points {
-        let _ = writeln!(out, "points = {{ min = {min}, max = {max} }}");
-    }
-    if let Some(entries) = curve.entries {
-        let _ = writeln!(out, "entries = {entries}");
-    }
-    if let Some(word) = &curve.ends {
-        let _ = writeln!(out, "ends = {}", text(word));
-    }
-    if let Some(gap) = curve.min_gap {
-        let _ = writeln!(out, "min_gap = {gap:?}");
+    let points = |count: &PointCount| format!("{{ min = {}, max = {} }}", count.min, count.max);
+    let mut out = String::new();
+    for (key, value) in [
+        ("name", Some(text(file.name))),
+        ("title", Some(text(file.title))),
+        ("notes", file.notes.map(text)),
+        ("\n[curve]\nkind", Some(text(curve.kind))),
+        ("interpolation", curve.interpolation.map(text)),
+        ("points", curve.points.as_ref().map(points)),
+        ("entries", curve.entries.map(|entries| entries.to_string())),
+        ("ends", curve.ends.map(text)),
+        ("min_gap", curve.min_gap.map(|gap| format!("{gap:?}"))),
+    ] {
+        if let Some(value) = value {
+            // Writing into a string cannot fail.
+            let _ = writeln!(out, "{key} = {value}");
+        }
     }
     if let Some(grid) = &file.grid {
         out.push_str("\n[grid]\n");
@@ -166,9 +134,7 @@ pub(super) fn write(file: &ProfileFile) -> String {
             let _ = writeln!(out, "input_steps = {steps}");
         }
         let _ = writeln!(out, "output_steps = {}", grid.output_steps);
-        if let Some(word) = &grid.rounding {
-            let _ = writeln!(out, "rounding = {}", text(word));
-        }
+        let _ = writeln!(out, "rounding = {}", text(grid.rounding));
     }
     out
 }

@@ -8,7 +8,7 @@ pub(crate) use keys::gap_in_steps;
 pub use shipped::{DEFAULT_PROFILE, profile, shipped};
 
 use evenhand_text::{Faults, Node, TomlFile};
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use file::ProfileFile;
 
@@ -144,8 +144,7 @@ impl CurveKind {
 ///
 /// Read one with [`Profile::parse`] or [`Profile::of_table`], or take a shipped one with [`profile`]. As serde data
 /// it is the tables of a profile file.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[serde(into = "ProfileFile")]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Profile {
     name: String,
     title: String,
@@ -217,6 +216,12 @@ impl Profile {
     /// The profile as the text of a profile file.
     #[must_use]
     pub fn to_toml(&self) -> String {
-        file::write(&ProfileFile::from(self.clone()))
+        file::write(&ProfileFile::from(self))
+    }
+}
+
+impl Serialize for Profile {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        ProfileFile::from(self).serialize(serializer)
     }
 }

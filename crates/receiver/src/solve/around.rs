@@ -5,7 +5,7 @@ use super::chain::{self, Tip};
 use super::ideal::Ideal;
 use super::stab::Stab;
 use super::straight::filled;
-use super::tube::{TubeRow, push_bent};
+use super::tube::{TubeRow, push_with_breakpoints};
 
 /// Halvings of the worst error, which starts at most at 1.
 const HALVINGS: usize = 44;
@@ -39,16 +39,16 @@ fn stretch(ideal: &Ideal, a: (f64, f64), b: (f64, f64), links: usize) -> Option<
     };
     let off = |(x, y): (f64, f64)| ideal.row(x).error(y);
     // What a held point is off by cannot be mended; below that nothing is gained.
-    let mut impossible = off(a).max(off(b));
-    if let Some(found) = attempt(impossible + 1e-12) {
+    let mut infeasible = off(a).max(off(b));
+    if let Some(found) = attempt(infeasible + 1e-12) {
         return Some(ended(found, a, b, links));
     }
     let (mut possible, mut best) = (1.0, attempt(1.0)?);
     for _ in 0..HALVINGS {
-        let middle = f64::midpoint(impossible, possible);
+        let middle = f64::midpoint(infeasible, possible);
         match attempt(middle) {
             Some(found) => (possible, best) = (middle, found),
-            None => impossible = middle,
+            None => infeasible = middle,
         }
     }
     Some(ended(best, a, b, links))
@@ -83,7 +83,7 @@ fn tube(ideal: &Ideal, a: (f64, f64), b: (f64, f64), error: f64) -> Vec<TubeRow>
             hi_right: row.most + error,
         };
         // The boundaries bend where they meet the outputs of the held points.
-        push_bent(&mut tube, next, &[a.1, b.1], &[a.1, b.1]);
+        push_with_breakpoints(&mut tube, next, &[a.1, b.1], &[a.1, b.1]);
     }
     for row in &mut tube {
         for side in [

@@ -1,7 +1,7 @@
 //! One cubic Bézier segment with free handles, between ends that are fixed or free.
 
 use super::bisection::Vertices;
-use super::branch::{Best, Box, Family, OWN_POINTS, best};
+use super::branch::{BoundedOptimum, Box, Family, OWN_POINTS, best};
 use super::ideal::Ideal;
 use super::stepped::{descended, exhausted, free_coordinates};
 use super::straight::Solved;
@@ -19,7 +19,7 @@ pub(crate) fn solve(
     ends: Ends,
     grid: Option<(u32, u32)>,
 ) -> Result<Solved, CompileError> {
-    let Best {
+    let BoundedOptimum {
         at, lower_bound, ..
     } = best(&Beziers { ends }, ideal, bends);
     let control = control(&at);

@@ -1,6 +1,6 @@
 //! Closing in on the least error for which there is a map.
 
-use super::tube::Hold;
+use super::tube::Plateaus;
 
 /// The search ends when proof and answer are this near.
 const CLOSE: f64 = 1e-11;
@@ -19,12 +19,12 @@ pub(crate) type Vertices = Vec<(f64, f64)>;
 pub(crate) type Measure<'a> = dyn Fn(&[(f64, f64)]) -> f64 + 'a;
 
 /// A map and the errors around it.
-pub(crate) struct Found {
+pub(crate) struct BisectionResult {
     pub(crate) vertices: Vertices,
     /// Allowed error with which it was found.
     pub(crate) error: f64,
     /// Largest allowed error for which there is no map.
-    pub(crate) impossible: f64,
+    pub(crate) infeasible: f64,
 }
 
 /// The least allowed error for which `attempt` gives a map. `measure` tells the error of a map (as far
@@ -34,22 +34,22 @@ pub(crate) struct Found {
 /// below the best map found proves it.
 pub(crate) fn least_error(
     stepped: bool,
-    attempt: &mut dyn FnMut(f64, Hold) -> Option<Vertices>,
+    attempt: &mut dyn FnMut(f64, Plateaus) -> Option<Vertices>,
     measure: &Measure<'_>,
-) -> Option<Found> {
-    let hold = Hold::default();
+) -> Option<BisectionResult> {
+    let plateaus = Plateaus::default();
     // Nothing is below an error of nothing.
-    if let Some(exact) = attempt(0.0, hold) {
-        return Some(Found {
+    if let Some(exact) = attempt(0.0, plateaus) {
+        return Some(BisectionResult {
             vertices: exact,
             error: 0.0,
-            impossible: 0.0,
+            infeasible: 0.0,
         });
     }
     // From below: a wide tube has many maps and takes long to search, and most optima are small.
     let (mut low, mut allowed) = (0.0, FIRST_ERROR);
     let mut vertices = loop {
-        match attempt(allowed, hold) {
+        match attempt(allowed, plateaus) {
             Some(found) => break found,
             None if allowed >= 1.0 => return None,
             None => {
@@ -69,7 +69,7 @@ pub(crate) fn least_error(
         } else {
             0.5 * (low + high)
         };
-        match attempt(middle, hold) {
+        match attempt(middle, plateaus) {
             Some(found) => {
                 // A solution's own error may be far below what it was allowed, but never trust it
                 // to be above.
@@ -78,51 +78,51 @@ pub(crate) fn least_error(
             }
             None => low = middle,
         }
-        // A solution below what was thought impossible would be rounding.
+        // A solution below what was thought infeasible would be rounding.
         low = f64::min(low, high);
     }
-    Some(Found {
+    Some(BisectionResult {
         vertices,
         error: high,
-        impossible: low,
+        infeasible: low,
     })
 }
 
 /// Among maps of the same worst error, one that reaches full output as early as it may, and then one
 /// that stays at no output as long as it may. The place is found by so many halvings.
 pub(crate) fn hold_ends(
-    found: Found,
+    found: BisectionResult,
     full_at: Option<f64>,
     zero_until: Option<f64>,
     halvings: usize,
-    attempt: &mut dyn FnMut(f64, Hold) -> Option<Vertices>,
+    attempt: &mut dyn FnMut(f64, Plateaus) -> Option<Vertices>,
     measure: &Measure<'_>,
-) -> Found {
+) -> BisectionResult {
     let allowed = found.error;
     let bound = measure(&found.vertices) + ROUNDING;
     let mut best = found.vertices;
-    let mut hold = Hold::default();
-    let mut works = |hold: Hold| attempt(allowed, hold).filter(|v| measure(v) <= bound);
+    let mut plateaus = Plateaus::default();
+    let mut works = |plateaus: Plateaus| attempt(allowed, plateaus).filter(|v| measure(v) <= bound);
     if let Some(from) = full_at.filter(|from| *from < 1.0) {
-        let held = |at: f64| Hold {
+        let held = |at: f64| Plateaus {
             one_from: Some(at),
-            ..hold
+            ..plateaus
         };
         if let Some((at, vertices)) = nearest(from, 1.0, halvings, |at| works(held(at))) {
-            hold.one_from = Some(at);
+            plateaus.one_from = Some(at);
             best = vertices;
         }
     }
     if let Some(until) = zero_until.filter(|until| *until > 0.0) {
-        let held = |at: f64| Hold {
+        let held = |at: f64| Plateaus {
             zero_until: Some(at),
-            ..hold
+            ..plateaus
         };
         if let Some((_, vertices)) = nearest(until, 0.0, halvings, |at| works(held(at))) {
             best = vertices;
         }
     }
-    Found {
+    BisectionResult {
         vertices: best,
         ..found
     }

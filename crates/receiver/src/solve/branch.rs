@@ -43,9 +43,9 @@ impl<const D: usize> Box<D> {
     }
 }
 
-/// A curve, its worst error over the readings looked at, and an error that no curve of the family goes
+/// A curve, its worst error over the readings sampled at, and an error that no curve of the family goes
 /// below.
-pub(crate) struct Best<const D: usize> {
+pub(crate) struct BoundedOptimum<const D: usize> {
     pub(crate) at: [f64; D],
     error: f64,
     pub(crate) lower_bound: f64,
@@ -57,11 +57,11 @@ const CLOSE: f64 = 5e-4;
 const MOST_BOXES: usize = 60_000;
 /// Free parameters up to which that many boxes close the search as a rule.
 const MOST_CLOSED: usize = 6;
-/// Times that readings may join the ones looked at.
+/// Times that readings may join the ones sampled at.
 const MOST_ROUNDS: usize = 12;
-/// Even readings, and as many outputs, at which a curve found is looked at.
+/// Even readings, and as many outputs, at which a curve found is sampled at.
 const DENSE: u32 = 2048;
-/// Readings at which errors are looked at while searching.
+/// Readings at which errors are sampled at while searching.
 const READINGS: usize = 129;
 /// Steps between the points of its own at which a curve is judged as well.
 pub(super) const OWN_POINTS: u32 = 48;
@@ -70,12 +70,12 @@ const OUTPUTS: u32 = 64;
 /// Of these, the ones with which a box is judged.
 const EVERY: usize = 4;
 
-/// An ideal map at the readings looked at.
-struct Looked {
+/// An ideal map at the readings sampled at.
+struct SampledIdeal {
     rows: Vec<Row>,
 }
 
-impl Looked {
+impl SampledIdeal {
     fn new(ideal: &Ideal, bends: &[f64]) -> Self {
         let last = (READINGS - 1) as f64;
         // Denser near both ends, where powers and Béziers bend most.
@@ -91,7 +91,7 @@ impl Looked {
         }
     }
 
-    /// Adds the rows between those looked at where a curve's error has a peak above the one known, and
+    /// Adds the rows between those sampled at where a curve's error has a peak above the one known, and
     /// says whether there were any.
     fn join_peaks(&mut self, ideal: &Ideal, known: f64, value: impl Fn(f64) -> f64) -> bool {
         let even = |step: u32| f64::from(step) / f64::from(DENSE);
@@ -180,17 +180,17 @@ pub(crate) fn best<const D: usize>(
     family: &impl Family<D>,
     ideal: &Ideal,
     bends: &[f64],
-) -> Best<D> {
-    let mut looked = Looked::new(ideal, bends);
-    let mut found = search(family, &looked, ideal, family.all().middle());
+) -> BoundedOptimum<D> {
+    let mut sampled = SampledIdeal::new(ideal, bends);
+    let mut found = search(family, &sampled, ideal, family.all().middle());
     for _ in 0..MOST_ROUNDS {
-        // An error may hide between the readings looked at: look there as well, and search again.
-        if !looked.join_peaks(ideal, found.error, family.curve(&found.at)) {
+        // An error may hide between the readings sampled at: look there as well, and search again.
+        if !sampled.join_peaks(ideal, found.error, family.curve(&found.at)) {
             break;
         }
-        let from = settled(family, &mut looked, ideal, found.at);
-        let again = search(family, &looked, ideal, from);
-        found = Best {
+        let from = settled(family, &mut sampled, ideal, found.at);
+        let again = search(family, &sampled, ideal, from);
+        found = BoundedOptimum {
             lower_bound: again.lower_bound.max(found.lower_bound),
             ..again
         };
@@ -201,31 +201,31 @@ pub(crate) fn best<const D: usize>(
 /// Walks downhill and looks where errors hide, in turn, which costs little beside a search.
 fn settled<const D: usize>(
     family: &impl Family<D>,
-    looked: &mut Looked,
+    sampled: &mut SampledIdeal,
     ideal: &Ideal,
     mut at: [f64; D],
 ) -> [f64; D] {
     let all = family.all();
     for _ in 0..MOST_ROUNDS {
         let error;
-        (at, error) = climbed(at, &all, &|at| worst(family, looked, ideal, at).1);
-        if !looked.join_peaks(ideal, error, family.curve(&at)) {
+        (at, error) = climbed(at, &all, &|at| worst(family, sampled, ideal, at).1);
+        if !sampled.join_peaks(ideal, error, family.curve(&at)) {
             break;
         }
     }
     at
 }
 
-/// Where a curve errs most among the readings looked at and its own points, and by how much.
+/// Where a curve errs most among the readings sampled at and its own points, and by how much.
 fn worst<const D: usize>(
     family: &impl Family<D>,
-    looked: &Looked,
+    sampled: &SampledIdeal,
     ideal: &Ideal,
     at: &[f64; D],
 ) -> (f64, f64) {
     let own = family.points(at);
     let own = own.map(|(x, y)| (x, ideal.row(x).error(y)));
-    let rows = looked.rows.iter();
+    let rows = sampled.rows.iter();
     let curve = family.curve(at);
     let rows = rows.map(|row| (row.x, row.error(curve(row.x))));
     rows.chain(own).fold(
@@ -238,12 +238,12 @@ fn worst<const D: usize>(
 
 fn search<const D: usize>(
     family: &impl Family<D>,
-    looked: &Looked,
+    sampled: &SampledIdeal,
     ideal: &Ideal,
     from: [f64; D],
-) -> Best<D> {
+) -> BoundedOptimum<D> {
     let all = family.all();
-    let judge = |at: &[f64; D]| worst(family, looked, ideal, at).1;
+    let judge = |at: &[f64; D]| worst(family, sampled, ideal, at).1;
     let (mut at, mut error) = climbed(from, &all, &judge);
     let mut open = BinaryHeap::from([Node {
         bound: 0.0,
@@ -264,7 +264,7 @@ fn search<const D: usize>(
             break;
         }
         let middle = node.part.middle();
-        let (decisive, found) = worst(family, looked, ideal, &middle);
+        let (decisive, found) = worst(family, sampled, ideal, &middle);
         // Good boxes early on are worth a climb of their own.
         if found < error || number < 64 {
             let (better, height) = climbed(middle, &all, &judge);
@@ -275,9 +275,9 @@ fn search<const D: usize>(
         let along = widest(family, &node.part, &all, decisive);
         for part in node.part.halves(along) {
             let range = family.range(&part);
-            let mut bound = looked.least_error(&range, error).max(node.bound);
+            let mut bound = sampled.least_error(&range, error).max(node.bound);
             if bound < error - CLOSE {
-                // Errors that every curve of the box makes may lie between the readings looked at.
+                // Errors that every curve of the box makes may lie between the readings sampled at.
                 let middle = part.middle();
                 let own = family.points(&middle).map(|(x, _)| {
                     let (low, high) = range(x);
@@ -294,7 +294,7 @@ fn search<const D: usize>(
     if open.is_empty() {
         proven = error;
     }
-    Best {
+    BoundedOptimum {
         at,
         error,
         // Boxes were given up where nothing better than this by `CLOSE` could be in them.

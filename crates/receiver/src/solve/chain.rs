@@ -281,7 +281,7 @@ fn vertices(
     }
     for (w, pair) in windows.iter().zip(lines.windows(2)) {
         if let [line, next] = pair {
-            let x = meeting(line, next, w.a.x, w.b.0);
+            let x = intersection(line, next, w.a.x, w.b.0);
             found.push((x, line.at(x)));
         }
     }
@@ -302,11 +302,11 @@ fn vertices(
         }
     };
     found.push(end_vertex);
-    tidy(found)
+    restore_monotone(found)
 }
 
 /// Where two lines meet, known to be between `a` and `b`.
-fn meeting(line: &Line, next: &Line, a: f64, b: f64) -> f64 {
+fn intersection(line: &Line, next: &Line, a: f64, b: f64) -> f64 {
     let (da, db) = (next.at(a) - line.at(a), next.at(b) - line.at(b));
     if (da > 0.0) != (db > 0.0) && da != db {
         (a + (b - a) * (da / (da - db))).clamp(a, b)
@@ -318,7 +318,7 @@ fn meeting(line: &Line, next: &Line, a: f64, b: f64) -> f64 {
 }
 
 /// Removes what rounding may leave: outputs out of order, inputs that coincide.
-pub(crate) fn tidy(vertices: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+pub(crate) fn restore_monotone(vertices: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
     let mut kept: Vec<(f64, f64)> = Vec::with_capacity(vertices.len());
     let count = vertices.len();
     for (index, (x, y)) in vertices.into_iter().enumerate() {

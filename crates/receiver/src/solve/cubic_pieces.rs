@@ -92,12 +92,12 @@ fn least_error(rows: &[Row], enough: f64) -> f64 {
     }
     let mut largest = 0.0_f64;
     for _ in 0..MOST_EXCHANGES {
-        let levelled = Levelled::new(rows, &reference);
-        if levelled.error <= largest {
+        let cubic = EquioscillatingCubic::new(rows, &reference);
+        if cubic.error <= largest {
             break;
         }
-        largest = levelled.error;
-        if largest > enough || !levelled.exchange(rows, &mut reference) {
+        largest = cubic.error;
+        if largest > enough || !cubic.exchange(rows, &mut reference) {
             break;
         }
     }
@@ -105,7 +105,7 @@ fn least_error(rows: &[Row], enough: f64) -> f64 {
 }
 
 /// The cubic whose errors at the five are equal in size and alternate in sign.
-struct Levelled {
+struct EquioscillatingCubic {
     /// That size: no cubic does better at all five.
     error: f64,
     /// Whether the first error is above the ideal map.
@@ -114,7 +114,7 @@ struct Levelled {
     nodes: [(f64, f64); 4],
 }
 
-impl Levelled {
+impl EquioscillatingCubic {
     fn new(rows: &[Row], reference: &[usize; REFERENCE]) -> Self {
         let x = reference.map(|at| rows[at].x);
         // Weights of the divided difference of order four; they alternate in sign.

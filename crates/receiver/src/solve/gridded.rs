@@ -55,7 +55,7 @@ pub(crate) fn fewest_links(tube: &[TubeRow], rules: &GridRules) -> Option<Vertic
         }
         let mut next = Vec::new();
         for (index, state) in layers[layer].iter().enumerate() {
-            sight(tube, &columns, state, rules, |column, levels| {
+            visible_levels(tube, &columns, state, rules, |column, levels| {
                 reached.take(column, levels, |level| {
                     next.push(State {
                         column,
@@ -191,7 +191,7 @@ fn finishes(tube: &[TubeRow], columns: &[usize], state: &State, rules: &GridRule
 }
 
 /// Tells, column by column, which grid levels one link reaches from a point.
-fn sight(
+fn visible_levels(
     tube: &[TubeRow],
     columns: &[usize],
     from: &State,

@@ -1,6 +1,6 @@
 //! A power of the reading between a floor and a ceiling.
 
-use super::branch::{Best, Box, Family, OWN_POINTS, best};
+use super::branch::{BoundedOptimum, Box, Family, OWN_POINTS, best};
 use super::ideal::Ideal;
 use crate::check::LEAST_WIDTH;
 
@@ -16,7 +16,7 @@ pub(crate) struct PowerFound {
 }
 
 pub(crate) fn solve(ideal: &Ideal, bends: &[f64]) -> PowerFound {
-    let Best {
+    let BoundedOptimum {
         at, lower_bound, ..
     } = best(&Powers, ideal, bends);
     let (exponent, floor, ceiling) = natural(&at);

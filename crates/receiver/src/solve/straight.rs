@@ -1,11 +1,11 @@
 //! Control points joined by straight segments, with the least worst error.
 
-use super::bisection::{Found, Measure, Vertices, hold_ends, least_error};
+use super::bisection::{BisectionResult, Measure, Vertices, hold_ends, least_error};
 use super::chain::{self, Tip};
 use super::gridded::{self, GridRules};
 use super::ideal::Ideal;
 use super::stab::Stab;
-use super::tube::{Hold, Pins, TubeMaker};
+use super::tube::{Pins, Plateaus, TubeMaker};
 use crate::compile_error::CompileError;
 use crate::profile::{Ends, gap_in_steps};
 
@@ -101,8 +101,8 @@ fn without_grid(
     };
     let links = rules.max_points - 1;
     let mut stab = Stab::default();
-    let mut attempt = |error: f64, hold: Hold| {
-        chain::fewest_links(&maker.tube(error, hold), tip, tip, links, &mut stab)
+    let mut attempt = |error: f64, plateaus: Plateaus| {
+        chain::fewest_links(&maker.tube(error, plateaus), tip, tip, links, &mut stab)
     };
     let found = least(ideal, &maker, false, &mut attempt, measure).ok_or(
         CompileError::NothingOnTheGrid {
@@ -139,7 +139,7 @@ fn on_grid(
         most_links: rules.max_points - 1,
     };
     let mut attempt =
-        |error: f64, hold: Hold| gridded::fewest_links(&maker.tube(error, hold), &grid);
+        |error: f64, plateaus: Plateaus| gridded::fewest_links(&maker.tube(error, plateaus), &grid);
     let found = least(&ideal, &maker, true, &mut attempt, measure).ok_or(
         CompileError::NothingOnTheGrid {
             points: rules.max_points,
@@ -157,9 +157,9 @@ fn least(
     ideal: &Ideal,
     maker: &TubeMaker,
     stepped: bool,
-    attempt: &mut dyn FnMut(f64, Hold) -> Option<Vertices>,
+    attempt: &mut dyn FnMut(f64, Plateaus) -> Option<Vertices>,
     measure: &Measure<'_>,
-) -> Option<Found> {
+) -> Option<BisectionResult> {
     // Below the largest error that cannot be avoided a measured error tells nothing of the rest.
     let base = maker.largest_base();
     let avoidable = |vertices: &[(f64, f64)]| {
@@ -186,9 +186,9 @@ fn least(
 }
 
 /// What no map with these rules can beat.
-fn bound(found: &Found, maker: &TubeMaker) -> f64 {
+fn bound(found: &BisectionResult, maker: &TubeMaker) -> f64 {
     // Below the largest base the tube was widened, so only the base itself is proven there.
-    (found.impossible.max(maker.largest_base()) - PROOF_MARGIN).max(0.0)
+    (found.infeasible.max(maker.largest_base()) - PROOF_MARGIN).max(0.0)
 }
 
 /// Splits the longest link until there are enough points.

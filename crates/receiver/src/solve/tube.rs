@@ -28,7 +28,7 @@ pub(crate) struct Pins {
 
 /// Stretches on which the map is held at no output and at full output.
 #[derive(Clone, Copy, Debug, Default)]
-pub(crate) struct Hold {
+pub(crate) struct Plateaus {
     pub(crate) zero_until: Option<f64>,
     pub(crate) one_from: Option<f64>,
 }
@@ -123,7 +123,7 @@ impl TubeMaker {
     }
 
     /// The tube of worst error `error`, cut to outputs 0..1.
-    pub(crate) fn tube(&self, error: f64, hold: Hold) -> Vec<TubeRow> {
+    pub(crate) fn tube(&self, error: f64, plateaus: Plateaus) -> Vec<TubeRow> {
         let mut tube: Vec<TubeRow> = Vec::with_capacity(self.rows.len() + 8);
         for wide in &self.rows {
             let Row { x, least, most } = wide.row;
@@ -135,7 +135,7 @@ impl TubeMaker {
                 hi_right: most + error.max(wide.up.1),
             };
             // The boundaries bend where they meet outputs 0 and 1.
-            push_bent(&mut tube, next, &[0.0], &[1.0]);
+            push_with_breakpoints(&mut tube, next, &[0.0], &[1.0]);
         }
         for row in &mut tube {
             row.lo_left = row.lo_left.clamp(0.0, 1.0);
@@ -155,7 +155,7 @@ impl TubeMaker {
             last.lo_right = 1.0;
             last.hi_left = 1.0;
         }
-        if let Some(x) = hold.one_from {
+        if let Some(x) = plateaus.one_from {
             let at = split(&mut tube, x);
             if let Some(row) = tube.get_mut(at) {
                 row.lo_right = 1.0;
@@ -165,7 +165,7 @@ impl TubeMaker {
                 *row = flat(row.x, 1.0);
             }
         }
-        if let Some(x) = hold.zero_until {
+        if let Some(x) = plateaus.zero_until {
             let at = split(&mut tube, x);
             if let Some(row) = tube.get_mut(at) {
                 row.lo_left = 0.0;
@@ -180,7 +180,12 @@ impl TubeMaker {
 }
 
 /// Adds a row, and rows between where the lower boundary meets one of `lows` or the upper one of `highs`.
-pub(crate) fn push_bent(tube: &mut Vec<TubeRow>, next: TubeRow, lows: &[f64], highs: &[f64]) {
+pub(crate) fn push_with_breakpoints(
+    tube: &mut Vec<TubeRow>,
+    next: TubeRow,
+    lows: &[f64],
+    highs: &[f64],
+) {
     if let Some(&last) = tube.last() {
         let low = |level: &f64| crossing(last.x, last.lo_right, next.x, next.lo_left, *level);
         let high = |level: &f64| crossing(last.x, last.hi_right, next.x, next.hi_left, *level);
