@@ -2,7 +2,7 @@
 
 use egui::{ColorImage, Rect, RichText, Ui, vec2};
 use evenhand_curve::{Curve, Polyline};
-use evenhand_preview::{Figure, InkPoint, InkStroke, Pen, Role, Side, Theme, ink_picture};
+use evenhand_preview::{InkPoint, InkStroke, Pen, Role, Side, TestStroke, Theme, ink_picture};
 use evenhand_receiver::ASSUMED_LEVELS;
 
 use crate::chart::axial_part;
@@ -51,15 +51,15 @@ impl Curves {
 }
 
 /// Which figures a column of so many points holds.
-fn figures(width: f64) -> &'static [Figure] {
+fn figures(width: f64) -> &'static [TestStroke] {
     if width >= WIDE {
-        &Figure::ALL
+        &TestStroke::ALL
     } else if width >= MIDDLING {
-        &[Figure::Swell, Figure::Hatch, Figure::Taper]
+        &[TestStroke::Swell, TestStroke::Hatch, TestStroke::Taper]
     } else if width >= NARROW {
-        &[Figure::Swell, Figure::Hatch]
+        &[TestStroke::Swell, TestStroke::Hatch]
     } else {
-        &[Figure::Swell]
+        &[TestStroke::Swell]
     }
 }
 

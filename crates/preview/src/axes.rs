@@ -5,9 +5,7 @@ use crate::frame::Frame;
 use crate::label::{Anchor, Label};
 use crate::text_width::text_width;
 use crate::ticks::Ticks;
-use crate::tokens::{
-    HAIRLINE, LABEL_SIZE, LINE_WIDTH, MARGIN, Palette, TICK_LENGTH, TICK_ROW, TICK_SIZE,
-};
+use crate::tokens::{LABEL_SIZE, MARGIN, TICK_LENGTH, TICK_ROW, TICK_SIZE};
 
 /// Newton in one gram-force, exact by the standard gravity of 9.80665 m/s² (CGPM 1901).
 const NEWTON_PER_GF: f64 = 9.80665e-3;
@@ -39,42 +37,36 @@ pub(crate) fn force_end(reach: f64) -> f64 {
 }
 
 /// Lines across the plot at every tick, to be drawn below everything.
-pub(crate) fn draw_grid(canvas: &mut Canvas, frame: &Frame, palette: &Palette) {
+pub(crate) fn draw_grid(canvas: &mut Canvas, frame: &Frame) {
     canvas.open_group("grid");
     for tick in force_ticks(frame.force_end).up_to(frame.force_end) {
         let x = frame.x(tick);
-        canvas.line((x, frame.top), (x, frame.bottom()), palette.grid, HAIRLINE);
+        canvas.grid_line((x, frame.top), (x, frame.bottom()));
     }
     for percent in reading_ticks() {
         let y = frame.y(percent / 100.0);
-        canvas.line((Frame::LEFT, y), (Frame::RIGHT, y), palette.grid, HAIRLINE);
+        canvas.grid_line((Frame::LEFT, y), (Frame::RIGHT, y));
     }
     canvas.close_group();
 }
 
 /// Axis lines, ticks and their labels.
-pub(crate) fn draw_axes(canvas: &mut Canvas, frame: &Frame, palette: &Palette) {
+pub(crate) fn draw_axes(canvas: &mut Canvas, frame: &Frame) {
     canvas.open_group("axes");
-    draw_reading_axis(canvas, frame, palette);
+    draw_reading_axis(canvas, frame);
     let newtons = frame.force_end * NEWTON_PER_GF;
-    draw_force_row(canvas, frame, palette, frame.bottom(), 1.0, "gf");
+    draw_force_row(canvas, frame, frame.bottom(), 1.0, "gf");
     let second = frame.bottom() + TICK_ROW;
-    draw_force_row(
-        canvas,
-        frame,
-        palette,
-        second,
-        newtons / frame.force_end,
-        "N",
+    draw_force_row(canvas, frame, second, newtons / frame.force_end, "N");
+    canvas.ink_text(
+        Anchor::Middle,
+        (
+            f64::midpoint(Frame::LEFT, Frame::RIGHT),
+            frame.bottom() + 2.0 * TICK_ROW + 18.0,
+        ),
+        LABEL_SIZE,
+        "Force along the stylus axis",
     );
-    let title = Label {
-        x: f64::midpoint(Frame::LEFT, Frame::RIGHT),
-        y: frame.bottom() + 2.0 * TICK_ROW + 18.0,
-        anchor: Anchor::Middle,
-        size: LABEL_SIZE,
-        text: "Force along the stylus axis".to_owned(),
-    };
-    canvas.text(&title, palette.ink);
     canvas.close_group();
 }
 
@@ -82,20 +74,19 @@ fn reading_ticks() -> impl Iterator<Item = f64> {
     Ticks::cutting(100.0, 5.0).up_to(100.0)
 }
 
-fn draw_reading_axis(canvas: &mut Canvas, frame: &Frame, palette: &Palette) {
+fn draw_reading_axis(canvas: &mut Canvas, frame: &Frame) {
+    let palette = canvas.palette;
     let (x, top, bottom) = (Frame::LEFT, frame.top, frame.bottom());
-    canvas.line((x, top), (x, bottom), palette.axis, LINE_WIDTH);
+    canvas.axis_line((x, top), (x, bottom));
     for percent in reading_ticks() {
         let y = frame.y(percent / 100.0);
-        canvas.line((x - TICK_LENGTH, y), (x, y), palette.axis, LINE_WIDTH);
-        let label = Label {
-            x: x - TICK_LENGTH - 4.0,
-            y: y + TICK_SIZE * 0.35,
-            anchor: Anchor::End,
-            size: TICK_SIZE,
-            text: format!("{percent:.0}"),
-        };
-        canvas.text(&label, palette.quiet_ink);
+        canvas.axis_line((x - TICK_LENGTH, y), (x, y));
+        canvas.quiet_text(
+            Anchor::End,
+            (x - TICK_LENGTH - 4.0, y + TICK_SIZE * 0.35),
+            TICK_SIZE,
+            format!("{percent:.0}"),
+        );
     }
     let title = Label {
         x: MARGIN + 14.0,
@@ -108,42 +99,21 @@ fn draw_reading_axis(canvas: &mut Canvas, frame: &Frame, palette: &Palette) {
 }
 
 /// One axis line at height `y` with ticks in a unit of which one gf has `per_gf`.
-fn draw_force_row(
-    canvas: &mut Canvas,
-    frame: &Frame,
-    palette: &Palette,
-    y: f64,
-    per_gf: f64,
-    unit: &str,
-) {
-    canvas.line(
-        (Frame::LEFT, y),
-        (Frame::RIGHT, y),
-        palette.axis,
-        LINE_WIDTH,
-    );
+fn draw_force_row(canvas: &mut Canvas, frame: &Frame, y: f64, per_gf: f64, unit: &str) {
+    canvas.axis_line((Frame::LEFT, y), (Frame::RIGHT, y));
     let ticks = force_ticks(frame.force_end * per_gf);
     let baseline = y + TICK_LENGTH + TICK_SIZE;
     for tick in ticks.up_to(frame.force_end * per_gf) {
         let x = frame.x(tick / per_gf);
-        canvas.line((x, y), (x, y + TICK_LENGTH), palette.axis, LINE_WIDTH);
-        let label = Label {
-            x,
-            y: baseline,
-            anchor: Anchor::Middle,
-            size: TICK_SIZE,
-            text: ticks.label(tick),
-        };
-        canvas.text(&label, palette.quiet_ink);
+        canvas.axis_line((x, y), (x, y + TICK_LENGTH));
+        canvas.quiet_text(Anchor::Middle, (x, baseline), TICK_SIZE, ticks.label(tick));
     }
-    let name = Label {
-        x: Frame::LEFT - TICK_LENGTH - 4.0,
-        y: baseline,
-        anchor: Anchor::End,
-        size: TICK_SIZE,
-        text: unit.to_owned(),
-    };
-    canvas.text(&name, palette.ink);
+    canvas.ink_text(
+        Anchor::End,
+        (Frame::LEFT - TICK_LENGTH - 4.0, baseline),
+        TICK_SIZE,
+        unit.to_owned(),
+    );
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::label::{Anchor, Label};
-use crate::tokens::FONT_FAMILY;
+use crate::tokens::{FONT_FAMILY, HAIRLINE, LINE_WIDTH, Palette, WIDTH};
 
 /// How a shape is drawn: its fill, and its outline with width.
 #[derive(Debug, Clone, Copy)]
@@ -20,6 +20,14 @@ impl<'a> Paint<'a> {
         }
     }
 
+    /// Filled, with an edge of a colour and width.
+    pub(crate) fn edged(fill: &'a str, colour: &'a str, width: f64) -> Self {
+        Self {
+            fill: Some(fill),
+            stroke: Some((colour, width)),
+        }
+    }
+
     pub(crate) fn stroke(colour: &'a str, width: f64) -> Self {
         Self {
             fill: None,
@@ -28,13 +36,21 @@ impl<'a> Paint<'a> {
     }
 }
 
-/// The body of an SVG while it is written.
-#[derive(Debug, Default)]
+/// The body of an SVG while it is written, and the colours it is drawn in.
+#[derive(Debug)]
 pub(crate) struct Canvas {
     body: String,
+    pub(crate) palette: &'static Palette,
 }
 
 impl Canvas {
+    pub(crate) fn new(palette: &'static Palette) -> Self {
+        Self {
+            body: String::new(),
+            palette,
+        }
+    }
+
     pub(crate) fn rectangle(&mut self, corner: (f64, f64), size: (f64, f64), paint: Paint<'_>) {
         let (x, y) = (number(corner.0), number(corner.1));
         let (width, height) = (number(size.0), number(size.1));
@@ -54,6 +70,16 @@ impl Canvas {
 
     pub(crate) fn line(&mut self, from: (f64, f64), to: (f64, f64), colour: &str, width: f64) {
         self.path(&[from, to], false, Paint::stroke(colour, width));
+    }
+
+    /// A line of an axis or frame.
+    pub(crate) fn axis_line(&mut self, from: (f64, f64), to: (f64, f64)) {
+        self.line(from, to, self.palette.axis, LINE_WIDTH);
+    }
+
+    /// A line of the grid.
+    pub(crate) fn grid_line(&mut self, from: (f64, f64), to: (f64, f64)) {
+        self.line(from, to, self.palette.grid, HAIRLINE);
     }
 
     /// A line in dashes, for what is a bound and no estimate.
@@ -99,10 +125,7 @@ impl Canvas {
         if data.is_empty() {
             return;
         }
-        let paint = Paint {
-            fill: Some(fill),
-            stroke: Some((around, width)),
-        };
+        let paint = Paint::edged(fill, around, width);
         self.element(&format!(
             r#"<path d="{data}" paint-order="stroke"{}/>"#,
             attributes(paint)
@@ -111,6 +134,29 @@ impl Canvas {
 
     pub(crate) fn text(&mut self, label: &Label, colour: &str) {
         self.turned_text(label, colour, "");
+    }
+
+    /// A line of text that matters.
+    pub(crate) fn ink_text(
+        &mut self,
+        anchor: Anchor,
+        (x, y): (f64, f64),
+        size: f64,
+        text: impl Into<String>,
+    ) {
+        self.text(&Label::new(x, y, anchor, size, text), self.palette.ink);
+    }
+
+    /// A line of any other text.
+    pub(crate) fn quiet_text(
+        &mut self,
+        anchor: Anchor,
+        (x, y): (f64, f64),
+        size: f64,
+        text: impl Into<String>,
+    ) {
+        let label = Label::new(x, y, anchor, size, text);
+        self.text(&label, self.palette.quiet_ink);
     }
 
     /// Text that reads upwards, turned about its own anchor.
@@ -148,6 +194,15 @@ impl Canvas {
     /// Adds all of `other`, drawn later.
     pub(crate) fn append(&mut self, other: &Self) {
         self.body.push_str(&other.body);
+    }
+
+    /// The whole SVG, 900 units wide, on the background. `title` and `description` are for screen readers.
+    pub(crate) fn finish_page(self, height: f64, title: &str, description: &str) -> String {
+        let size = (WIDTH, height);
+        let mut page = Self::new(self.palette);
+        page.rectangle((0.0, 0.0), size, Paint::fill(self.palette.background));
+        page.append(&self);
+        page.finish(size, title, description)
     }
 
     /// The whole SVG. `title` and `description` are for screen readers.

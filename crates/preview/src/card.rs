@@ -3,11 +3,11 @@
 use resvg::usvg::roxmltree::Document;
 
 use crate::canvas::{Canvas, Paint};
-use crate::heading::draw_paragraph;
+use crate::heading::{draw_heading, draw_paragraph};
 use crate::label::{Anchor, Label};
 use crate::tokens::{
-    CARD_DIGITS, CARD_HEAD, CARD_PLOT, CARD_ROW, HAIRLINE, LINE_WIDTH, MARGIN, PARAGRAPH_GAP,
-    SECTION_GAP, SMALL_SIZE, SUBTITLE_SIZE, TICK_SIZE, TITLE_SIZE, Theme, WIDTH,
+    CARD_DIGITS, CARD_HEAD, CARD_PLOT, CARD_ROW, LINE_WIDTH, MARGIN, PARAGRAPH_GAP, SECTION_GAP,
+    SMALL_SIZE, SUBTITLE_SIZE, TICK_SIZE, Theme, WIDTH,
 };
 use crate::words::clean;
 
@@ -47,16 +47,8 @@ impl Card {
 #[must_use]
 pub fn card_svg(card: &Card, theme: Theme) -> String {
     let palette = theme.palette();
-    let mut canvas = Canvas::default();
-    let mut y = MARGIN;
-    y += draw_paragraph(&mut canvas, &card.title, y, TITLE_SIZE, palette.ink) + PARAGRAPH_GAP;
-    y += draw_paragraph(
-        &mut canvas,
-        &card.subtitle,
-        y,
-        SUBTITLE_SIZE,
-        palette.quiet_ink,
-    ) + SECTION_GAP;
+    let mut canvas = Canvas::new(palette);
+    let mut y = draw_heading(&mut canvas, &card.title, &card.subtitle);
 
     let shown = card.rows.len().min(Card::MOST_POINTS);
     let columns = shown.div_ceil(COLUMN_ROWS).max(1);
@@ -144,12 +136,12 @@ pub fn card_svg(card: &Card, theme: Theme) -> String {
     for note in &card.notes {
         y += draw_paragraph(&mut canvas, note, y, TICK_SIZE, palette.quiet_ink) + PARAGRAPH_GAP;
     }
-    let size = (WIDTH, y + MARGIN - PARAGRAPH_GAP);
-    let mut page = Canvas::default();
-    page.rectangle((0.0, 0.0), size, Paint::fill(palette.background));
-    page.append(&canvas);
     let description = format!("{} points to type; {}", card.rows.len(), card.subtitle);
-    page.finish(size, &clean(&card.title), &clean(&description))
+    canvas.finish_page(
+        y + MARGIN - PARAGRAPH_GAP,
+        &clean(&card.title),
+        &clean(&description),
+    )
 }
 
 /// A small picture of the map with its points numbered, to see at a glance whether all were typed well.
@@ -158,8 +150,8 @@ fn draw_map(canvas: &mut Canvas, card: &Card, corner: (f64, f64), theme: Theme) 
     let place = |x: f64, y: f64| (corner.0 + CARD_PLOT * x, corner.1 + CARD_PLOT * (1.0 - y));
     for step in 0..=4 {
         let part = f64::from(step) / 4.0;
-        canvas.line(place(part, 0.0), place(part, 1.0), palette.grid, HAIRLINE);
-        canvas.line(place(0.0, part), place(1.0, part), palette.grid, HAIRLINE);
+        canvas.grid_line(place(part, 0.0), place(part, 1.0));
+        canvas.grid_line(place(0.0, part), place(1.0, part));
     }
     canvas.rectangle(
         corner,
@@ -184,14 +176,12 @@ fn draw_map(canvas: &mut Canvas, card: &Card, corner: (f64, f64), theme: Theme) 
             } else {
                 (9.0, Anchor::Start)
             };
-            let label = Label {
-                x: at.0 + sideways,
-                y: at.1 + if *y < 0.08 { -7.0 } else { 16.0 },
+            canvas.quiet_text(
                 anchor,
-                size: SMALL_SIZE,
-                text: format!("{}", index + 1),
-            };
-            canvas.text(&label, palette.quiet_ink);
+                (at.0 + sideways, at.1 + if *y < 0.08 { -7.0 } else { 16.0 }),
+                SMALL_SIZE,
+                format!("{}", index + 1),
+            );
             taken = Some(at);
         }
     }
@@ -204,14 +194,7 @@ fn draw_map(canvas: &mut Canvas, card: &Card, corner: (f64, f64), theme: Theme) 
         (corner.0 + 0.5 * CARD_PLOT, corner.1 - 8.0, &card.heads[1]),
     ];
     for (x, y, head) in heads {
-        let label = Label {
-            x,
-            y,
-            anchor: Anchor::Middle,
-            size: SMALL_SIZE,
-            text: head.clone(),
-        };
-        canvas.text(&label, palette.quiet_ink);
+        canvas.quiet_text(Anchor::Middle, (x, y), SMALL_SIZE, head.clone());
     }
 }
 

@@ -5,7 +5,7 @@ use crate::frame::Frame;
 use crate::label::{Anchor, Label};
 use crate::placed::Saturation;
 use crate::text_width::text_width;
-use crate::tokens::{PLOT_INSET, Palette, SMALL_SIZE, STRIP_HEIGHT, TICK_LENGTH};
+use crate::tokens::{PLOT_INSET, SMALL_SIZE, STRIP_HEIGHT, TICK_LENGTH};
 use crate::words::{clean, shorten};
 
 /// Least room kept at either side of a class's label.
@@ -29,11 +29,11 @@ fn visible(class: &(String, f64, f64), end: f64) -> Option<(f64, f64)> {
 pub(crate) fn draw(
     canvas: &mut Canvas,
     frame: &Frame,
-    palette: &Palette,
     top: f64,
     classes: &[(String, f64, f64)],
     saturation: &Saturation,
 ) {
+    let palette = canvas.palette;
     canvas.open_group("saturation-classes");
     let baseline = top + STRIP_HEIGHT / 2.0 + SMALL_SIZE * 0.35;
     for (index, class) in classes.iter().enumerate() {
@@ -71,13 +71,11 @@ pub(crate) fn draw(
             canvas.text(&label, ink);
         }
     }
-    let caption = Label {
-        x: Frame::LEFT - TICK_LENGTH - 4.0,
-        y: baseline,
-        anchor: Anchor::End,
-        size: SMALL_SIZE,
-        text: shorten("saturation", SMALL_SIZE, Frame::LEFT - 2.0 * PLOT_INSET),
-    };
-    canvas.text(&caption, palette.quiet_ink);
+    canvas.quiet_text(
+        Anchor::End,
+        (Frame::LEFT - TICK_LENGTH - 4.0, baseline),
+        SMALL_SIZE,
+        shorten("saturation", SMALL_SIZE, Frame::LEFT - 2.0 * PLOT_INSET),
+    );
     canvas.close_group();
 }

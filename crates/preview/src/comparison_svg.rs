@@ -7,22 +7,17 @@ use crate::comparison_chart::{ComparisonChart, UnitMark, placeable};
 use crate::direct_labels::{self, DirectLabel, MOST_LABELS};
 use crate::envelope_shape::draw_envelope;
 use crate::frame::Frame;
-use crate::heading::{draw_lines, draw_paragraph};
-use crate::label::Label;
+use crate::heading::{draw_heading, draw_lines, draw_paragraph};
+use crate::keys::draw_keys;
 use crate::placed::Saturation;
-use crate::text_width::text_width;
 use crate::tokens::{
-    CURVE_WIDTH, LEGEND_ROW, LEGEND_SYMBOL, MARGIN, PARAGRAPH_GAP, PLOT_HEIGHT, Palette,
-    SECTION_GAP, SMALL_SIZE, STRIP_HEIGHT, SUBTITLE_SIZE, TICK_SIZE, TITLE_SIZE, Theme, UNIT_WIDTH,
-    WIDTH,
+    CURVE_WIDTH, LEGEND_SYMBOL, PLOT_HEIGHT, SECTION_GAP, SMALL_SIZE, STRIP_HEIGHT, Theme,
+    UNIT_WIDTH,
 };
 use crate::words::clean;
 
 /// Lines that a list of what was left out may take.
 const LEFT_OUT_LINES: usize = 6;
-/// Gaps between keys, and between a key and its words.
-const GAP: f64 = 22.0;
-const SYMBOL_GAP: f64 = 7.0;
 
 /// All responses in one chart, as the text of an SVG, 900 units wide: the envelope as an area, every unit as
 /// a thin line, the typical response of each group as a thick one with its name above. Flagged units are
@@ -30,9 +25,9 @@ const SYMBOL_GAP: f64 = 7.0;
 #[must_use]
 pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
     let palette = theme.palette();
-    let mut canvas = Canvas::default();
-    let mut y = heading(&mut canvas, chart, palette);
-    y += legend(&mut canvas, chart, y, palette) + SECTION_GAP;
+    let mut canvas = Canvas::new(palette);
+    let mut y = draw_heading(&mut canvas, &chart.title, &chart.subtitle);
+    y += legend(&mut canvas, chart, y) + SECTION_GAP;
 
     let end = force_end(chart.reach());
     let sideways = Frame {
@@ -55,36 +50,29 @@ pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
 
     if let Some(top) = strip {
         let nowhere = Saturation::Unknown;
-        class_strip::draw(&mut canvas, &frame, palette, top, &chart.classes, &nowhere);
+        class_strip::draw(&mut canvas, &frame, top, &chart.classes, &nowhere);
     }
-    draw_grid(&mut canvas, &frame, palette);
+    draw_grid(&mut canvas, &frame);
     if let Some(envelope) = &chart.envelope {
-        draw_envelope(&mut canvas, envelope, at, palette);
+        draw_envelope(&mut canvas, envelope, at);
     }
-    draw_units(&mut canvas, chart.units.iter(), at, palette);
+    draw_units(&mut canvas, chart.units.iter(), at);
     canvas.open_group("typical");
     for group in &chart.groups {
         let points: Vec<(f64, f64)> = placeable(&group.typical).map(at).collect();
         canvas.path(&points, false, Paint::stroke(palette.curve, CURVE_WIDTH));
     }
     canvas.close_group();
-    draw_axes(&mut canvas, &frame, palette);
+    draw_axes(&mut canvas, &frame);
     let shift = frame.top - sideways.top;
     let placed: Vec<_> = seated.into_iter().map(|one| one.lowered(shift)).collect();
-    direct_labels::draw(&mut canvas, &placed, frame.top, palette);
+    direct_labels::draw(&mut canvas, &placed, frame.top);
     y += PLOT_HEIGHT + AXES_HEIGHT;
     if unnamed > 0 {
         let words = format!("{unnamed} more are not named here; the table has all.");
         y += draw_paragraph(&mut canvas, &words, y, SMALL_SIZE, palette.quiet_ink);
     }
-    finish(canvas, chart, y, "all responses", palette)
-}
-
-/// Title and subtitle; gives where to go on.
-pub(crate) fn heading(canvas: &mut Canvas, chart: &ComparisonChart, palette: &Palette) -> f64 {
-    let mut y = MARGIN;
-    y += draw_paragraph(canvas, &chart.title, y, TITLE_SIZE, palette.ink) + PARAGRAPH_GAP;
-    y + draw_paragraph(canvas, &chart.subtitle, y, SUBTITLE_SIZE, palette.quiet_ink) + SECTION_GAP
+    finish(canvas, chart, y, "all responses")
 }
 
 /// What was left out, the footer, the background; `what` is told to those who do not see it.
@@ -93,8 +81,8 @@ pub(crate) fn finish(
     chart: &ComparisonChart,
     mut y: f64,
     what: &str,
-    palette: &Palette,
 ) -> String {
+    let palette = canvas.palette;
     y += draw_lines(
         &mut canvas,
         &chart.left_out,
@@ -103,10 +91,6 @@ pub(crate) fn finish(
         palette.ink,
     );
     y += draw_paragraph(&mut canvas, &chart.footer, y, SMALL_SIZE, palette.quiet_ink);
-    let size = (WIDTH, y + SECTION_GAP);
-    let mut picture = Canvas::default();
-    picture.rectangle((0.0, 0.0), size, Paint::fill(palette.background));
-    picture.append(&canvas);
     let groups: Vec<String> = chart
         .groups
         .iter()
@@ -117,7 +101,7 @@ pub(crate) fn finish(
         chart.units.len(),
         clean(&groups.join("; "))
     );
-    picture.finish(size, &clean(&chart.title), &description)
+    canvas.finish_page(y + SECTION_GAP, &clean(&chart.title), &description)
 }
 
 /// Thin lines, the flagged ones dashed and last.
@@ -125,8 +109,8 @@ pub(crate) fn draw_units<'a>(
     canvas: &mut Canvas,
     units: impl Iterator<Item = &'a UnitMark> + Clone,
     at: impl Fn((f64, f64)) -> (f64, f64),
-    palette: &Palette,
 ) {
+    let palette = canvas.palette;
     canvas.open_group("units");
     let placed = |unit: &UnitMark| -> Vec<(f64, f64)> { placeable(&unit.curve).map(&at).collect() };
     for unit in units.clone().filter(|unit| !unit.flagged) {
@@ -176,12 +160,7 @@ enum Key {
 }
 
 /// Draws the keys below `top`; gives the height they took.
-pub(crate) fn legend(
-    canvas: &mut Canvas,
-    chart: &ComparisonChart,
-    top: f64,
-    palette: &Palette,
-) -> f64 {
+pub(crate) fn legend(canvas: &mut Canvas, chart: &ComparisonChart, top: f64) -> f64 {
     let mut entries: Vec<(Key, String)> = Vec::new();
     if let Some(envelope) = &chart.envelope {
         entries.push((Key::Outer, envelope.name.clone()));
@@ -195,15 +174,8 @@ pub(crate) fn legend(
     if flagged > 0 {
         entries.push((Key::Flagged, format!("flagged: {flagged}")));
     }
-    canvas.open_group("legend");
-    let (mut x, mut row) = (MARGIN, 0.0);
-    for (key, words) in &entries {
-        let width = LEGEND_SYMBOL + SYMBOL_GAP + text_width(words, TICK_SIZE);
-        if x > MARGIN && x + width > WIDTH - MARGIN {
-            x = MARGIN;
-            row += 1.0;
-        }
-        let y = top + (row + 0.5) * LEGEND_ROW;
+    let draw_symbol = |canvas: &mut Canvas, key: &Key, (x, y): (f64, f64)| {
+        let palette = canvas.palette;
         let (from, to) = ((x, y), (x + LEGEND_SYMBOL, y));
         let area = |canvas: &mut Canvas, fill: &str| {
             canvas.rectangle((x, y - 6.0), (LEGEND_SYMBOL, 12.0), Paint::fill(fill));
@@ -215,15 +187,6 @@ pub(crate) fn legend(
             Key::Typical => canvas.line(from, to, palette.curve, CURVE_WIDTH),
             Key::Flagged => canvas.dashed_line(from, to, palette.flag, 1.6 * UNIT_WIDTH),
         }
-        let label = Label::start(
-            x + LEGEND_SYMBOL + SYMBOL_GAP,
-            y + TICK_SIZE * 0.35,
-            TICK_SIZE,
-            words.clone(),
-        );
-        canvas.text(&label, palette.quiet_ink);
-        x += width + GAP;
-    }
-    canvas.close_group();
-    (row + 1.0) * LEGEND_ROW
+    };
+    draw_keys(canvas, &entries, top, |_| LEGEND_SYMBOL, draw_symbol)
 }

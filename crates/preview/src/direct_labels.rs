@@ -2,7 +2,7 @@
 
 use crate::canvas::Canvas;
 use crate::label::{Anchor, Label};
-use crate::tokens::{HAIRLINE, LABEL_LANE, Palette, TICK_SIZE};
+use crate::tokens::{HAIRLINE, LABEL_LANE, TICK_SIZE};
 
 /// More names than this are not seated.
 pub(crate) const MOST_LABELS: usize = 24;
@@ -19,13 +19,13 @@ pub(crate) struct DirectLabel {
 
 /// A name with its lane, counted from the plot upwards.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Seated {
+pub(crate) struct PlacedLabel {
     pub(crate) lane: usize,
     anchor: Anchor,
     of: DirectLabel,
 }
 
-impl Seated {
+impl PlacedLabel {
     fn label(&self, y: f64) -> Label {
         let x = match self.anchor {
             Anchor::Start => self.of.point.0 + ASIDE,
@@ -67,7 +67,7 @@ impl Seated {
 /// Seats the first names so that nothing crosses, in few lanes. Names stand right of their leaders and are
 /// seated from the right: each next one lies above those that its text would reach over. Near the right edge the
 /// mirror image holds.
-pub(crate) fn seat(mut labels: Vec<DirectLabel>, ends: (f64, f64)) -> Vec<Seated> {
+pub(crate) fn seat(mut labels: Vec<DirectLabel>, ends: (f64, f64)) -> Vec<PlacedLabel> {
     labels.truncate(MOST_LABELS);
     labels.sort_by(|a, b| a.point.0.total_cmp(&b.point.0));
     let (rightward, leftward): (Vec<_>, Vec<_>) = labels
@@ -83,8 +83,8 @@ pub(crate) fn seat(mut labels: Vec<DirectLabel>, ends: (f64, f64)) -> Vec<Seated
     seated
 }
 
-fn at(label: &DirectLabel, lane: usize, anchor: Anchor) -> Seated {
-    Seated {
+fn at(label: &DirectLabel, lane: usize, anchor: Anchor) -> PlacedLabel {
+    PlacedLabel {
         lane,
         anchor,
         of: label.clone(),
@@ -92,7 +92,12 @@ fn at(label: &DirectLabel, lane: usize, anchor: Anchor) -> Seated {
 }
 
 /// The lowest place that crosses nothing, the first anchor before the second; above all where there is none.
-fn place(label: &DirectLabel, anchors: [Anchor; 2], ends: (f64, f64), seated: &[Seated]) -> Seated {
+fn place(
+    label: &DirectLabel,
+    anchors: [Anchor; 2],
+    ends: (f64, f64),
+    seated: &[PlacedLabel],
+) -> PlacedLabel {
     let top = seated.iter().map(|one| one.lane + 1).max().unwrap_or(0);
     anchors
         .into_iter()
@@ -104,13 +109,14 @@ fn place(label: &DirectLabel, anchors: [Anchor; 2], ends: (f64, f64), seated: &[
 }
 
 /// Height that the lanes of names take.
-pub(crate) fn lanes_height(seated: &[Seated]) -> f64 {
+pub(crate) fn lanes_height(seated: &[PlacedLabel]) -> f64 {
     let lanes = seated.iter().map(|s| s.lane + 1).max().unwrap_or(0);
     lanes as f64 * LABEL_LANE
 }
 
 /// Draws names and leaders above `top`. A leader comes down to the point of its name.
-pub(crate) fn draw(canvas: &mut Canvas, seated: &[Seated], top: f64, palette: &Palette) {
+pub(crate) fn draw(canvas: &mut Canvas, seated: &[PlacedLabel], top: f64) {
+    let palette = canvas.palette;
     canvas.open_group("names");
     for one in seated {
         let baseline = top - one.lane as f64 * LABEL_LANE - 6.0;

@@ -2,7 +2,7 @@
 
 use crate::canvas::{Canvas, Paint};
 use crate::comparison_chart::{EnvelopeMark, Sides, placeable};
-use crate::tokens::{HAIRLINE, Palette};
+use crate::tokens::HAIRLINE;
 
 /// Draws the area between two sides, placed by `at`.
 fn area(
@@ -22,13 +22,10 @@ pub(crate) fn draw_envelope(
     canvas: &mut Canvas,
     envelope: &EnvelopeMark,
     at: impl Fn((f64, f64)) -> (f64, f64),
-    palette: &Palette,
 ) {
+    let palette = canvas.palette;
     canvas.open_group("envelope");
-    let outer = Paint {
-        fill: Some(palette.strip[1]),
-        stroke: Some((palette.strip_here, HAIRLINE)),
-    };
+    let outer = Paint::edged(palette.strip[1], palette.strip_here, HAIRLINE);
     area(canvas, &envelope.sides, &at, outer);
     if let Some((_, inner)) = &envelope.inner {
         area(canvas, inner, &at, Paint::fill(palette.strip_here));

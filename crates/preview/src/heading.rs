@@ -2,7 +2,7 @@
 
 use crate::canvas::Canvas;
 use crate::label::{Anchor, Label};
-use crate::tokens::{MARGIN, WIDTH};
+use crate::tokens::{MARGIN, PARAGRAPH_GAP, SECTION_GAP, SUBTITLE_SIZE, TITLE_SIZE, WIDTH};
 use crate::words::{clean, wrap};
 
 /// Most lines of one paragraph.
@@ -10,6 +10,14 @@ const MOST_LINES: usize = 2;
 
 /// Height of a line in font sizes.
 const LEADING: f64 = 1.3;
+
+/// Draws title and subtitle at the top of a page; gives where to go on below them.
+pub(crate) fn draw_heading(canvas: &mut Canvas, title: &str, subtitle: &str) -> f64 {
+    let palette = canvas.palette;
+    let mut y = MARGIN;
+    y += draw_paragraph(canvas, title, y, TITLE_SIZE, palette.ink) + PARAGRAPH_GAP;
+    y + draw_paragraph(canvas, subtitle, y, SUBTITLE_SIZE, palette.quiet_ink) + SECTION_GAP
+}
 
 /// Draws `text` below `top`, wrapped; gives the height it took, 0 for an empty text.
 pub(crate) fn draw_paragraph(

@@ -6,7 +6,7 @@ use crate::label::{Anchor, Label};
 use crate::number::{force_in_words, span_in_words};
 use crate::placed::{Placed, Saturation};
 use crate::response_chart::Span;
-use crate::tokens::{ARROW, BRACKET_CAP, LABEL_SIZE, LANE_HEIGHT, LINE_WIDTH, Palette};
+use crate::tokens::{ARROW, BRACKET_CAP, LABEL_SIZE, LANE_HEIGHT, LINE_WIDTH};
 
 const DOT_RADIUS: f64 = 2.4;
 /// A bracket narrower than this has no dot at its estimate.
@@ -100,13 +100,8 @@ impl Landmark {
 
     /// Draws the line from `bottom` up to the bracket of a lane whose upper edge is at `top`, the
     /// bracket, and the label.
-    pub(crate) fn draw(
-        &self,
-        canvas: &mut Canvas,
-        label: &Label,
-        (top, bottom): (f64, f64),
-        palette: &Palette,
-    ) {
+    pub(crate) fn draw(&self, canvas: &mut Canvas, label: &Label, (top, bottom): (f64, f64)) {
+        let palette = canvas.palette;
         let y = top + LANE_HEIGHT - 9.0;
         let colour = palette.landmark;
         let (foot, head) = ((self.x, bottom), (self.x, y));

@@ -11,7 +11,7 @@ const LINE_GAP: f64 = 4.0;
 
 /// Lane (0 lies next to the plot) and side of the label.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Seat {
+pub(crate) struct LabelSlot {
     pub(crate) lane: usize,
     pub(crate) anchor: Anchor,
 }
@@ -20,13 +20,13 @@ const SIDES: [Anchor; 3] = [Anchor::Middle, Anchor::Start, Anchor::End];
 /// Lanes of a first and second landmark, the best first.
 const LANES: [(usize, usize); 3] = [(0, 0), (0, 1), (1, 0)];
 
-/// Seats for at most two landmarks.
+/// Slots for at most two landmarks.
 ///
 /// One lane if it holds both; else the first of two lanes and sides in which the line to the upper
 /// landmark misses the lower label. There is one whenever a label is narrower than half the
 /// plot: the lower label then fits on the side of its own line that is away from the other.
-pub(crate) fn seats(landmarks: &[Landmark]) -> Vec<Seat> {
-    let alone = Seat {
+pub(crate) fn slots(landmarks: &[Landmark]) -> Vec<LabelSlot> {
+    let alone = LabelSlot {
         lane: 0,
         anchor: Anchor::Middle,
     };
@@ -36,28 +36,29 @@ pub(crate) fn seats(landmarks: &[Landmark]) -> Vec<Seat> {
     for lanes in LANES {
         for one in SIDES {
             for other in SIDES {
-                let seats = (
-                    Seat {
+                let slots = (
+                    LabelSlot {
                         lane: lanes.0,
                         anchor: one,
                     },
-                    Seat {
+                    LabelSlot {
                         lane: lanes.1,
                         anchor: other,
                     },
                 );
-                if fit((first, seats.0), (second, seats.1)) {
-                    return vec![seats.0, seats.1];
+                if fit((first, slots.0), (second, slots.1)) {
+                    return vec![slots.0, slots.1];
                 }
             }
         }
     }
-    vec![alone, Seat { lane: 1, ..alone }]
+    vec![alone, LabelSlot { lane: 1, ..alone }]
 }
 
-fn fit(one: (&Landmark, Seat), other: (&Landmark, Seat)) -> bool {
-    let extent = |(landmark, seat): (&Landmark, Seat)| landmark.label(seat.anchor, 0.0).extent();
-    let misses = |lower: (&Landmark, Seat), x: f64| {
+fn fit(one: (&Landmark, LabelSlot), other: (&Landmark, LabelSlot)) -> bool {
+    let extent =
+        |(landmark, slot): (&Landmark, LabelSlot)| landmark.label(slot.anchor, 0.0).extent();
+    let misses = |lower: (&Landmark, LabelSlot), x: f64| {
         let (left, right) = extent(lower);
         x < left - LINE_GAP || x > right + LINE_GAP
     };
@@ -96,7 +97,7 @@ mod tests {
     }
 
     #[test]
-    fn every_pair_of_places_has_seats() {
+    fn every_pair_of_places_has_slots() {
         let places: Vec<f64> = (0_u32..=40)
             .map(|k| PLOT_LEFT + (PLOT_RIGHT - PLOT_LEFT) * f64::from(k) / 40.0)
             .collect();
@@ -106,7 +107,7 @@ mod tests {
                     landmark("onset 123.45 gf (120.10 to 130.20)", x, 3.0),
                     landmark("saturation not reached, above 190 gf", y, 40.0),
                 ];
-                let found = seats(&pair);
+                let found = slots(&pair);
                 assert!(fit((&pair[0], found[0]), (&pair[1], found[1])), "{x} {y}");
             }
         }
@@ -118,6 +119,6 @@ mod tests {
             landmark("onset 4.1 gf (3.6 to 4.7)", 120.0, 3.0),
             landmark("saturation 170 gf (166 to 175)", 700.0, 20.0),
         ];
-        assert!(seats(&pair).iter().all(|seat| seat.lane == 0), "one lane");
+        assert!(slots(&pair).iter().all(|slot| slot.lane == 0), "one lane");
     }
 }

@@ -1,22 +1,18 @@
-//! The legend: a row of keys above the plot, wrapped where it is long.
+//! The legend of a response chart.
 
 use std::collections::BTreeMap;
 
 use crate::canvas::{Canvas, Paint};
-use crate::label::{Anchor, Label};
+use crate::keys::draw_keys;
 use crate::marker::{DISTINCT_MARKERS, draw_cross, draw_marker, draw_ring};
 use crate::number::interval_in_words;
 use crate::placed::Placed;
 use crate::response_chart::ResponseChart;
 use crate::text_width::text_width;
 use crate::tokens::{
-    CURVE_WIDTH, HAIRLINE, LEGEND_ENTRY_MAX, LEGEND_MARK, LEGEND_ROW, LEGEND_SYMBOL, MARGIN,
-    MARK_RADIUS, Palette, TICK_SIZE, WIDTH,
+    CURVE_WIDTH, HAIRLINE, LEGEND_ENTRY_MAX, LEGEND_MARK, LEGEND_SYMBOL, MARK_RADIUS, TICK_SIZE,
 };
 use crate::words::{clean, shorten};
-
-const ENTRY_GAP: f64 = 22.0;
-const SYMBOL_GAP: f64 = 7.0;
 
 enum Key {
     Seating(usize),
@@ -81,65 +77,37 @@ fn entries(chart: &ResponseChart, placed: &Placed) -> Vec<(Key, String)> {
 }
 
 /// Draws the legend below `top`; gives the height it took.
-pub(crate) fn draw(
-    canvas: &mut Canvas,
-    chart: &ResponseChart,
-    placed: &Placed,
-    top: f64,
-    palette: &Palette,
-) -> f64 {
-    let (mut x, mut row) = (MARGIN, 0.0);
-    canvas.open_group("legend");
-    let entries = entries(chart, placed);
-    for (key, words) in &entries {
-        let symbol = match key {
-            Key::Note => 0.0,
-            Key::Curve { .. } => LEGEND_SYMBOL + SYMBOL_GAP,
-            Key::Seating(_) | Key::Ring(_) | Key::Cross(_) => LEGEND_MARK + SYMBOL_GAP,
-        };
-        let width = symbol + text_width(words, TICK_SIZE);
-        if x > MARGIN && x + width > WIDTH - MARGIN {
-            x = MARGIN;
-            row += 1.0;
-        }
-        let middle = top + (row + 0.5) * LEGEND_ROW;
-        draw_symbol(canvas, key, (x, middle), palette);
-        let label = Label {
-            x: x + symbol,
-            y: middle + TICK_SIZE * 0.35,
-            anchor: Anchor::Start,
-            size: TICK_SIZE,
-            text: words.clone(),
-        };
-        canvas.text(&label, palette.quiet_ink);
-        x += width + ENTRY_GAP;
-    }
-    canvas.close_group();
-    if entries.is_empty() {
-        0.0
-    } else {
-        (row + 1.0) * LEGEND_ROW
-    }
+pub(crate) fn draw(canvas: &mut Canvas, chart: &ResponseChart, placed: &Placed, top: f64) -> f64 {
+    let symbol_width = |key: &Key| match key {
+        Key::Note => 0.0,
+        Key::Curve { .. } => LEGEND_SYMBOL,
+        Key::Seating(_) | Key::Ring(_) | Key::Cross(_) => LEGEND_MARK,
+    };
+    draw_keys(
+        canvas,
+        &entries(chart, placed),
+        top,
+        symbol_width,
+        draw_symbol,
+    )
 }
 
-fn draw_symbol(canvas: &mut Canvas, key: &Key, (left, y): (f64, f64), palette: &Palette) {
+fn draw_symbol(canvas: &mut Canvas, key: &Key, (left, y): (f64, f64)) {
+    let palette = canvas.palette;
     let centre = (left + LEGEND_MARK / 2.0, y);
     match *key {
-        Key::Seating(seating) => draw_marker(canvas, seating, centre, MARK_RADIUS, palette),
+        Key::Seating(seating) => draw_marker(canvas, seating, centre, MARK_RADIUS),
         Key::Ring(seating) => {
-            draw_marker(canvas, seating, centre, MARK_RADIUS, palette);
-            draw_ring(canvas, centre, palette);
+            draw_marker(canvas, seating, centre, MARK_RADIUS);
+            draw_ring(canvas, centre);
         }
         Key::Cross(seating) => {
-            draw_marker(canvas, seating, centre, MARK_RADIUS, palette);
-            draw_cross(canvas, centre, palette);
+            draw_marker(canvas, seating, centre, MARK_RADIUS);
+            draw_cross(canvas, centre);
         }
         Key::Curve { interval } => {
             if interval {
-                let paint = Paint {
-                    fill: Some(palette.interval_fill),
-                    stroke: Some((palette.interval_edge, HAIRLINE)),
-                };
+                let paint = Paint::edged(palette.interval_fill, palette.interval_edge, HAIRLINE);
                 canvas.rectangle((left, y - 6.0), (LEGEND_SYMBOL, 12.0), paint);
             }
             let right = left + LEGEND_SYMBOL;

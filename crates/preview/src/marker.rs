@@ -1,7 +1,7 @@
 //! Sample markers: a shape, hollow or filled, for each seating.
 
 use crate::canvas::{Canvas, Paint};
-use crate::tokens::{HAIRLINE, Palette, RING_RADIUS};
+use crate::tokens::{HAIRLINE, RING_RADIUS};
 
 /// Seatings from this index on share one marker, a cross.
 pub(crate) const DISTINCT_MARKERS: usize = 10;
@@ -20,13 +20,8 @@ const CORNERS: [&[(f64, f64)]; 5] = [
 
 /// Draws the marker of the seating with index `seating`: neighbours differ in shape, and in
 /// lightness as every other one is hollow; the second five repeat the shapes with that swapped.
-pub(crate) fn draw_marker(
-    canvas: &mut Canvas,
-    seating: usize,
-    centre: (f64, f64),
-    radius: f64,
-    palette: &Palette,
-) {
+pub(crate) fn draw_marker(canvas: &mut Canvas, seating: usize, centre: (f64, f64), radius: f64) {
+    let palette = canvas.palette;
     let at = |(x, y): (f64, f64)| (centre.0 + x * radius, centre.1 + y * radius);
     if seating >= DISTINCT_MARKERS {
         canvas.line(
@@ -45,10 +40,7 @@ pub(crate) fn draw_marker(
     }
     let paint = if (seating % CORNERS.len() + seating / CORNERS.len()).is_multiple_of(2) {
         // An edge in the background's colour keeps crowded marks countable.
-        Paint {
-            fill: Some(palette.filled_mark),
-            stroke: Some((palette.background, HAIRLINE * 0.8)),
-        }
+        Paint::edged(palette.filled_mark, palette.background, HAIRLINE * 0.8)
     } else {
         Paint {
             // Not filled with the background: what lies below stays countable.
@@ -69,12 +61,14 @@ pub(crate) fn draw_marker(
 }
 
 /// Draws the ring around a flagged sample.
-pub(crate) fn draw_ring(canvas: &mut Canvas, centre: (f64, f64), palette: &Palette) {
+pub(crate) fn draw_ring(canvas: &mut Canvas, centre: (f64, f64)) {
+    let palette = canvas.palette;
     canvas.circle(centre, RING_RADIUS, Paint::stroke(palette.flag, OUTLINE));
 }
 
 /// Crosses out a sample that was left out of the fit.
-pub(crate) fn draw_cross(canvas: &mut Canvas, centre: (f64, f64), palette: &Palette) {
+pub(crate) fn draw_cross(canvas: &mut Canvas, centre: (f64, f64)) {
+    let palette = canvas.palette;
     let at = |x: f64, y: f64| (centre.0 + x * CROSS_RADIUS, centre.1 + y * CROSS_RADIUS);
     canvas.line(at(-1.0, -1.0), at(1.0, 1.0), palette.flag, OUTLINE);
     canvas.line(at(-1.0, 1.0), at(1.0, -1.0), palette.flag, OUTLINE);
@@ -89,9 +83,8 @@ mod tests {
     fn ten_markers_are_distinct() {
         let mut drawn: Vec<String> = (0..=DISTINCT_MARKERS)
             .map(|seating| {
-                let mut canvas = Canvas::default();
-                let palette = Theme::Light.palette();
-                draw_marker(&mut canvas, seating, (10.0, 10.0), 4.0, palette);
+                let mut canvas = Canvas::new(Theme::Light.palette());
+                draw_marker(&mut canvas, seating, (10.0, 10.0), 4.0);
                 canvas.finish((20.0, 20.0), "", "")
             })
             .collect();

@@ -5,11 +5,11 @@ use crate::heading::draw_paragraph;
 use crate::label::{Anchor, Label};
 use crate::pen::Side;
 use crate::stroke_lanes::ink;
-use crate::stroke_sheet::{StrokeSheet, shown};
+use crate::stroke_sheet::StrokeSheet;
 use crate::ticks::Ticks;
 use crate::tokens::{
-    CURVE_WIDTH, HAIRLINE, LABEL_SIZE, LINE_WIDTH, MARGIN, NOISE_HEIGHT, PLOT_LEFT, PLOT_RIGHT,
-    Palette, SMALL_SIZE, TICK_LENGTH, TICK_SIZE,
+    CURVE_WIDTH, HAIRLINE, LABEL_SIZE, MARGIN, NOISE_HEIGHT, PLOT_LEFT, PLOT_RIGHT, SMALL_SIZE,
+    TICK_LENGTH, TICK_SIZE,
 };
 use crate::words::{clean, shorten};
 
@@ -20,22 +20,18 @@ const TOLD: [f64; 5] = [10.0, 25.0, 50.0, 75.0, 90.0];
 const BEYOND: f64 = 1.15;
 
 /// Draws the plot below `top`; gives the height it took.
-pub(crate) fn draw(
-    canvas: &mut Canvas,
-    sheet: &StrokeSheet<'_>,
-    top: f64,
-    palette: &Palette,
-) -> f64 {
-    let firmest = shown(sheet).map(|hand| hand.force_gf).fold(0.0, f64::max);
+pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f64 {
+    let palette = canvas.palette;
+    let firmest = sheet
+        .shown_hands()
+        .map(|hand| hand.force_gf)
+        .fold(0.0, f64::max);
     if firmest <= 0.0 {
         return 0.0;
     }
     let title =
         "Noise and tremor: width against force, with bands that hold 19 of 20 touches".to_owned();
-    canvas.text(
-        &Label::new(MARGIN, top + LABEL_SIZE, Anchor::Start, LABEL_SIZE, title),
-        palette.ink,
-    );
+    canvas.ink_text(Anchor::Start, (MARGIN, top + LABEL_SIZE), LABEL_SIZE, title);
     let ticks = Ticks::cutting(BEYOND * firmest, 10.0);
     let end = BEYOND * firmest;
     let widest = sheet.scale.greatest();
@@ -45,53 +41,29 @@ pub(crate) fn draw(
     let y = |width: f64| bottom - NOISE_HEIGHT * width / widest;
     canvas.open_group("grid");
     for tick in ticks.up_to(end) {
-        canvas.line(
-            (x(tick), plot_top),
-            (x(tick), bottom),
-            palette.grid,
-            HAIRLINE,
-        );
-        let text = Label::new(
-            x(tick),
-            bottom + TICK_LENGTH + 1.1 * TICK_SIZE,
+        canvas.grid_line((x(tick), plot_top), (x(tick), bottom));
+        canvas.quiet_text(
             Anchor::Middle,
+            (x(tick), bottom + TICK_LENGTH + 1.1 * TICK_SIZE),
             TICK_SIZE,
             ticks.label(tick),
         );
-        canvas.text(&text, palette.quiet_ink);
     }
     let width_ticks = Ticks::cutting(widest, 5.0);
     for tick in width_ticks.up_to(widest) {
-        canvas.line(
-            (PLOT_LEFT, y(tick)),
-            (PLOT_RIGHT, y(tick)),
-            palette.grid,
-            HAIRLINE,
-        );
-        let text = Label::new(
-            PLOT_LEFT - TICK_LENGTH - 4.0,
-            y(tick) + 0.35 * TICK_SIZE,
+        canvas.grid_line((PLOT_LEFT, y(tick)), (PLOT_RIGHT, y(tick)));
+        canvas.quiet_text(
             Anchor::End,
+            (PLOT_LEFT - TICK_LENGTH - 4.0, y(tick) + 0.35 * TICK_SIZE),
             TICK_SIZE,
             width_ticks.label(tick),
         );
-        canvas.text(&text, palette.quiet_ink);
     }
     canvas.close_group();
-    canvas.line(
-        (PLOT_LEFT, bottom),
-        (PLOT_RIGHT, bottom),
-        palette.axis,
-        LINE_WIDTH,
-    );
-    canvas.line(
-        (PLOT_LEFT, plot_top),
-        (PLOT_LEFT, bottom),
-        palette.axis,
-        LINE_WIDTH,
-    );
+    canvas.axis_line((PLOT_LEFT, bottom), (PLOT_RIGHT, bottom));
+    canvas.axis_line((PLOT_LEFT, plot_top), (PLOT_LEFT, bottom));
     let mut taken = f64::NEG_INFINITY;
-    for hand in shown(sheet) {
+    for hand in sheet.shown_hands() {
         let place = x(hand.force_gf);
         canvas.dashed_line((place, plot_top), (place, bottom), palette.axis, HAIRLINE);
         let name = Label::new(
@@ -109,7 +81,7 @@ pub(crate) fn draw(
         }
     }
     for side in Side::BOTH {
-        draw_band(canvas, sheet, side, end, (&x, &y), palette);
+        draw_band(canvas, sheet, side, end, (&x, &y));
     }
     for side in Side::BOTH {
         let line: Vec<(f64, f64)> = forces(end)
@@ -126,14 +98,15 @@ pub(crate) fn draw(
             Side::With => canvas.path(&line, false, Paint::stroke(ink(side, palette), CURVE_WIDTH)),
         }
     }
-    let force_title = Label::new(
-        f64::midpoint(PLOT_LEFT, PLOT_RIGHT),
-        bottom + TICK_LENGTH + 2.6 * TICK_SIZE,
+    canvas.ink_text(
         Anchor::Middle,
+        (
+            f64::midpoint(PLOT_LEFT, PLOT_RIGHT),
+            bottom + TICK_LENGTH + 2.6 * TICK_SIZE,
+        ),
         TICK_SIZE,
-        "force of the hand, gf".to_owned(),
+        "force of the hand, gf",
     );
-    canvas.text(&force_title, palette.ink);
     let width_title = Label::new(
         MARGIN + 14.0,
         f64::midpoint(plot_top, bottom),
@@ -142,7 +115,7 @@ pub(crate) fn draw(
         "width".to_owned(),
     );
     canvas.upward_text(&width_title, palette.ink);
-    draw_side_names(canvas, sheet, end, (&x, &y), palette);
+    draw_side_names(canvas, sheet, end, (&x, &y));
     let place = bottom + TICK_LENGTH + 3.2 * TICK_SIZE;
     let note = draw_paragraph(canvas, &gains(sheet), place, SMALL_SIZE, palette.quiet_ink);
     place + note - top
@@ -160,8 +133,8 @@ fn draw_band(
     side: Side,
     end: f64,
     (x, y): Places<'_>,
-    palette: &Palette,
 ) {
+    let palette = canvas.palette;
     let band = |force: f64| sheet.pen.output_band(force, &sheet.scatter, side);
     let below = forces(end).map(|force| (x(force), y(sheet.scale.width(band(force).0))));
     let above = forces(end)
@@ -172,27 +145,23 @@ fn draw_band(
         Side::Without => (palette.strip[1], palette.strip_here),
         Side::With => (palette.interval_fill, palette.interval_edge),
     };
-    let paint = Paint {
-        fill: Some(fill),
-        stroke: Some((edge, HAIRLINE)),
-    };
+    let paint = Paint::edged(fill, edge, HAIRLINE);
     canvas.path(&outline, true, paint);
 }
 
 /// Names both curves where they lie furthest apart.
-fn draw_side_names(
-    canvas: &mut Canvas,
-    sheet: &StrokeSheet<'_>,
-    end: f64,
-    (x, y): Places<'_>,
-    palette: &Palette,
-) {
+fn draw_side_names(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, end: f64, (x, y): Places<'_>) {
+    let palette = canvas.palette;
     let width = |force: f64, side: Side| sheet.scale.width(sheet.pen.output(force, side));
     let apart = |force: f64| (width(force, Side::Without) - width(force, Side::With)).abs();
     // Near the top the names of forces stand.
     let is_free = |width: f64| width < 0.88 * sheet.scale.greatest();
     // Names would run into the line of a named force.
-    let is_clear = |force: f64| shown(sheet).all(|hand| (x(hand.force_gf) - x(force)).abs() > 72.0);
+    let is_clear = |force: f64| {
+        sheet
+            .shown_hands()
+            .all(|hand| (x(hand.force_gf) - x(force)).abs() > 72.0)
+    };
     let places: Vec<f64> = forces(end)
         .filter(|force| (0.12..0.7).contains(&(force / end)))
         .filter(|force| {

@@ -2,15 +2,15 @@
 
 use crate::canvas::{Canvas, Paint};
 use crate::comparison_chart::{ComparisonChart, GroupMark, placeable};
-use crate::comparison_svg::{draw_units, finish, heading, legend};
+use crate::comparison_svg::{draw_units, finish, legend};
 use crate::envelope_shape::draw_envelope;
-use crate::heading::draw_paragraph;
+use crate::heading::{draw_heading, draw_paragraph};
 use crate::label::{Anchor, Label};
 use crate::text_width::text_width;
 use crate::ticks::Ticks;
 use crate::tokens::{
-    CURVE_WIDTH, HAIRLINE, LINE_WIDTH, MARGIN, PANEL_COLUMNS, PANEL_GAP, PANEL_HEIGHT, Palette,
-    SECTION_GAP, SMALL_SIZE, TICK_LENGTH, TICK_SIZE, Theme, WIDTH,
+    CURVE_WIDTH, MARGIN, PANEL_COLUMNS, PANEL_GAP, PANEL_HEIGHT, SECTION_GAP, SMALL_SIZE,
+    TICK_LENGTH, TICK_SIZE, Theme, WIDTH,
 };
 use crate::words::{clean, shorten, wrap};
 
@@ -29,9 +29,9 @@ const FOOT: f64 = 40.0;
 #[must_use]
 pub fn panels_svg(chart: &ComparisonChart, theme: Theme) -> String {
     let palette = theme.palette();
-    let mut canvas = Canvas::default();
-    let mut y = heading(&mut canvas, chart, palette);
-    y += legend(&mut canvas, chart, y, palette) + SECTION_GAP;
+    let mut canvas = Canvas::new(palette);
+    let mut y = draw_heading(&mut canvas, &chart.title, &chart.subtitle);
+    y += legend(&mut canvas, chart, y) + SECTION_GAP;
     let ticks = Ticks::cutting(chart.reach(), 4.0);
     let end = (chart.reach() / ticks.step - 1e-9).ceil().max(1.0) * ticks.step;
     let columns = PANEL_COLUMNS as f64;
@@ -48,14 +48,14 @@ pub fn panels_svg(chart: &ComparisonChart, theme: Theme) -> String {
             .filter(|unit| unit.flagged)
             .map(|unit| unit.name.as_str())
             .collect();
-        words(&mut canvas, group, &flagged, (left, y), width, palette);
+        words(&mut canvas, group, &flagged, (left, y), width);
         let panel = Panel {
             left: left + NUMBERS,
             right: left + width,
             top: y + head,
             end,
         };
-        panel.draw(&mut canvas, chart, place, ticks, palette);
+        panel.draw(&mut canvas, chart, place, ticks);
     }
     y += head + PANEL_HEIGHT + FOOT;
     let more = chart.groups.len().saturating_sub(MOST_PANELS);
@@ -63,7 +63,7 @@ pub fn panels_svg(chart: &ComparisonChart, theme: Theme) -> String {
         let words = format!("{more} more groups are in the table only.");
         y += draw_paragraph(&mut canvas, &words, y, SMALL_SIZE, palette.quiet_ink);
     }
-    finish(canvas, chart, y, "one panel for each group", palette)
+    finish(canvas, chart, y, "one panel for each group")
 }
 
 fn words(
@@ -72,12 +72,12 @@ fn words(
     flagged: &[&str],
     (left, top): (f64, f64),
     width: f64,
-    palette: &Palette,
 ) {
+    let palette = canvas.palette;
     let mut y = top + TICK_SIZE;
     for line in wrap(&clean(&group.name), TICK_SIZE, width, 1) {
         let used = text_width(&line, TICK_SIZE) + SMALL_SIZE;
-        canvas.text(&Label::start(left, y, TICK_SIZE, line), palette.ink);
+        canvas.ink_text(Anchor::Start, (left, y), TICK_SIZE, line);
         if !flagged.is_empty() {
             let text = clean(&format!("flagged: {}", flagged.join(", ")));
             let text = shorten(&text, SMALL_SIZE, width - used);
@@ -88,7 +88,7 @@ fn words(
     y += 2.0;
     for line in wrap(&clean(&group.note), SMALL_SIZE, width, NOTE_LINES) {
         y += SMALL_SIZE * LEADING;
-        canvas.text(&Label::start(left, y, SMALL_SIZE, line), palette.quiet_ink);
+        canvas.quiet_text(Anchor::Start, (left, y), SMALL_SIZE, line);
     }
 }
 
@@ -110,56 +110,33 @@ impl Panel {
         )
     }
 
-    fn draw(
-        &self,
-        canvas: &mut Canvas,
-        chart: &ComparisonChart,
-        group: usize,
-        ticks: Ticks,
-        palette: &Palette,
-    ) {
+    fn draw(&self, canvas: &mut Canvas, chart: &ComparisonChart, group: usize, ticks: Ticks) {
+        let palette = canvas.palette;
         let bottom = self.top + PANEL_HEIGHT;
         for reading in [0.0, 0.5, 1.0] {
             let (_, y) = self.at((0.0, reading));
-            canvas.line((self.left, y), (self.right, y), palette.grid, HAIRLINE);
+            canvas.grid_line((self.left, y), (self.right, y));
             let text = format!("{:.0}", 100.0 * reading);
             let x = self.left - TICK_LENGTH - 2.0;
-            let label = Label::new(x, y + SMALL_SIZE * 0.35, Anchor::End, SMALL_SIZE, text);
-            canvas.text(&label, palette.quiet_ink);
+            canvas.quiet_text(Anchor::End, (x, y + SMALL_SIZE * 0.35), SMALL_SIZE, text);
         }
         if let Some(envelope) = &chart.envelope {
-            draw_envelope(canvas, envelope, |point| self.at(point), palette);
+            draw_envelope(canvas, envelope, |point| self.at(point));
         }
         draw_units(
             canvas,
             chart.units.iter().filter(|unit| unit.group == group),
             |point| self.at(point),
-            palette,
         );
         let typical: Vec<(f64, f64)> = placeable(&chart.groups[group].typical)
             .map(|point| self.at(point))
             .collect();
         canvas.path(&typical, false, Paint::stroke(palette.curve, CURVE_WIDTH));
-        canvas.line(
-            (self.left, bottom),
-            (self.right, bottom),
-            palette.axis,
-            LINE_WIDTH,
-        );
-        canvas.line(
-            (self.left, self.top),
-            (self.left, bottom),
-            palette.axis,
-            LINE_WIDTH,
-        );
+        canvas.axis_line((self.left, bottom), (self.right, bottom));
+        canvas.axis_line((self.left, self.top), (self.left, bottom));
         for tick in ticks.up_to(self.end) {
             let (x, _) = self.at((tick, 0.0));
-            canvas.line(
-                (x, bottom),
-                (x, bottom + TICK_LENGTH),
-                palette.axis,
-                LINE_WIDTH,
-            );
+            canvas.axis_line((x, bottom), (x, bottom + TICK_LENGTH));
             let is_last = tick + 0.5 * ticks.step > self.end;
             let anchor = if is_last { Anchor::End } else { Anchor::Middle };
             let text = if is_last {
@@ -167,14 +144,12 @@ impl Panel {
             } else {
                 ticks.label(tick)
             };
-            let label = Label::new(
-                x,
-                bottom + TICK_LENGTH + SMALL_SIZE,
+            canvas.quiet_text(
                 anchor,
+                (x, bottom + TICK_LENGTH + SMALL_SIZE),
                 SMALL_SIZE,
                 text,
             );
-            canvas.text(&label, palette.quiet_ink);
         }
     }
 }

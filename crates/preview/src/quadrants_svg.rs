@@ -1,14 +1,11 @@
 //! The four quadrants as a picture.
 
 use crate::canvas::{Canvas, Paint};
-use crate::heading::draw_paragraph;
+use crate::heading::{draw_heading, draw_paragraph};
 use crate::label::{Anchor, Label};
 use crate::quadrant_places::QuadrantPlaces;
 use crate::quadrants::{Mark, QuadrantChart, Role, TextPlace, quadrant_marks};
-use crate::tokens::{
-    HAIRLINE, MARGIN, PARAGRAPH_GAP, SECTION_GAP, SMALL_SIZE, SUBTITLE_SIZE, TITLE_SIZE, Theme,
-    WIDTH,
-};
+use crate::tokens::{HAIRLINE, MARGIN, SECTION_GAP, SMALL_SIZE, Theme, WIDTH};
 use crate::words::clean;
 
 const HEIGHT: f64 = 640.0;
@@ -22,10 +19,8 @@ pub fn quadrants_svg(
     theme: Theme,
 ) -> String {
     let palette = theme.palette();
-    let mut canvas = Canvas::default();
-    let mut y = MARGIN;
-    y += draw_paragraph(&mut canvas, title, y, TITLE_SIZE, palette.ink) + PARAGRAPH_GAP;
-    y += draw_paragraph(&mut canvas, subtitle, y, SUBTITLE_SIZE, palette.quiet_ink) + SECTION_GAP;
+    let mut canvas = Canvas::new(palette);
+    let mut y = draw_heading(&mut canvas, title, subtitle);
     let places = QuadrantPlaces::new(
         (MARGIN, y),
         (WIDTH - 2.0 * MARGIN, HEIGHT),
@@ -43,11 +38,7 @@ pub fn quadrants_svg(
     }
     y += HEIGHT + SECTION_GAP;
     y += draw_paragraph(&mut canvas, footer, y, SMALL_SIZE, palette.quiet_ink);
-    let size = (WIDTH, y + MARGIN);
-    let mut page = Canvas::default();
-    page.rectangle((0.0, 0.0), size, Paint::fill(palette.background));
-    page.append(&canvas);
-    page.finish(size, &clean(title), &clean(subtitle))
+    canvas.finish_page(y + MARGIN, &clean(title), &clean(subtitle))
 }
 
 fn draw(canvas: &mut Canvas, mark: &Mark, theme: Theme) {
@@ -69,10 +60,7 @@ fn draw(canvas: &mut Canvas, mark: &Mark, theme: Theme) {
         Mark::Band { upper, lower } => {
             let outline: Vec<(f64, f64)> =
                 upper.iter().chain(lower.iter().rev()).copied().collect();
-            let paint = Paint {
-                fill: Some(Role::Band.colour(theme)),
-                stroke: Some((palette.interval_edge, HAIRLINE)),
-            };
+            let paint = Paint::edged(Role::Band.colour(theme), palette.interval_edge, HAIRLINE);
             canvas.path(&outline, true, paint);
         }
         Mark::Dot { at, radius, role } => {

@@ -1,12 +1,12 @@
 //! Recorded strokes, without and with the map.
 
 use crate::canvas::{Canvas, Paint};
-use crate::label::Label;
+use crate::label::{Anchor, Label};
 use crate::outline::InkPoint;
 use crate::pen::Side;
 use crate::stroke_lanes::{draw_stroke, ink};
 use crate::stroke_sheet::{RecordedPoint, StrokeSheet};
-use crate::tokens::{HAIRLINE, LABEL_SIZE, MARGIN, Palette, SECTION_GAP, TICK_SIZE, WIDTH};
+use crate::tokens::{HAIRLINE, LABEL_SIZE, MARGIN, SECTION_GAP, TICK_SIZE, WIDTH};
 
 /// Highest that a drawing becomes.
 const TALLEST: f64 = 360.0;
@@ -14,12 +14,8 @@ const TALLEST: f64 = 360.0;
 const NEAR: f64 = 0.05;
 
 /// Draws the recording below `top`, once for each side; gives the height it took.
-pub(crate) fn draw(
-    canvas: &mut Canvas,
-    sheet: &StrokeSheet<'_>,
-    top: f64,
-    palette: &Palette,
-) -> f64 {
+pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f64 {
+    let palette = canvas.palette;
     let Some(room) = Room::of(sheet) else {
         return 0.0;
     };
@@ -27,10 +23,7 @@ pub(crate) fn draw(
     let points: usize = sheet.recorded.iter().map(Vec::len).sum();
     let noun = if strokes == 1 { "stroke" } else { "strokes" };
     let title = format!("Recorded: {strokes} {noun}, {points} points");
-    canvas.text(
-        &Label::start(MARGIN, top + LABEL_SIZE, LABEL_SIZE, title),
-        palette.ink,
-    );
+    canvas.ink_text(Anchor::Start, (MARGIN, top + LABEL_SIZE), LABEL_SIZE, title);
     let mut y = top + 1.6 * LABEL_SIZE;
     for side in Side::BOTH {
         let name = Label::start(MARGIN, y + TICK_SIZE, TICK_SIZE, side.as_str().to_owned());
@@ -41,7 +34,7 @@ pub(crate) fn draw(
         canvas.open_group(side.as_str());
         for stroke in &sheet.recorded {
             let points = placed(stroke, sheet, side, &room, (room.left, y));
-            draw_stroke(canvas, &points, side, palette);
+            draw_stroke(canvas, &points, side);
         }
         canvas.close_group();
         y += room.height + 0.5 * SECTION_GAP;

@@ -4,15 +4,11 @@ use crate::canvas::{Canvas, Paint};
 use crate::frame::Frame;
 use crate::marker::{draw_cross, draw_marker, draw_ring};
 use crate::placed::Placed;
-use crate::tokens::{CROWD, CROWDED_MARK_RADIUS, CURVE_WIDTH, HAIRLINE, MARK_RADIUS, Palette};
+use crate::tokens::{CROWD, CROWDED_MARK_RADIUS, CURVE_WIDTH, HAIRLINE, MARK_RADIUS};
 
 /// The band between the ends of the interval.
-pub(crate) fn draw_interval(
-    canvas: &mut Canvas,
-    frame: &Frame,
-    placed: &Placed,
-    palette: &Palette,
-) {
+pub(crate) fn draw_interval(canvas: &mut Canvas, frame: &Frame, placed: &Placed) {
+    let palette = canvas.palette;
     if !placed.has_interval() {
         return;
     }
@@ -24,17 +20,15 @@ pub(crate) fn draw_interval(
     };
     let mut outline = side(|p| p.high);
     outline.extend(side(|p| p.low).into_iter().rev());
-    let paint = Paint {
-        fill: Some(palette.interval_fill),
-        stroke: Some((palette.interval_edge, HAIRLINE)),
-    };
+    let paint = Paint::edged(palette.interval_fill, palette.interval_edge, HAIRLINE);
     canvas.open_group("interval");
     canvas.path(&outline, true, paint);
     canvas.close_group();
 }
 
 /// The fitted curve; a single point is drawn as a dot.
-pub(crate) fn draw_curve(canvas: &mut Canvas, frame: &Frame, placed: &Placed, palette: &Palette) {
+pub(crate) fn draw_curve(canvas: &mut Canvas, frame: &Frame, placed: &Placed) {
+    let palette = canvas.palette;
     let points: Vec<_> = placed
         .curve
         .iter()
@@ -49,7 +43,7 @@ pub(crate) fn draw_curve(canvas: &mut Canvas, frame: &Frame, placed: &Placed, pa
 }
 
 /// The samples, then the rings of the flagged ones so that no mark hides a ring.
-pub(crate) fn draw_samples(canvas: &mut Canvas, frame: &Frame, placed: &Placed, palette: &Palette) {
+pub(crate) fn draw_samples(canvas: &mut Canvas, frame: &Frame, placed: &Placed) {
     let radius = if placed.samples.len() < CROWD {
         MARK_RADIUS
     } else {
@@ -58,15 +52,15 @@ pub(crate) fn draw_samples(canvas: &mut Canvas, frame: &Frame, placed: &Placed, 
     canvas.open_group("samples");
     for sample in &placed.samples {
         let centre = (frame.x(sample.force_gf), frame.y(sample.reported));
-        draw_marker(canvas, sample.seating, centre, radius, palette);
+        draw_marker(canvas, sample.seating, centre, radius);
     }
     for sample in placed.samples.iter().filter(|s| s.flagged) {
         let centre = (frame.x(sample.force_gf), frame.y(sample.reported));
-        draw_ring(canvas, centre, palette);
+        draw_ring(canvas, centre);
     }
     for sample in placed.samples.iter().filter(|s| s.excluded) {
         let centre = (frame.x(sample.force_gf), frame.y(sample.reported));
-        draw_cross(canvas, centre, palette);
+        draw_cross(canvas, centre);
     }
     canvas.close_group();
 }

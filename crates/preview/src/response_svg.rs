@@ -1,19 +1,19 @@
 //! The response chart, put together.
 
 use crate::axes::{AXES_HEIGHT, draw_axes, draw_grid, force_end};
-use crate::canvas::{Canvas, Paint};
+use crate::canvas::Canvas;
 use crate::class_strip;
 use crate::frame::Frame;
 use crate::heading::draw_paragraph;
 use crate::landmark::{Landmark, landmarks};
-use crate::lanes::seats;
+use crate::lanes::slots;
 use crate::legend;
 use crate::placed::Placed;
 use crate::response_chart::ResponseChart;
 use crate::response_plot::{draw_curve, draw_interval, draw_samples};
 use crate::tokens::{
     LANE_HEIGHT, MARGIN, PARAGRAPH_GAP, PLOT_HEIGHT, SECTION_GAP, SMALL_SIZE, STRIP_HEIGHT,
-    SUBTITLE_SIZE, TITLE_SIZE, Theme, WIDTH,
+    SUBTITLE_SIZE, TITLE_SIZE, Theme,
 };
 use crate::words::clean;
 
@@ -30,7 +30,7 @@ use crate::words::clean;
 pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
     let palette = theme.palette();
     let placed = Placed::from_chart(chart);
-    let mut canvas = Canvas::default();
+    let mut canvas = Canvas::new(palette);
     let mut y = MARGIN;
 
     let title = draw_paragraph(&mut canvas, &chart.title, y, TITLE_SIZE, palette.ink);
@@ -49,7 +49,7 @@ pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
     if title + subtitle > 0.0 {
         y += SECTION_GAP;
     }
-    let keys = legend::draw(&mut canvas, chart, &placed, y, palette);
+    let keys = legend::draw(&mut canvas, chart, &placed, y);
     if keys > 0.0 {
         y += keys + SECTION_GAP;
     }
@@ -65,8 +65,8 @@ pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
         force_end: end,
     };
     let marks = landmarks(&placed, &sideways);
-    let seats = seats(&marks);
-    let lanes = seats.iter().map(|seat| seat.lane + 1).max().unwrap_or(0);
+    let slots = slots(&marks);
+    let lanes = slots.iter().map(|slot| slot.lane + 1).max().unwrap_or(0);
     for _ in 0..lanes {
         y += LANE_HEIGHT;
     }
@@ -75,31 +75,24 @@ pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
         force_end: end,
     };
 
-    draw_grid(&mut canvas, &frame, palette);
-    draw_interval(&mut canvas, &frame, &placed, palette);
+    draw_grid(&mut canvas, &frame);
+    draw_interval(&mut canvas, &frame, &placed);
     canvas.open_group("landmarks");
     let mut top = frame.top;
     for lane in 0..lanes {
         top -= LANE_HEIGHT;
-        for (mark, seat) in marks.iter().zip(&seats).filter(|(_, s)| s.lane == lane) {
-            let label = mark.label(seat.anchor, top);
-            mark.draw(&mut canvas, &label, (top, frame.bottom()), palette);
+        for (mark, slot) in marks.iter().zip(&slots).filter(|(_, s)| s.lane == lane) {
+            let label = mark.label(slot.anchor, top);
+            mark.draw(&mut canvas, &label, (top, frame.bottom()));
         }
     }
     canvas.close_group();
-    draw_curve(&mut canvas, &frame, &placed, palette);
-    draw_axes(&mut canvas, &frame, palette);
-    draw_samples(&mut canvas, &frame, &placed, palette);
+    draw_curve(&mut canvas, &frame, &placed);
+    draw_axes(&mut canvas, &frame);
+    draw_samples(&mut canvas, &frame, &placed);
     if let Some(top) = strip {
         let saturation = &placed.saturation;
-        class_strip::draw(
-            &mut canvas,
-            &frame,
-            palette,
-            top,
-            &chart.classes,
-            saturation,
-        );
+        class_strip::draw(&mut canvas, &frame, top, &chart.classes, saturation);
     }
     y += PLOT_HEIGHT + AXES_HEIGHT;
     let footer = draw_paragraph(&mut canvas, &chart.footer, y, SMALL_SIZE, palette.quiet_ink);
@@ -107,11 +100,7 @@ pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
         y += footer + SECTION_GAP;
     }
 
-    let size = (WIDTH, y);
-    let mut picture = Canvas::default();
-    picture.rectangle((0.0, 0.0), size, Paint::fill(palette.background));
-    picture.append(&canvas);
-    picture.finish(size, &clean(&chart.title), &in_words(&placed, &marks))
+    canvas.finish_page(y, &clean(&chart.title), &in_words(&placed, &marks))
 }
 
 /// The chart in a sentence, for those who do not see it.

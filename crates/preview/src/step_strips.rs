@@ -1,11 +1,11 @@
 //! The steps that whole readings leave in a stroke, enlarged.
 
 use crate::canvas::{Canvas, Paint};
-use crate::label::Label;
+use crate::label::{Anchor, Label};
 use crate::pen::Side;
 use crate::stroke_lanes::ink;
 use crate::stroke_sheet::StrokeSheet;
-use crate::tokens::{LABEL_SIZE, MARGIN, Palette, SECTION_GAP, SMALL_SIZE, TICK_SIZE, WIDTH};
+use crate::tokens::{LABEL_SIZE, MARGIN, SECTION_GAP, SMALL_SIZE, TICK_SIZE, WIDTH};
 
 /// Enlargement of the strips.
 const ZOOM: f64 = 4.0;
@@ -15,12 +15,8 @@ const WINDOW: f64 = 0.04;
 const MOST_STEPS: u32 = 600;
 
 /// Draws the strips below `top`; gives the height they took.
-pub(crate) fn draw(
-    canvas: &mut Canvas,
-    sheet: &StrokeSheet<'_>,
-    top: f64,
-    palette: &Palette,
-) -> f64 {
+pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f64 {
+    let palette = canvas.palette;
     let pen = &sheet.pen;
     let levels = pen.levels.max(2);
     let worst = steepest(sheet);
@@ -33,10 +29,7 @@ pub(crate) fn draw(
         100.0 * low / pen.last(),
         100.0 * high / pen.last(),
     );
-    canvas.text(
-        &Label::start(MARGIN, top + LABEL_SIZE, LABEL_SIZE, title),
-        palette.ink,
-    );
+    canvas.ink_text(Anchor::Start, (MARGIN, top + LABEL_SIZE), LABEL_SIZE, title);
     let room = (WIDTH - 2.0 * MARGIN - SECTION_GAP) / 2.0;
     let tallest = Side::BOTH
         .into_iter()
@@ -68,10 +61,7 @@ pub(crate) fn draw(
         "{levels} levels of reading; widths in units of this sheet, drawn {ZOOM:.0} times as large here only."
     );
     let place = y + 1.5 * SMALL_SIZE;
-    canvas.text(
-        &Label::start(MARGIN, place, SMALL_SIZE, note),
-        palette.quiet_ink,
-    );
+    canvas.quiet_text(Anchor::Start, (MARGIN, place), SMALL_SIZE, note);
     place + 0.4 * SMALL_SIZE - top
 }
 

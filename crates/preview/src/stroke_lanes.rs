@@ -1,55 +1,44 @@
 //! The figures at every named force, a lane without and a lane with the map.
 
 use crate::canvas::Canvas;
-use crate::figure::Figure;
 use crate::label::{Anchor, Label};
 use crate::number::force_in_words;
 use crate::outline::{InkPoint, outlines};
 use crate::pen::Side;
-use crate::stroke_sheet::{HandForce, StrokeSheet, shown};
+use crate::stroke_sheet::{HandForce, StrokeSheet};
+use crate::test_stroke::TestStroke;
 use crate::tokens::{
-    HAIRLINE, LABEL_SIZE, LANE_COLUMN, LANE_GAP, LANE_INSET, LANE_NAMES, LANE_NUMBERS, LANE_ROOM,
-    MARGIN, Palette, SMALL_SIZE, STROKE_GAP, TICK_SIZE, WIDTH,
+    LABEL_SIZE, LANE_COLUMN, LANE_GAP, LANE_INSET, LANE_NAMES, LANE_NUMBERS, LANE_ROOM, MARGIN,
+    Palette, SMALL_SIZE, STROKE_GAP, TICK_SIZE, WIDTH,
 };
 use crate::words::{clean, shorten};
 
 const HEAD: f64 = 22.0;
 
 /// Draws the lanes below `top`; gives the height they took.
-pub(crate) fn draw(
-    canvas: &mut Canvas,
-    sheet: &StrokeSheet<'_>,
-    top: f64,
-    palette: &Palette,
-) -> f64 {
+pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f64 {
+    let palette = canvas.palette;
     let base = top + TICK_SIZE;
-    for (index, figure) in Figure::ALL.into_iter().enumerate() {
+    for (index, figure) in TestStroke::ALL.into_iter().enumerate() {
         let middle = column(index) + 0.5 * LANE_COLUMN;
-        let label = Label::new(middle, base, Anchor::Middle, TICK_SIZE, figure.title());
-        canvas.text(&label, palette.quiet_ink);
+        canvas.quiet_text(Anchor::Middle, (middle, base), TICK_SIZE, figure.title());
     }
-    let numbers = Label::new(
-        WIDTH - MARGIN,
-        base,
+    canvas.quiet_text(
         Anchor::End,
+        (WIDTH - MARGIN, base),
         TICK_SIZE,
         "output, width",
     );
-    canvas.text(&numbers, palette.quiet_ink);
     let height = lane_height(sheet);
     let mut y = top + HEAD;
-    for hand in shown(sheet) {
-        canvas.line((MARGIN, y), (WIDTH - MARGIN, y), palette.grid, HAIRLINE);
+    for hand in sheet.shown_hands() {
+        canvas.grid_line((MARGIN, y), (WIDTH - MARGIN, y));
         y += LANE_GAP;
         let name = shorten(&clean(&hand.name), LABEL_SIZE, LANE_NAMES - 8.0);
-        let label = Label::new(MARGIN, y + LABEL_SIZE, Anchor::Start, LABEL_SIZE, &name);
-        canvas.text(&label, palette.ink);
+        canvas.ink_text(Anchor::Start, (MARGIN, y + LABEL_SIZE), LABEL_SIZE, &name);
         let force = force_in_words(hand.force_gf);
         let place = y + LABEL_SIZE + 1.35 * TICK_SIZE;
-        canvas.text(
-            &Label::new(MARGIN, place, Anchor::Start, TICK_SIZE, &force),
-            palette.quiet_ink,
-        );
+        canvas.quiet_text(Anchor::Start, (MARGIN, place), TICK_SIZE, &force);
         for side in Side::BOTH {
             let middle = y + 0.5 * height;
             let named = Label::new(
@@ -61,9 +50,9 @@ pub(crate) fn draw(
             );
             canvas.text(&named, ink(side, palette));
             canvas.open_group(side.as_str());
-            for (index, figure) in Figure::ALL.into_iter().enumerate() {
+            for (index, figure) in TestStroke::ALL.into_iter().enumerate() {
                 let corner = (column(index), y);
-                draw_figure(canvas, sheet, hand, figure, side, corner, palette);
+                draw_figure(canvas, sheet, hand, figure, side, corner);
             }
             canvas.close_group();
             let output = sheet.pen.output(hand.force_gf, side);
@@ -82,8 +71,7 @@ pub(crate) fn draw(
     }
     let note =
         "Each figure reaches the named force once; output and width are those at that force.";
-    let label = Label::new(MARGIN, y + SMALL_SIZE, Anchor::Start, SMALL_SIZE, note);
-    canvas.text(&label, palette.quiet_ink);
+    canvas.quiet_text(Anchor::Start, (MARGIN, y + SMALL_SIZE), SMALL_SIZE, note);
     y + 1.3 * SMALL_SIZE - top
 }
 
@@ -96,14 +84,15 @@ pub(crate) fn ink(side: Side, palette: &Palette) -> &'static str {
 }
 
 /// Draws a stroke with a line around that keeps it apart from those it lies on.
-pub(crate) fn draw_stroke(canvas: &mut Canvas, points: &[InkPoint], side: Side, palette: &Palette) {
+pub(crate) fn draw_stroke(canvas: &mut Canvas, points: &[InkPoint], side: Side) {
+    let palette = canvas.palette;
     let gap = (palette.background, STROKE_GAP);
     canvas.polygons(&outlines(points), ink(side, palette), gap);
 }
 
 fn column(index: usize) -> f64 {
     let room = WIDTH - 2.0 * MARGIN - LANE_NAMES - LANE_NUMBERS;
-    MARGIN + LANE_NAMES + room / Figure::ALL.len() as f64 * index as f64
+    MARGIN + LANE_NAMES + room / TestStroke::ALL.len() as f64 * index as f64
 }
 
 fn lane_height(sheet: &StrokeSheet<'_>) -> f64 {
@@ -114,10 +103,9 @@ fn draw_figure(
     canvas: &mut Canvas,
     sheet: &StrokeSheet<'_>,
     hand: &HandForce,
-    figure: Figure,
+    figure: TestStroke,
     side: Side,
     corner: (f64, f64),
-    palette: &Palette,
 ) {
     // A straight line keeps its width's room at both ends only, the others all round.
     let margin = 0.5 * sheet.scale.greatest() + LANE_INSET;
@@ -136,6 +124,6 @@ fn draw_figure(
                     .width(sheet.pen.output(point.part * hand.force_gf, side)),
             })
             .collect();
-        draw_stroke(canvas, &points, side, palette);
+        draw_stroke(canvas, &points, side);
     }
 }

@@ -3,15 +3,15 @@
 use crate::axes::force_end;
 use crate::canvas::{Canvas, Paint};
 use crate::comparison_chart::{ComparisonChart, UnitMark};
-use crate::comparison_svg::{finish, heading};
-use crate::heading::draw_paragraph;
+use crate::comparison_svg::finish;
+use crate::heading::{draw_heading, draw_paragraph};
 use crate::label::{Anchor, Label};
 use crate::number::interval_in_words;
 use crate::response_chart::Span;
 use crate::ticks::Ticks;
 use crate::tokens::{
-    ARROW, BRACKET_CAP, HAIRLINE, LEGEND_ROW, LINE_WIDTH, MARGIN, Palette, RANGE_HEAD, RANGE_NAMES,
-    RANGE_ROW, SECTION_GAP, SMALL_SIZE, TICK_LENGTH, TICK_SIZE, Theme, WIDTH,
+    ARROW, BRACKET_CAP, LEGEND_ROW, LINE_WIDTH, MARGIN, RANGE_HEAD, RANGE_NAMES, RANGE_ROW,
+    SECTION_GAP, SMALL_SIZE, TICK_LENGTH, TICK_SIZE, Theme, WIDTH,
 };
 use crate::words::{clean, shorten};
 
@@ -27,16 +27,16 @@ const BAR: f64 = 9.0;
 #[must_use]
 pub fn units_svg(chart: &ComparisonChart, theme: Theme) -> String {
     let palette = theme.palette();
-    let mut canvas = Canvas::default();
-    let mut y = heading(&mut canvas, chart, palette);
-    y += keys(&mut canvas, chart, y, palette) + SECTION_GAP;
+    let mut canvas = Canvas::new(palette);
+    let mut y = draw_heading(&mut canvas, &chart.title, &chart.subtitle);
+    y += keys(&mut canvas, chart, y) + SECTION_GAP;
     let end = force_end(chart.reach());
     let rows = Rows {
         left: MARGIN + RANGE_NAMES,
         right: WIDTH - MARGIN - 8.0,
         end,
     };
-    let mut body = Canvas::default();
+    let mut body = Canvas::new(palette);
     let mut told = 0;
     for (place, group) in chart.groups.iter().enumerate() {
         if told >= MOST_ROWS {
@@ -53,56 +53,54 @@ pub fn units_svg(chart: &ComparisonChart, theme: Theme) -> String {
         }
         let name = shorten(&clean(&group.name), TICK_SIZE, WIDTH - 2.0 * MARGIN);
         let used = crate::text_width::text_width(&name, TICK_SIZE) + 14.0;
-        body.text(
-            &Label::start(MARGIN, y + RANGE_HEAD - 10.0, TICK_SIZE, name),
-            palette.ink,
+        body.ink_text(
+            Anchor::Start,
+            (MARGIN, y + RANGE_HEAD - 10.0),
+            TICK_SIZE,
+            name,
         );
         let note = shorten(&clean(&group.note), SMALL_SIZE, WIDTH - 2.0 * MARGIN - used);
-        body.text(
-            &Label::start(MARGIN + used, y + RANGE_HEAD - 10.0, SMALL_SIZE, note),
-            palette.quiet_ink,
+        body.quiet_text(
+            Anchor::Start,
+            (MARGIN + used, y + RANGE_HEAD - 10.0),
+            SMALL_SIZE,
+            note,
         );
         y += RANGE_HEAD;
         // Lines of the grid end below the words of the next group.
-        rows.grid(
-            &mut canvas,
-            (y - 4.0, y + shown as f64 * RANGE_ROW),
-            palette,
-        );
+        rows.grid(&mut canvas, (y - 4.0, y + shown as f64 * RANGE_ROW));
         for unit in units.into_iter().take(shown) {
-            rows.draw(&mut body, unit, y + RANGE_ROW / 2.0, palette);
+            rows.draw(&mut body, unit, y + RANGE_ROW / 2.0);
             y += RANGE_ROW;
         }
         told += shown;
     }
     canvas.append(&body);
-    rows.axis(&mut canvas, y, palette);
+    rows.axis(&mut canvas, y);
     y += 2.0 * TICK_SIZE + SECTION_GAP;
     let more = chart.units.len().saturating_sub(told);
     if more > 0 {
         let words = format!("{more} more units are in the table only.");
         y += draw_paragraph(&mut canvas, &words, y, SMALL_SIZE, palette.quiet_ink);
     }
-    finish(canvas, chart, y, "ranges", palette)
+    finish(canvas, chart, y, "ranges")
 }
 
-fn keys(canvas: &mut Canvas, chart: &ComparisonChart, top: f64, palette: &Palette) -> f64 {
+fn keys(canvas: &mut Canvas, chart: &ComparisonChart, top: f64) -> f64 {
+    let palette = canvas.palette;
     let middle = top + LEGEND_ROW / 2.0;
     let baseline = middle + TICK_SIZE * 0.35;
     let mut x = MARGIN;
     let mut words = |canvas: &mut Canvas, text: String| {
         let width = crate::text_width::text_width(&text, TICK_SIZE);
-        canvas.text(
-            &Label::start(x + 16.0, baseline, TICK_SIZE, text),
-            palette.quiet_ink,
-        );
+        canvas.quiet_text(Anchor::Start, (x + 16.0, baseline), TICK_SIZE, text);
         let at = x;
         x += 16.0 + width + 22.0;
         at
     };
     let interval = interval_in_words(chart.confidence);
     let at = words(canvas, "onset".to_owned());
-    hollow(canvas, (at + 6.0, middle), palette.curve, palette);
+    hollow(canvas, (at + 6.0, middle), palette.curve);
     let at = words(canvas, "saturation".to_owned());
     canvas.circle((at + 6.0, middle), DOT, Paint::fill(palette.curve));
     let at = words(canvas, interval);
@@ -121,11 +119,9 @@ fn keys(canvas: &mut Canvas, chart: &ComparisonChart, top: f64, palette: &Palett
     LEGEND_ROW
 }
 
-fn hollow(canvas: &mut Canvas, centre: (f64, f64), colour: &str, palette: &Palette) {
-    let paint = Paint {
-        fill: Some(palette.background),
-        stroke: Some((colour, 1.6)),
-    };
+fn hollow(canvas: &mut Canvas, centre: (f64, f64), colour: &str) {
+    let palette = canvas.palette;
+    let paint = Paint::edged(palette.background, colour, 1.6);
     canvas.circle(centre, DOT, paint);
 }
 
@@ -162,23 +158,19 @@ impl Rows {
         Ticks::cutting(self.end, 8.0)
     }
 
-    fn grid(&self, canvas: &mut Canvas, (top, bottom): (f64, f64), palette: &Palette) {
+    fn grid(&self, canvas: &mut Canvas, (top, bottom): (f64, f64)) {
         for tick in self.ticks().up_to(self.end) {
             let x = self.x(tick);
-            canvas.line((x, top), (x, bottom), palette.grid, HAIRLINE);
+            canvas.grid_line((x, top), (x, bottom));
         }
     }
 
-    fn axis(&self, canvas: &mut Canvas, bottom: f64, palette: &Palette) {
+    fn axis(&self, canvas: &mut Canvas, bottom: f64) {
+        let palette = canvas.palette;
         let ticks = self.ticks();
         for tick in ticks.up_to(self.end) {
             let x = self.x(tick);
-            canvas.line(
-                (x, bottom),
-                (x, bottom + TICK_LENGTH),
-                palette.axis,
-                LINE_WIDTH,
-            );
+            canvas.axis_line((x, bottom), (x, bottom + TICK_LENGTH));
             let y = bottom + TICK_LENGTH + TICK_SIZE;
             let label = Label::new(x, y, Anchor::Middle, TICK_SIZE, ticks.label(tick));
             canvas.text(
@@ -186,23 +178,17 @@ impl Rows {
                 palette.quiet_ink,
             );
         }
-        canvas.line(
-            (self.left, bottom),
-            (self.right, bottom),
-            palette.axis,
-            LINE_WIDTH,
-        );
-        let name = Label::new(
-            self.left - 26.0,
-            bottom + TICK_LENGTH + TICK_SIZE,
+        canvas.axis_line((self.left, bottom), (self.right, bottom));
+        canvas.ink_text(
             Anchor::End,
+            (self.left - 26.0, bottom + TICK_LENGTH + TICK_SIZE),
             TICK_SIZE,
             "force, gf",
         );
-        canvas.text(&name, palette.ink);
     }
 
-    fn draw(&self, canvas: &mut Canvas, unit: &UnitMark, y: f64, palette: &Palette) {
+    fn draw(&self, canvas: &mut Canvas, unit: &UnitMark, y: f64) {
+        let palette = canvas.palette;
         let colour = if unit.flagged {
             palette.flag
         } else {
@@ -231,7 +217,7 @@ impl Rows {
             self.x(unit.saturation.estimate),
         );
         canvas.line((from, y), (to, y), colour, 2.0 * LINE_WIDTH);
-        self.interval(canvas, &unit.onset, y, palette);
+        self.interval(canvas, &unit.onset, y);
         if unit.saturation_open {
             let head = [
                 (to, y - ARROW * 0.7),
@@ -240,13 +226,14 @@ impl Rows {
             ];
             canvas.path(&head, false, Paint::stroke(colour, 2.0 * LINE_WIDTH));
         } else {
-            self.interval(canvas, &unit.saturation, y, palette);
+            self.interval(canvas, &unit.saturation, y);
             canvas.circle((to, y), DOT, Paint::fill(colour));
         }
-        hollow(canvas, (from, y), colour, palette);
+        hollow(canvas, (from, y), colour);
     }
 
-    fn interval(&self, canvas: &mut Canvas, span: &Span, y: f64, palette: &Palette) {
+    fn interval(&self, canvas: &mut Canvas, span: &Span, y: f64) {
+        let palette = canvas.palette;
         let (low, high) = (self.x(span.low), self.x(span.high));
         if span.low.is_finite() && high - low > BAR {
             bar(canvas, (low, high, y), palette.landmark);

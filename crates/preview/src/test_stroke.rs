@@ -7,7 +7,7 @@ const POINTS: u32 = 96;
 
 /// A figure of one stroke or more.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Figure {
+pub enum TestStroke {
     /// A line pressed harder and harder, from nothing to the hand's force.
     Ramp,
     /// Light, firm and light again along a bend.
@@ -22,7 +22,7 @@ pub enum Figure {
 
 /// A point of a figure.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FigurePoint {
+pub struct TestStrokePoint {
     /// To the right, 0..1 of the room.
     pub x: f64,
     /// Downwards, 0..1 of the room.
@@ -31,7 +31,7 @@ pub struct FigurePoint {
     pub part: f64,
 }
 
-impl Figure {
+impl TestStroke {
     /// All figures in the order in which they are drawn.
     pub const ALL: [Self; 5] = [
         Self::Ramp,
@@ -55,7 +55,7 @@ impl Figure {
 
     /// Its strokes.
     #[must_use]
-    pub fn strokes(self) -> Vec<Vec<FigurePoint>> {
+    pub fn strokes(self) -> Vec<Vec<TestStrokePoint>> {
         match self {
             Self::Ramp => vec![stroke(|t| (t, 0.5, t))],
             Self::Swell => vec![stroke(|t| {
@@ -72,11 +72,11 @@ impl Figure {
     }
 }
 
-fn stroke(at: impl Fn(f64) -> (f64, f64, f64)) -> Vec<FigurePoint> {
+fn stroke(at: impl Fn(f64) -> (f64, f64, f64)) -> Vec<TestStrokePoint> {
     (0..=POINTS)
         .map(|index| {
             let (x, y, part) = at(f64::from(index) / f64::from(POINTS));
-            FigurePoint {
+            TestStrokePoint {
                 x,
                 y,
                 part: part.clamp(0.0, 1.0),
@@ -85,7 +85,7 @@ fn stroke(at: impl Fn(f64) -> (f64, f64, f64)) -> Vec<FigurePoint> {
         .collect()
 }
 
-fn hatch(place: f64) -> Vec<FigurePoint> {
+fn hatch(place: f64) -> Vec<TestStrokePoint> {
     let greatest = 0.4 + 0.6 * place;
     stroke(|t| {
         let press = if t < 0.25 {
@@ -132,8 +132,8 @@ mod tests {
 
     #[test]
     fn figures_stay_in_their_room_and_reach_the_force_of_the_hand() {
-        for figure in Figure::ALL {
-            let all: Vec<FigurePoint> = figure.strokes().into_iter().flatten().collect();
+        for figure in TestStroke::ALL {
+            let all: Vec<TestStrokePoint> = figure.strokes().into_iter().flatten().collect();
             let greatest = all.iter().map(|p| p.part).fold(0.0, f64::max);
             assert!(greatest > 0.99, "{figure:?}: {greatest}");
             for point in all {
@@ -146,7 +146,7 @@ mod tests {
 
     #[test]
     fn strokes_do_not_jump() {
-        for figure in Figure::ALL {
+        for figure in TestStroke::ALL {
             for stroke in figure.strokes() {
                 for pair in stroke.windows(2) {
                     let step = (pair[1].x - pair[0].x).hypot(pair[1].y - pair[0].y);
