@@ -218,101 +218,55 @@ fn text(at: (f64, f64), place: TextPlace, size: f64, text: String, role: Role) -
 fn grid(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
     let (left, right, top, bottom) = (places.left, places.right, places.top, places.bottom);
     let (cx, cy) = places.centre;
+    let mut column = |x: f64, label: Option<String>| {
+        marks.push(line(vec![(x, top), (x, bottom)], Role::Grid, 1.0, false));
+        let at = (x, bottom + TICK + SMALL);
+        let number = |label| text(at, TextPlace::Middle, SMALL, label, Role::QuietInk);
+        marks.extend(label.map(number));
+    };
     let per_gf = chart.unit.per_gf();
     let span = chart.force_end_gf * per_gf;
     let crowd = ((right - cx) / 56.0).clamp(2.0, 10.0);
     let forces = Ticks::cutting(span.max(f64::MIN_POSITIVE), crowd);
     for tick in forces.up_to(span) {
-        let x = places.force_x(tick / per_gf);
-        marks.push(line(vec![(x, top), (x, bottom)], Role::Grid, 1.0, false));
-        let at = (x, bottom + TICK + SMALL);
-        marks.push(text(
-            at,
-            TextPlace::Middle,
-            SMALL,
-            forces.label(tick),
-            Role::QuietInk,
-        ));
+        column(places.force_x(tick / per_gf), Some(forces.label(tick)));
     }
     let parts = Ticks::cutting(100.0, ((cx - left) / 44.0).clamp(2.0, 5.0));
     for percent in parts.up_to(100.0) {
-        let x = places.output_x(percent / 100.0);
-        marks.push(line(vec![(x, top), (x, bottom)], Role::Grid, 1.0, false));
-        if percent > 0.0 {
-            let at = (x, bottom + TICK + SMALL);
-            marks.push(text(
-                at,
-                TextPlace::Middle,
-                SMALL,
-                parts.label(percent),
-                Role::QuietInk,
-            ));
-        }
+        let label = (percent > 0.0).then(|| parts.label(percent));
+        column(places.output_x(percent / 100.0), label);
     }
+    let mut row = |y: f64, label: Option<String>| {
+        marks.push(line(vec![(left, y), (right, y)], Role::Grid, 1.0, false));
+        let at = (left - TICK - 7.0, y + 0.35 * SMALL);
+        let number = |label| text(at, TextPlace::End, SMALL, label, Role::QuietInk);
+        marks.extend(label.map(number));
+    };
     let readings = Ticks::cutting(100.0, ((cy - top) / 30.0).clamp(2.0, 5.0));
     for percent in readings.up_to(100.0) {
         let y = places.reading_y(percent / 100.0);
-        marks.push(line(vec![(left, y), (right, y)], Role::Grid, 1.0, false));
-        let at = (left - TICK - 7.0, y + 0.35 * SMALL);
-        marks.push(text(
-            at,
-            TextPlace::End,
-            SMALL,
-            readings.label(percent),
-            Role::QuietInk,
-        ));
+        row(y, Some(readings.label(percent)));
     }
     let widest = chart.brush.greatest();
     let widths = Ticks::cutting(widest, ((bottom - cy) / 30.0).clamp(2.0, 5.0));
     for tick in widths.up_to(widest) {
-        let y = places.width_y(tick);
-        marks.push(line(vec![(left, y), (right, y)], Role::Grid, 1.0, false));
-        if tick > 0.0 {
-            let at = (left - TICK - 7.0, y + 0.35 * SMALL);
-            marks.push(text(
-                at,
-                TextPlace::End,
-                SMALL,
-                widths.label(tick),
-                Role::QuietInk,
-            ));
-        }
+        row(
+            places.width_y(tick),
+            (tick > 0.0).then(|| widths.label(tick)),
+        );
     }
     marks.push(line(vec![(left, cy), (right, cy)], Role::Axis, 1.4, false));
     marks.push(line(vec![(cx, top), (cx, bottom)], Role::Axis, 1.4, false));
     let below = bottom + TICK + 2.25 * SMALL;
     let force = format!("force, {} →", chart.unit.as_str());
-    marks.push(text(
-        (right, below),
-        TextPlace::End,
-        SMALL,
-        force,
-        Role::Ink,
-    ));
-    let output = "← output, %".to_owned();
-    marks.push(text(
-        (left, below),
-        TextPlace::Start,
-        SMALL,
-        output,
-        Role::Ink,
-    ));
-    let reading = "reading, % ↑".to_owned();
-    marks.push(text(
-        (left - 44.0, top - 11.0),
-        TextPlace::Start,
-        SMALL,
-        reading,
-        Role::Ink,
-    ));
-    let width = "↓ width".to_owned();
-    marks.push(text(
-        (left - 46.0, below),
-        TextPlace::Start,
-        SMALL,
-        width,
-        Role::Ink,
-    ));
+    for (at, place, title) in [
+        ((right, below), TextPlace::End, force.as_str()),
+        ((left, below), TextPlace::Start, "← output, %"),
+        ((left - 44.0, top - 11.0), TextPlace::Start, "reading, % ↑"),
+        ((left - 46.0, below), TextPlace::Start, "↓ width"),
+    ] {
+        marks.push(text(at, place, SMALL, title.to_owned(), Role::Ink));
+    }
     for (at, place, name) in [
         ((right - 6.0, cy - 8.0), TextPlace::End, "response"),
         ((cx - 8.0, top + NAME + 4.0), TextPlace::End, "map"),
