@@ -5,9 +5,10 @@
 use evenhand_fitting::Response;
 use evenhand_measurement::Force;
 use evenhand_population::{
-    Figure, LEVELS, Profile, Sample, Spread, agreement, curve_difference, holm, kruskal_wallis,
-    level_reading, mann_whitney, mann_whitney_null, part_above, part_within_extremes,
-    permutation_test, prediction_interval, two_sided_factor, variance_parts, welch,
+    ForceEstimate, Profile, READING_GRID, Sample, Spread, agreement, curve_difference, holm,
+    kruskal_wallis, level_reading, mann_whitney, mann_whitney_null, part_above,
+    part_within_extremes, permutation_test, prediction_interval, two_sided_factor,
+    variance_components, welch,
 };
 use evenhand_tests::{reference_rows, reference_text};
 
@@ -202,7 +203,7 @@ fn certified_analyses_of_variance() {
         ("SmLs07t", 5e-3),
     ] {
         let (groups, certified) = analysis(name);
-        let found = variance_parts(&groups).unwrap();
+        let found = variance_components(&groups).unwrap();
         let off = (found.ratio - certified).abs() / certified;
         assert!(
             off < tolerance,
@@ -290,10 +291,10 @@ fn homogeneity_of_estimates() {
                 .map(|word| word.parse().unwrap())
                 .collect()
         };
-        let figures: Vec<Figure> = numbers("x")
+        let figures: Vec<ForceEstimate> = numbers("x")
             .into_iter()
             .zip(numbers("u"))
-            .map(|(estimate, error)| Figure {
+            .map(|(estimate, error)| ForceEstimate {
                 estimate,
                 low: estimate - 2.0 * error,
                 high: estimate + 2.0 * error,
@@ -322,7 +323,7 @@ fn unit(written: &str) -> Profile {
     else {
         panic!("{written}")
     };
-    let points: Vec<(Force, f64)> = (0..LEVELS)
+    let points: Vec<(Force, f64)> = (0..READING_GRID)
         .map(|level| {
             let reading = level_reading(level);
             (

@@ -82,7 +82,7 @@ pub(crate) fn bench_biases(units: &[Unit], confidence: f64) -> Vec<BenchBias> {
 }
 
 fn shared_unit(a: &Unit, b: &Unit, confidence: f64) -> Option<SharedUnit> {
-    let (x, y) = (a.saturation.known()?, b.saturation.known()?);
+    let (x, y) = (a.saturation.value()?, b.saturation.value()?);
     let own = a.saturation.error.hypot(b.saturation.error);
     let gains = a.saturation.shared.hypot(b.saturation.shared);
     let reach = two_sided_z(confidence) * own.hypot(gains);

@@ -8,17 +8,17 @@ use crate::bench_bias::{BenchBias, bench_biases};
 use crate::corrections::holm;
 use crate::envelope::{Envelope, envelope};
 use crate::flag::{Flag, flags};
-use crate::group::{Group, REACHES_GF, Verdict};
+use crate::group::{Group, SHARE_LIMITS_GF, Verdict};
 use crate::kruskal_wallis::{KruskalWallis, kruskal_wallis};
-use crate::measured::{Figure, Measured};
-use crate::pair::{Pair, Trials};
+use crate::measured::{FittedMeasurement, ForceEstimate};
+use crate::pair::{Pair, PermutationSettings};
 use crate::percentile_rank::percentile_rank;
-use crate::profile::{LEVELS, Profile};
-use crate::reach::{Reach, reach};
+use crate::profile::{Profile, READING_GRID};
 use crate::repeats::{Repeatability, Repeats, repeatability, repeats};
+use crate::share_above::{ShareAbove, share_above};
 use crate::spread::Spread;
 use crate::unit::{Quantity, Unit};
-use crate::variance_parts::variance_parts;
+use crate::variance_components::variance_components;
 
 /// Groups beyond this number are not compared two by two.
 const MOST_PAIRED_GROUPS: usize = 45;
@@ -71,7 +71,7 @@ pub struct Comparison {
     /// How it was made.
     pub settings: CompareSettings,
     /// The measurements, in the order given.
-    pub measured: Vec<Measured>,
+    pub measured: Vec<FittedMeasurement>,
     /// The units, each on one bench.
     pub units: Vec<Unit>,
     /// The groups by the saturation force of their middle unit.
@@ -118,7 +118,7 @@ impl Comparison {
 /// Compares measurements. The same measurements, settings and seed give the same result for any number of
 /// threads.
 #[must_use]
-pub fn compare(measured: Vec<Measured>, settings: CompareSettings) -> Comparison {
+pub fn compare(measured: Vec<FittedMeasurement>, settings: CompareSettings) -> Comparison {
     let (units, members) = grouped(&measured, &settings);
     let envelope_bench = main_bench(&units);
     let is_enveloped = |bench: &Option<String>| settings.pool_benches || *bench == envelope_bench;
@@ -207,7 +207,7 @@ pub fn compare(measured: Vec<Measured>, settings: CompareSettings) -> Comparison
 }
 
 /// A saturation force for ordering: those that are only known to lie above come last.
-fn ordering(figure: &Figure) -> f64 {
+fn ordering(figure: &ForceEstimate) -> f64 {
     if figure.is_least {
         f64::INFINITY
     } else {
@@ -219,7 +219,7 @@ fn known_saturations(group: &Group, units: &[Unit]) -> Vec<f64> {
     group
         .units
         .iter()
-        .filter_map(|index| units[*index].saturation.known())
+        .filter_map(|index| units[*index].saturation.value())
         .collect()
 }
 
@@ -235,7 +235,7 @@ struct Member {
 /// A name with the bench it belongs to.
 type OnBench = (String, Option<String>);
 
-fn grouped(measured: &[Measured], settings: &CompareSettings) -> (Vec<Unit>, Vec<Member>) {
+fn grouped(measured: &[FittedMeasurement], settings: &CompareSettings) -> (Vec<Unit>, Vec<Member>) {
     let mut found: BTreeMap<OnBench, BTreeMap<OnBench, Vec<usize>>> = BTreeMap::new();
     for (index, one) in measured.iter().enumerate() {
         let key = match settings.group_by {
@@ -317,24 +317,25 @@ fn main_bench(units: &[Unit]) -> Option<String> {
 fn group(
     member: Member,
     units: &[Unit],
-    measured: &[Measured],
+    measured: &[FittedMeasurement],
     percentile_ranks: &[Option<f64>],
     settings: &CompareSettings,
 ) -> Group {
     let own: Vec<&Unit> = member.units.iter().map(|index| &units[*index]).collect();
-    let figures =
-        |quantity: Quantity| -> Vec<&Figure> { own.iter().map(|u| quantity.of(u)).collect() };
+    let figures = |quantity: Quantity| -> Vec<&ForceEstimate> {
+        own.iter().map(|u| quantity.of(u)).collect()
+    };
     let spread = |quantity| Spread::of(&figures(quantity), settings.confidence);
     let saturations = figures(Quantity::Saturation);
-    let reaches: Vec<Reach> = REACHES_GF
+    let shares_above: Vec<ShareAbove> = SHARE_LIMITS_GF
         .iter()
-        .filter_map(|force| reach(&saturations, *force, settings.confidence))
+        .filter_map(|force| share_above(&saturations, *force, settings.confidence))
         .collect();
     let repeated: Vec<Vec<f64>> = own
         .iter()
         .map(|unit| {
             let each = unit.measurements.iter();
-            each.filter_map(|index| measured[*index].saturation.known())
+            each.filter_map(|index| measured[*index].saturation.value())
                 .collect()
         })
         .collect();
@@ -355,8 +356,8 @@ fn group(
         onset: spread(Quantity::Onset),
         saturation: spread(Quantity::Saturation),
         span: spread(Quantity::Span),
-        reaches,
-        parts: variance_parts(&repeated),
+        shares_above,
+        variance_components: variance_components(&repeated),
         verdict: Verdict::OneUnit,
         homogeneity_p: None,
         typical: typical(&own),
@@ -380,7 +381,7 @@ fn typical(units: &[&Unit]) -> Profile {
     let those: Vec<&Profile> = units
         .iter()
         .map(|u| &u.profile)
-        .filter(|p| p.reached() >= half.min(LEVELS))
+        .filter(|p| p.reached() >= half.min(READING_GRID))
         .collect();
     let mean = Profile::mean(&those);
     mean.unwrap_or_else(|| units[0].profile.clone())
@@ -419,7 +420,7 @@ fn pairs(groups: &[Group], units: &[Unit], settings: &CompareSettings) -> (Vec<P
         return (Vec::new(), true);
     }
     let count = u32::try_from(wanted.len()).unwrap_or(u32::MAX);
-    let trials = Trials {
+    let settings = PermutationSettings {
         confidence: settings.confidence,
         draws: LEAST_DRAWS.max(count.saturating_mul(DRAWS_PER_PAIR)),
         seed: settings.seed,
@@ -433,7 +434,7 @@ fn pairs(groups: &[Group], units: &[Unit], settings: &CompareSettings) -> (Vec<P
     };
     let mut pairs: Vec<Pair> = wanted
         .into_par_iter()
-        .map(|(first, second)| Pair::of((first, &own(first)), (second, &own(second)), trials))
+        .map(|(first, second)| Pair::of((first, &own(first)), (second, &own(second)), settings))
         .collect();
     correct(&mut pairs, |pair| {
         pair.saturation.as_mut().map(|f| &mut f.corrected_p)

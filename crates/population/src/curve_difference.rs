@@ -1,14 +1,14 @@
 //! How the curves of two groups differ.
 
 use crate::permutation::Divisions;
-use crate::profile::{LEVELS, Profile, level_reading};
+use crate::profile::{Profile, READING_GRID, level_reading};
 use crate::sample::Sample;
 use crate::welch::welch;
 
 /// Levels at which curves are compared: every five percent between the limits.
 const STEP: usize = 5;
 /// How many these are.
-const COMPARED: usize = (LEVELS - 1) / STEP - 1;
+const COMPARED: usize = (READING_GRID - 1) / STEP - 1;
 /// Forces of a unit at them, gf.
 type Row = [f64; COMPARED];
 /// Levels at which a difference with its interval is given.
@@ -58,7 +58,7 @@ pub fn curve_difference(
         return None;
     }
     let reached = all.iter().map(|p| p.reached()).min()?;
-    let levels: Vec<usize> = (STEP..LEVELS - 1)
+    let levels: Vec<usize> = (STEP..READING_GRID - 1)
         .step_by(STEP)
         .filter(|level| *level < reached)
         .collect();

@@ -1,6 +1,6 @@
 //! Within which forces the responses of a collection lie.
 
-use crate::profile::{LEVELS, Profile};
+use crate::profile::{Profile, READING_GRID};
 use crate::quantile::quantile_of_sorted;
 use crate::tolerance::part_within_extremes;
 
@@ -37,7 +37,7 @@ pub fn envelope(profiles: &[&Profile], confidence: f64) -> Option<Envelope> {
     if units == 0 {
         return None;
     }
-    let sorted: Vec<Vec<f64>> = (0..LEVELS)
+    let sorted: Vec<Vec<f64>> = (0..READING_GRID)
         .map(|level| {
             let mut forces: Vec<f64> = profiles.iter().map(|p| p.forces()[level]).collect();
             forces.sort_by(f64::total_cmp);

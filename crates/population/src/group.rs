@@ -1,14 +1,14 @@
 //! The units of a model on a bench, and what they say of it.
 
 use crate::profile::Profile;
-use crate::reach::Reach;
+use crate::share_above::ShareAbove;
 use crate::spread::Spread;
-use crate::variance_parts::VarianceParts;
+use crate::variance_components::VarianceComponents;
 
 /// Forces for which it is told how probable it is that a unit reaches them: the limits of the saturation classes.
-pub const REACHES_GF: [f64; 3] = [200.0, 400.0, 700.0];
+pub const SHARE_LIMITS_GF: [f64; 3] = [200.0, 400.0, 700.0];
 /// Probabilities below this, corrected for the number of groups, count against "all alike".
-pub const LEVEL: f64 = 0.05;
+pub const ALPHA: f64 = 0.05;
 
 /// What the spread of a group's saturation forces allows to say.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,15 +38,15 @@ impl Verdict {
     /// Of the saturation's spread. `consistency_limit` is the limit of the standard deviation between units as a part of
     /// the mean; `corrected_p` the probability of homogeneity, corrected.
     pub(crate) fn of(spread: &Spread, corrected_p: Option<f64>, consistency_limit: f64) -> Self {
-        if spread.known + spread.open < 2 {
+        if spread.known + spread.unsaturated < 2 {
             return Self::OneUnit;
         }
         let within = spread
             .between_unit_sd_upper_bound
             .is_some_and(|bound| bound <= consistency_limit * spread.mean);
-        if spread.open == 0 && within {
+        if spread.unsaturated == 0 && within {
             Self::Consistent
-        } else if corrected_p.is_some_and(|p| p < LEVEL) {
+        } else if corrected_p.is_some_and(|p| p < ALPHA) {
             Self::Varies
         } else {
             Self::Undecided
@@ -71,10 +71,10 @@ pub struct Group {
     pub saturation: Spread,
     /// Spans.
     pub span: Spread,
-    /// Probability that a unit reaches each of [`REACHES_GF`]; empty of one unit.
-    pub reaches: Vec<Reach>,
+    /// Probability that a unit reaches each of [`SHARE_LIMITS_GF`]; empty of one unit.
+    pub shares_above: Vec<ShareAbove>,
     /// Saturation forces split into units and repeats, where a unit was measured more than once.
-    pub parts: Option<VarianceParts>,
+    pub variance_components: Option<VarianceComponents>,
     /// Whether its units are alike in saturation.
     pub verdict: Verdict,
     /// Homogeneity of the saturation forces, corrected for the number of groups (Holm).

@@ -8,7 +8,7 @@ use crate::quantile::two_sided_z;
 
 /// A force found with its interval and standard uncertainty, gf.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Figure {
+pub struct ForceEstimate {
     /// Best estimate; where `is_least`, a force that was not enough.
     pub estimate: f64,
     /// Lower end of the interval.
@@ -24,7 +24,7 @@ pub struct Figure {
     pub is_least: bool,
 }
 
-impl Figure {
+impl ForceEstimate {
     fn of(found: &ForceInterval, confidence: f64, budget: Option<&ForceBudget>) -> Self {
         let (estimate, low, high) = (found.estimate.gf(), found.low.gf(), found.high.gf());
         let whole = (high - low) / (2.0 * two_sided_z(confidence));
@@ -54,14 +54,14 @@ impl Figure {
 
     /// The estimate, where there is one.
     #[must_use]
-    pub fn known(&self) -> Option<f64> {
+    pub fn value(&self) -> Option<f64> {
         (!self.is_least).then_some(self.estimate)
     }
 }
 
 /// One measurement of one stylus, fitted.
 #[derive(Clone, Debug)]
-pub struct Measured {
+pub struct FittedMeasurement {
     /// Name of its file.
     pub file: String,
     /// SHA-256 of its bytes, hexadecimal.
@@ -89,11 +89,11 @@ pub struct Measured {
     /// Largest force that was placed, gf.
     pub largest_gf: f64,
     /// Onset force.
-    pub onset: Figure,
+    pub onset: ForceEstimate,
     /// Saturation force.
-    pub saturation: Figure,
+    pub saturation: ForceEstimate,
     /// Saturation less onset.
-    pub span: Figure,
+    pub span: ForceEstimate,
     /// Saturation class, where it is known.
     pub saturation_class: Option<&'static str>,
     /// The response.
@@ -104,23 +104,23 @@ pub struct Measured {
     pub warnings: usize,
 }
 
-impl Measured {
+impl FittedMeasurement {
     /// Keeps of a fit what comparisons need; the fit's resamples are let go.
     #[must_use]
     pub fn of(measurement: &Measurement, fit: &Fit, file: &str, sha256: &str) -> Self {
         let confidence = fit.settings.confidence;
         let budget = measurement.bench.budget.as_ref();
-        let figure = |found: &ForceInterval| Figure::of(found, confidence, budget);
+        let figure = |found: &ForceInterval| ForceEstimate::of(found, confidence, budget);
         let onset = figure(&fit.onset);
         let (saturation, span) = match (&fit.saturation, &fit.span) {
             (Saturation::Reached(found), Some(span)) => (figure(found), figure(span)),
             (Saturation::Reached(found), None) => (
                 figure(found),
-                Figure::above((found.estimate.gf() - onset.estimate).max(0.0)),
+                ForceEstimate::above((found.estimate.gf() - onset.estimate).max(0.0)),
             ),
             (Saturation::NotReached { above }, _) => (
-                Figure::above(above.gf()),
-                Figure::above((above.gf() - onset.estimate).max(0.0)),
+                ForceEstimate::above(above.gf()),
+                ForceEstimate::above((above.gf() - onset.estimate).max(0.0)),
             ),
         };
         Self {

@@ -10,7 +10,7 @@ use crate::welch::{Difference, welch};
 
 /// How a figure differs between two groups, first less second, gf.
 #[derive(Clone, Debug, PartialEq)]
-pub struct FigureDifference {
+pub struct ForceDifference {
     /// Difference of the means.
     pub estimate: f64,
     /// Welch's interval; `None` where a group has fewer than two known values or nothing varies.
@@ -35,9 +35,9 @@ pub struct Pair {
     /// Second group.
     pub second: usize,
     /// Onset forces; `None` where a group has no known one.
-    pub onset: Option<FigureDifference>,
+    pub onset: Option<ForceDifference>,
     /// Saturation forces of the units that saturate.
-    pub saturation: Option<FigureDifference>,
+    pub saturation: Option<ForceDifference>,
     /// The curves.
     pub curve: Option<CurveDifference>,
     /// Probability of the curves' distance, corrected for all pairs (Holm).
@@ -46,7 +46,7 @@ pub struct Pair {
 
 /// How pairs are tried.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Trials {
+pub(crate) struct PermutationSettings {
     pub(crate) confidence: f64,
     pub(crate) draws: u32,
     pub(crate) seed: u64,
@@ -69,12 +69,12 @@ impl Pair {
     pub(crate) fn of(
         (first, units_of_first): (usize, &[&Unit]),
         (second, units_of_second): (usize, &[&Unit]),
-        trials: Trials,
+        settings: PermutationSettings,
     ) -> Self {
         let values = |units: &[&Unit], quantity: Quantity| -> Vec<f64> {
             units
                 .iter()
-                .filter_map(|u| quantity.of(u).known())
+                .filter_map(|u| quantity.of(u).value())
                 .collect()
         };
         let figure = |quantity: Quantity| {
@@ -82,14 +82,14 @@ impl Pair {
                 values(units_of_first, quantity),
                 values(units_of_second, quantity),
             );
-            let permutation = permutation_test(&a, &b, trials.draws, trials.seed)?;
-            let interval = welch(Sample::of(&a), Sample::of(&b), trials.confidence);
-            Some(FigureDifference {
+            let permutation = permutation_test(&a, &b, settings.draws, settings.seed)?;
+            let interval = welch(Sample::of(&a), Sample::of(&b), settings.confidence);
+            Some(ForceDifference {
                 estimate: permutation.difference,
-                least_p: least_p(a.len(), b.len(), &permutation, trials.draws),
+                least_p: least_p(a.len(), b.len(), &permutation, settings.draws),
                 welch_corrected_p: interval.map(|found| found.p),
                 interval,
-                order: mann_whitney(&a, &b, trials.confidence)?,
+                order: mann_whitney(&a, &b, settings.confidence)?,
                 corrected_p: permutation.p,
                 permutation,
             })
@@ -97,9 +97,9 @@ impl Pair {
         let curve = curve_difference(
             &profiles(units_of_first),
             &profiles(units_of_second),
-            trials.confidence,
-            trials.draws,
-            trials.seed,
+            settings.confidence,
+            settings.draws,
+            settings.seed,
         );
         Self {
             first,

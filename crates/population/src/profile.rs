@@ -5,12 +5,12 @@ use evenhand_fitting::Response;
 use evenhand_measurement::Force;
 
 /// Levels of a profile: 0, 1, 2, … 100 percent of full scale.
-pub const LEVELS: usize = 101;
+pub const READING_GRID: usize = 101;
 
 /// The reading of a level, 0..1.
 #[must_use]
 pub fn level_reading(level: usize) -> f64 {
-    level as f64 / (LEVELS - 1) as f64
+    level as f64 / (READING_GRID - 1) as f64
 }
 
 /// The forces, gf, at which a response reaches every whole percent: the onset force for 0, the saturation
@@ -29,12 +29,12 @@ impl Profile {
     pub fn of(response: &Response) -> Self {
         let last = response.last_force();
         let top = response.curve().value(last.gf());
-        let forces = (0..LEVELS)
+        let forces = (0..READING_GRID)
             .map(|level| {
                 let reading = level_reading(level);
                 if level == 0 {
                     response.onset().gf()
-                } else if level == LEVELS - 1 {
+                } else if level == READING_GRID - 1 {
                     response.saturation().map_or(f64::INFINITY, Force::gf)
                 } else if reading <= top {
                     response.force(reading).gf()
@@ -57,7 +57,7 @@ impl Profile {
         if profiles.len() == 1 {
             return Some((*first).clone());
         }
-        let forces: Vec<f64> = (0..LEVELS)
+        let forces: Vec<f64> = (0..READING_GRID)
             .map(|level| profiles.iter().map(|p| p.forces[level]).sum::<f64>() / count)
             .collect();
         let reached = forces.iter().filter(|force| force.is_finite()).count();
@@ -91,7 +91,9 @@ impl Profile {
                 .take_while(|(_, force)| force.is_finite())
                 .map(|(level, force)| (*force, level_reading(level))),
         );
-        if points.last().is_some_and(|(force, _)| self.end.0 > *force) && self.reached() < LEVELS {
+        if points.last().is_some_and(|(force, _)| self.end.0 > *force)
+            && self.reached() < READING_GRID
+        {
             points.push(self.end);
         }
         points
@@ -100,7 +102,7 @@ impl Profile {
     /// The response through these forces, as far as it is known; `None` of a profile without a rise.
     #[must_use]
     pub fn response(&self) -> Option<Response> {
-        let mut points: Vec<(Force, f64)> = Vec::with_capacity(LEVELS + 2);
+        let mut points: Vec<(Force, f64)> = Vec::with_capacity(READING_GRID + 2);
         for (force, reading) in self.points() {
             // A step needs two forces, however near.
             let force = match points.last() {

@@ -2,7 +2,7 @@
 
 use statrs::distribution::{ChiSquared, ContinuousCDF as _};
 
-use crate::measured::Measured;
+use crate::measured::FittedMeasurement;
 use crate::sample::Sample;
 use crate::unit::{Quantity, Unit};
 
@@ -41,7 +41,7 @@ pub struct Repeatability {
     pub p: f64,
 }
 
-pub(crate) fn repeats(found: &Unit, measured: &[Measured]) -> Option<Repeats> {
+pub(crate) fn repeats(found: &Unit, measured: &[FittedMeasurement]) -> Option<Repeats> {
     let values = known(found, measured, Quantity::Saturation);
     if values.len() < 2 {
         return None;
@@ -60,15 +60,18 @@ pub(crate) fn repeats(found: &Unit, measured: &[Measured]) -> Option<Repeats> {
     })
 }
 
-fn known(unit: &Unit, measured: &[Measured], quantity: Quantity) -> Vec<f64> {
+fn known(unit: &Unit, measured: &[FittedMeasurement], quantity: Quantity) -> Vec<f64> {
     unit.measurements
         .iter()
-        .filter_map(|index| quantity.of_measured(&measured[*index]).known())
+        .filter_map(|index| quantity.of_measured(&measured[*index]).value())
         .collect()
 }
 
 /// Over all units; `None` where nothing was repeated.
-pub(crate) fn repeatability(units: &[Unit], measured: &[Measured]) -> Option<Repeatability> {
+pub(crate) fn repeatability(
+    units: &[Unit],
+    measured: &[FittedMeasurement],
+) -> Option<Repeatability> {
     let (mut squares, mut freedom, mut claimed, mut weighed, mut count) = (0.0, 0.0, 0.0, 0.0, 0.0);
     for unit in units.iter().filter(|unit| unit.is_repeated()) {
         let figures: Vec<_> = unit

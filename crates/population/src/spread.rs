@@ -2,7 +2,7 @@
 
 use statrs::distribution::{ChiSquared, ContinuousCDF as _};
 
-use crate::measured::Figure;
+use crate::measured::ForceEstimate;
 use crate::prediction::prediction_interval;
 use crate::sample::Sample;
 use crate::tolerance::two_sided_factor;
@@ -16,7 +16,7 @@ pub struct Spread {
     /// Units whose figure is known.
     pub known: usize,
     /// Units of which only a lower bound is known.
-    pub open: usize,
+    pub unsaturated: usize,
     /// Mean of those that are known; NaN of none.
     pub mean: f64,
     /// Standard deviation of the estimates: units and measurement together. `None` of fewer than two.
@@ -40,8 +40,8 @@ pub struct Spread {
 impl Spread {
     /// Of the figures of units.
     #[must_use]
-    pub fn of(figures: &[&Figure], confidence: f64) -> Self {
-        let known: Vec<&Figure> = figures.iter().copied().filter(|f| !f.is_least).collect();
+    pub fn of(figures: &[&ForceEstimate], confidence: f64) -> Self {
+        let known: Vec<&ForceEstimate> = figures.iter().copied().filter(|f| !f.is_least).collect();
         let values: Vec<f64> = known.iter().map(|f| f.estimate).collect();
         let sample = Sample::of(&values);
         let n = sample.count as f64;
@@ -49,28 +49,28 @@ impl Spread {
         let measured = measuring_variance(&known);
         let kept = |value: f64| several.then_some(value);
         let observed = sample.deviation;
-        let careful = careful_deviation(&known);
+        let floored = floored_sd(&known);
         let freedom = n - 1.0;
         let at_most = several
             .then(|| ChiSquared::new(freedom).ok())
             .flatten()
-            .map(|law| careful * (freedom / law.inverse_cdf(1.0 - confidence)).sqrt());
+            .map(|law| floored * (freedom / law.inverse_cdf(1.0 - confidence)).sqrt());
         let tolerance_90 = several
             .then(|| {
                 let count = u32::try_from(sample.count).unwrap_or(u32::MAX);
-                let reach = two_sided_factor(count, TOLERANCE_PART, confidence) * careful;
+                let reach = two_sided_factor(count, TOLERANCE_PART, confidence) * floored;
                 (sample.mean - reach, sample.mean + reach)
             })
             .filter(|(low, high)| low.is_finite() && high.is_finite());
         Self {
             known: sample.count,
-            open: figures.len() - sample.count,
+            unsaturated: figures.len() - sample.count,
             mean: sample.mean,
             observed_sd: kept(observed),
             measurement_sd: (sample.count > 0).then(|| measured.sqrt()),
             between_unit_sd: kept((observed * observed - measured).max(0.0).sqrt()),
             between_unit_sd_upper_bound: at_most,
-            next_unit: prediction_interval(&sample, careful, confidence),
+            next_unit: prediction_interval(&sample, floored, confidence),
             tolerance_90,
             homogeneity_p: homogeneity(&known),
         }
@@ -78,24 +78,24 @@ impl Spread {
 }
 
 /// Mean square of the uncertainties of measuring; NaN of none.
-fn measuring_variance(known: &[&Figure]) -> f64 {
+fn measuring_variance(known: &[&ForceEstimate]) -> f64 {
     known.iter().map(|f| f.error.powi(2)).sum::<f64>() / known.len() as f64
 }
 
 /// Deviation of the estimates, no smaller than the uncertainty of measuring: units that happen to agree are not
 /// known better than they were measured.
-pub(crate) fn careful_deviation(known: &[&Figure]) -> f64 {
+pub(crate) fn floored_sd(known: &[&ForceEstimate]) -> f64 {
     let values: Vec<f64> = known.iter().map(|f| f.estimate).collect();
     Sample::of(&values)
         .deviation
         .max(measuring_variance(known).sqrt())
 }
 
-fn homogeneity(figures: &[&Figure]) -> Option<f64> {
+fn homogeneity(figures: &[&ForceEstimate]) -> Option<f64> {
     if figures.len() < 2 || figures.iter().any(|f| f.error.is_nan() || f.error <= 0.0) {
         return None;
     }
-    let weight = |f: &Figure| f.error.powi(-2);
+    let weight = |f: &ForceEstimate| f.error.powi(-2);
     let total: f64 = figures.iter().map(|f| weight(f)).sum();
     let mean = figures.iter().map(|f| weight(f) * f.estimate).sum::<f64>() / total;
     let q: f64 = figures

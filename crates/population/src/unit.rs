@@ -1,6 +1,6 @@
 //! One stylus on one bench, from one measurement or several.
 
-use crate::measured::{Figure, Measured};
+use crate::measured::{FittedMeasurement, ForceEstimate};
 use crate::profile::Profile;
 use crate::quantile::two_sided_z;
 use crate::sample::Sample;
@@ -19,11 +19,11 @@ pub struct Unit {
     /// Its measurements, by their places in [`crate::Comparison::measured`].
     pub measurements: Vec<usize>,
     /// Onset force.
-    pub onset: Figure,
+    pub onset: ForceEstimate,
     /// Saturation force.
-    pub saturation: Figure,
+    pub saturation: ForceEstimate,
     /// Saturation less onset.
-    pub span: Figure,
+    pub span: ForceEstimate,
     /// Saturation class, where it is known.
     pub saturation_class: Option<&'static str>,
     /// The response; of several measurements the mean force at each reading.
@@ -57,7 +57,7 @@ impl Quantity {
 
     /// Of a measurement.
     #[must_use]
-    pub fn of_measured(self, measured: &Measured) -> &Figure {
+    pub fn of_measured(self, measured: &FittedMeasurement) -> &ForceEstimate {
         match self {
             Self::Onset => &measured.onset,
             Self::Saturation => &measured.saturation,
@@ -67,7 +67,7 @@ impl Quantity {
 
     /// Of a unit.
     #[must_use]
-    pub fn of(self, unit: &Unit) -> &Figure {
+    pub fn of(self, unit: &Unit) -> &ForceEstimate {
         match self {
             Self::Onset => &unit.onset,
             Self::Saturation => &unit.saturation,
@@ -80,14 +80,15 @@ impl Unit {
     /// Of measurements on one bench; `None` of none.
     pub(crate) fn of(
         name: String,
-        all: &[Measured],
+        all: &[FittedMeasurement],
         measurements: Vec<usize>,
         confidence: f64,
     ) -> Option<Self> {
-        let own: Vec<&Measured> = measurements.iter().map(|index| &all[*index]).collect();
+        let own: Vec<&FittedMeasurement> = measurements.iter().map(|index| &all[*index]).collect();
         let first = *own.first()?;
         let joined = |quantity: Quantity| {
-            let figures: Vec<&Figure> = own.iter().map(|m| quantity.of_measured(m)).collect();
+            let figures: Vec<&ForceEstimate> =
+                own.iter().map(|m| quantity.of_measured(m)).collect();
             joined(&figures, confidence)
         };
         // Where some repeats saturate and others do not, the curve is that of those that do.
@@ -126,15 +127,15 @@ impl Unit {
 
 /// Mean of repeats. Its uncertainty comes from the larger of what the measurements claim and what their
 /// scatter shows.
-fn joined(figures: &[&Figure], confidence: f64) -> Figure {
-    let known: Vec<&Figure> = figures.iter().copied().filter(|f| !f.is_least).collect();
+fn joined(figures: &[&ForceEstimate], confidence: f64) -> ForceEstimate {
+    let known: Vec<&ForceEstimate> = figures.iter().copied().filter(|f| !f.is_least).collect();
     match known[..] {
         [] => figures
             .iter()
             .copied()
             .max_by(|a, b| a.low.total_cmp(&b.low))
             .copied()
-            .unwrap_or(Figure {
+            .unwrap_or(ForceEstimate {
                 estimate: 0.0,
                 low: 0.0,
                 high: f64::INFINITY,
@@ -151,7 +152,7 @@ fn joined(figures: &[&Figure], confidence: f64) -> Figure {
             let error = (claimed.max(sample.deviation.powi(2)) / count).sqrt();
             let shared = known.iter().map(|f| f.shared).sum::<f64>() / count;
             let reach = two_sided_z(confidence) * error.hypot(shared);
-            Figure {
+            ForceEstimate {
                 estimate: sample.mean,
                 low: (sample.mean - reach).max(0.0),
                 high: sample.mean + reach,

@@ -3,8 +3,8 @@
 use evenhand_fitting::Response;
 use evenhand_measurement::Force;
 use evenhand_population::{
-    Basis, CompareSettings, Comparison, Figure, GroupBy, LEVELS, Measured, Profile, Verdict,
-    compare, level_reading,
+    Basis, CompareSettings, Comparison, FittedMeasurement, ForceEstimate, GroupBy, Profile,
+    READING_GRID, Verdict, compare, level_reading,
 };
 use proptest::prelude::*;
 
@@ -16,8 +16,8 @@ const SETTINGS: CompareSettings = CompareSettings {
     pool_benches: false,
 };
 
-fn figure(estimate: f64, error: f64) -> Figure {
-    Figure {
+fn figure(estimate: f64, error: f64) -> ForceEstimate {
+    ForceEstimate {
         estimate,
         low: estimate - 1.96 * error,
         high: estimate + 1.96 * error,
@@ -27,8 +27,8 @@ fn figure(estimate: f64, error: f64) -> Figure {
     }
 }
 
-fn above(force: f64) -> Figure {
-    Figure {
+fn above(force: f64) -> ForceEstimate {
+    ForceEstimate {
         estimate: force,
         low: force,
         high: f64::INFINITY,
@@ -39,10 +39,16 @@ fn above(force: f64) -> Figure {
 }
 
 /// A measurement of a straight response; `limit` is the last force that the bench placed.
-fn measured(model: &str, unit: &str, bench: &str, saturation: f64, limit: f64) -> Measured {
+fn measured(
+    model: &str,
+    unit: &str,
+    bench: &str,
+    saturation: f64,
+    limit: f64,
+) -> FittedMeasurement {
     let onset = 5.0;
     let reached = saturation <= limit;
-    let points: Vec<(Force, f64)> = (0..LEVELS)
+    let points: Vec<(Force, f64)> = (0..READING_GRID)
         .map(|level| {
             let reading = level_reading(level);
             (onset + (saturation - onset) * reading, reading)
@@ -51,7 +57,7 @@ fn measured(model: &str, unit: &str, bench: &str, saturation: f64, limit: f64) -
         .map(|(force, reading)| (Force::from_gf(force), reading))
         .collect();
     let response = Response::from_points(&points).expect("a response");
-    Measured {
+    FittedMeasurement {
         file: format!("{model}-{unit}-{bench}-{saturation}.csv"),
         sha256: format!("{model}{unit}{bench}{saturation}"),
         folder: None,
@@ -83,7 +89,7 @@ fn measured(model: &str, unit: &str, bench: &str, saturation: f64, limit: f64) -
     }
 }
 
-fn dunlins(saturations: &[f64]) -> Vec<Measured> {
+fn dunlins(saturations: &[f64]) -> Vec<FittedMeasurement> {
     saturations
         .iter()
         .enumerate()
@@ -98,7 +104,7 @@ fn one_unit_says_nothing_of_its_model() {
     let found = compare(dunlins(&[170.0]), SETTINGS);
     let group = &found.groups[0];
     assert_eq!(group.verdict, Verdict::OneUnit);
-    assert!(group.reaches.is_empty() && found.pairs.is_empty());
+    assert!(group.shares_above.is_empty() && found.pairs.is_empty());
     assert_eq!(group.saturation.next_unit, None);
     assert_eq!(group.saturation.between_unit_sd, None);
 }
@@ -211,7 +217,10 @@ fn a_stiff_unit_is_flagged_and_keeps_its_bound() {
     all.push(measured("Dunlin", "05", "", 2500.0, 1000.0));
     let found = compare(all, SETTINGS);
     let group = &found.groups[0];
-    assert_eq!((group.saturation.known, group.saturation.open), (5, 1));
+    assert_eq!(
+        (group.saturation.known, group.saturation.unsaturated),
+        (5, 1)
+    );
     let flag = found
         .flags
         .iter()
@@ -219,15 +228,15 @@ fn a_stiff_unit_is_flagged_and_keeps_its_bound() {
         .expect("a flag");
     assert!(flag.is_least && flag.score > 3.5, "{flag:?}");
     assert_eq!(found.units[flag.unit].name, "Dunlin 05");
-    assert_eq!(group.reaches[0].basis, Basis::Counts);
-    assert!((group.reaches[0].estimate - 1.0 / 6.0).abs() < 1e-12);
+    assert_eq!(group.shares_above[0].basis, Basis::Counts);
+    assert!((group.shares_above[0].estimate - 1.0 / 6.0).abs() < 1e-12);
     assert_ne!(
         group.verdict,
         Verdict::Consistent,
         "a unit without saturation is not alike"
     );
     // The typical response is that of the units that saturate.
-    assert_eq!(group.typical.reached(), LEVELS);
+    assert_eq!(group.typical.reached(), READING_GRID);
 }
 
 #[test]
@@ -253,7 +262,7 @@ fn the_least_probability_is_told() {
 
 #[test]
 fn threads_and_order_do_not_matter() {
-    let all: Vec<Measured> = (0..40_u32)
+    let all: Vec<FittedMeasurement> = (0..40_u32)
         .map(|i| {
             let model = ["Dunlin", "Avocet", "Godwit"][i as usize % 3];
             let saturation = 150.0 + 90.0 * f64::from(i % 3) + f64::from(i * i % 23);
@@ -267,7 +276,7 @@ fn threads_and_order_do_not_matter() {
             comparison.groups, comparison.pairs, comparison.flags
         )
     };
-    let in_threads = |threads: usize, all: Vec<Measured>| {
+    let in_threads = |threads: usize, all: Vec<FittedMeasurement>| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
         pool.expect("a pool").install(|| compare(all, SETTINGS))
     };
@@ -278,7 +287,7 @@ fn threads_and_order_do_not_matter() {
         .iter()
         .map(|u| u.name.clone())
         .collect();
-    let reversed: Vec<Measured> = all.into_iter().rev().collect();
+    let reversed: Vec<FittedMeasurement> = all.into_iter().rev().collect();
     let again: Vec<String> = compare(reversed, SETTINGS)
         .units
         .iter()
@@ -294,7 +303,7 @@ proptest! {
     fn whatever_the_units_what_is_said_holds_together(
         saturations in prop::collection::vec((20.0_f64..1500.0, 0_usize..4, 0_usize..5, any::<bool>()), 1..24),
     ) {
-        let all: Vec<Measured> = saturations
+        let all: Vec<FittedMeasurement> = saturations
             .iter()
             .map(|(saturation, model, unit, loft)| {
                 let bench = if *loft { "loft" } else { "window" };
@@ -315,7 +324,7 @@ proptest! {
             }
         }
         for group in &found.groups {
-            for reach in &group.reaches {
+            for reach in &group.shares_above {
                 prop_assert!(0.0 <= reach.low && reach.low <= reach.estimate, "{:?}", reach);
                 prop_assert!(reach.estimate <= reach.high && reach.high <= 1.0, "{:?}", reach);
             }

@@ -1,16 +1,29 @@
 //! Pictures for people, as SVG and PNG: the chart of a response, cards to type control points from, and
 //! sheets of strokes without and with a map.
 //!
+//! ```
+//! use evenhand_preview::{ResponseChart, Theme, response_svg};
+//!
+//! let chart = ResponseChart {
+//!     title: "Dunlin 01".to_owned(),
+//!     ..ResponseChart::default()
+//! };
+//! let svg = response_svg(&chart, Theme::Light);
+//! assert!(svg.starts_with("<svg") && svg.contains("<title>Dunlin 01</title>"));
+//! assert_eq!(svg, response_svg(&chart, Theme::Light));
+//! ```
+//!
 //! [`response_svg()`] turns plain data ([`ResponseChart`]) into the text of an SVG, the same bytes
 //! for the same data; [`svg_to_png`] draws such a text with a font built into the crate, so words
-//! are there on every machine. Nothing here reads files or clocks, and no input is refused by
-//! `response_svg`: what cannot be placed on the axes is left out and the chart says how much.
+//! are there on every machine. No input is refused by `response_svg`: what cannot be placed on the axes
+//! is left out and the chart says how much.
 //!
 //! [`outlines`] turns a stroke of varying width into polygons, [`WidthScale`] outputs into widths and
-//! [`Pen`] forces into outputs; [`stroke_sheet_svg`] draws figures at named forces, recorded strokes, the
-//! steps of whole readings and what becomes of noise.
+//! [`Pen`] forces into outputs; [`stroke_sheet_svg()`] draws test strokes at named forces, recorded strokes,
+//! the steps of whole readings and what becomes of noise. Forces are in gf, readings and outputs fractions
+//! 0..1, lengths units of the SVG.
 //!
-//! Out of scope: fitting (the curve and its interval arrive finished) and reading recordings.
+//! It never fits (the curve and its interval arrive finished), and reads neither files nor clocks.
 
 mod axes;
 mod canvas;

@@ -1,10 +1,25 @@
 //! What a receiver accepts, and the best map within it.
 //!
+//! ```
+//! use evenhand_curve::{MonotonePath, Point};
+//! use evenhand_receiver::{compile, profile, verify_legal};
+//!
+//! let ideal = (0..=100).map(|i| f64::from(i) / 100.0);
+//! let ideal = MonotonePath::new(ideal.map(|x| Point::new(x, x * x)).collect())?;
+//! let receiver = profile("segments-8").ok_or("no such receiver")?;
+//! let map = compile(receiver, &ideal)?;
+//! assert!(map.lower_bound <= map.max_error && map.max_error < 0.002);
+//! assert!(verify_legal(receiver, &map.control_points).is_ok());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
 //! A [`Profile`] describes a receiver by what it accepts. [`compile`] turns an ideal map into control
 //! points with the least worst error the receiver allows, and a bound below which no legal map gets.
 //! [`verify_legal`] and [`worst_error`] judge points without knowing how they were found. [`export`]
 //! writes them in the forms that are read elsewhere. [`move_point`] and its like keep points legal that are
-//! moved by hand, [`compile_around`] solves the others anew.
+//! moved by hand, [`compile_around`] solves the others anew. Readings, outputs and errors are fractions 0..1.
+//!
+//! It never reads files or clocks, knows no forces, and names no receiver by its maker.
 
 mod check;
 mod compile;

@@ -1,7 +1,7 @@
 //! A comparison as charts.
 
 use evenhand_fitting::SaturationClass;
-use evenhand_population::{Comparison, Envelope, LEVELS, level_reading};
+use evenhand_population::{Comparison, Envelope, READING_GRID, level_reading};
 use evenhand_preview::{ComparisonChart, EnvelopeMark, GroupMark, Sides, UnitMark};
 use evenhand_workflow::count;
 
@@ -103,7 +103,7 @@ fn sources(comparison: &Comparison) -> String {
 
 fn envelope_mark(envelope: &Envelope, comparison: &Comparison) -> EnvelopeMark {
     let side = |forces: &[f64]| -> Vec<(f64, f64)> {
-        (0..LEVELS)
+        (0..READING_GRID)
             .map(|level| (forces[level], level_reading(level)))
             .collect()
     };

@@ -2,8 +2,8 @@
 
 use evenhand_measurement::ReadAt;
 use evenhand_population::{
-    Agreement, Figure, FigureDifference, Flag, Group, LEVELS, Measured, Pair, Reach, Spread, Unit,
-    level_reading,
+    Agreement, FittedMeasurement, Flag, ForceDifference, ForceEstimate, Group, Pair, READING_GRID,
+    ShareAbove, Spread, Unit, level_reading,
 };
 use evenhand_text::json_escaped;
 use serde::Serialize;
@@ -48,10 +48,10 @@ struct FigureJson {
     reached: bool,
 }
 
-impl From<&Figure> for FigureJson {
-    fn from(figure: &Figure) -> Self {
+impl From<&ForceEstimate> for FigureJson {
+    fn from(figure: &ForceEstimate) -> Self {
         Self {
-            estimate: figure.known(),
+            estimate: figure.value(),
             low: finite(figure.low),
             high: finite(figure.high),
             reached: !figure.is_least,
@@ -94,7 +94,7 @@ impl From<&Spread> for SpreadJson {
     fn from(spread: &Spread) -> Self {
         Self {
             units: spread.known,
-            not_reached: spread.open,
+            not_reached: spread.unsaturated,
             mean: finite(spread.mean),
             observed_sd: spread.observed_sd,
             measurement_sd: spread.measurement_sd.and_then(finite),
@@ -116,8 +116,8 @@ struct ReachJson {
     basis: &'static str,
 }
 
-impl From<&Reach> for ReachJson {
-    fn from(reach: &Reach) -> Self {
+impl From<&ShareAbove> for ReachJson {
+    fn from(reach: &ShareAbove) -> Self {
         Self {
             force_gf: reach.force_gf,
             probability: reach.estimate,
@@ -135,7 +135,7 @@ struct PointJson {
 }
 
 fn curve(forces: &[f64]) -> Vec<PointJson> {
-    (0..LEVELS)
+    (0..READING_GRID)
         .filter(|level| forces[*level].is_finite())
         .map(|level| PointJson {
             reported: level_reading(level),
@@ -170,9 +170,9 @@ impl GroupJson {
             onset_force_gf: (&group.onset).into(),
             saturation_force_gf: (&group.saturation).into(),
             span_gf: (&group.span).into(),
-            reaches: group.reaches.iter().map(Into::into).collect(),
-            repeats_sd: group.parts.map(|parts| parts.within),
-            units_beyond_repeats_sd: group.parts.map(|parts| parts.between),
+            reaches: group.shares_above.iter().map(Into::into).collect(),
+            repeats_sd: group.variance_components.map(|parts| parts.within),
+            units_beyond_repeats_sd: group.variance_components.map(|parts| parts.between),
             verdict: group.verdict.as_str(),
             homogeneity_p_corrected: group.homogeneity_p,
             percentile_rank: finite(group.percentile_rank),
@@ -214,8 +214,8 @@ struct DifferenceJson {
     welch_corrected_p: Option<f64>,
 }
 
-impl From<&FigureDifference> for DifferenceJson {
-    fn from(found: &FigureDifference) -> Self {
+impl From<&ForceDifference> for DifferenceJson {
+    fn from(found: &ForceDifference) -> Self {
         let shift = found.order.shift_interval;
         Self {
             estimate: found.estimate,
@@ -407,8 +407,8 @@ struct FileJson {
     warnings: usize,
 }
 
-impl From<&Measured> for FileJson {
-    fn from(one: &Measured) -> Self {
+impl From<&FittedMeasurement> for FileJson {
+    fn from(one: &FittedMeasurement) -> Self {
         Self {
             file: one.file.clone(),
             sha256: one.sha256.clone(),
@@ -593,7 +593,7 @@ fn envelope(findings: &Findings) -> Option<EnvelopeJson> {
         units: envelope.units,
         bench: found.envelope_bench.clone(),
         holds_fraction_of_units: envelope.holds,
-        rows: (0..LEVELS)
+        rows: (0..READING_GRID)
             .map(|level| EnvelopeRowJson {
                 reported: level_reading(level),
                 least_gf: at(&envelope.least, level),

@@ -2,7 +2,7 @@
 
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
-use evenhand_population::{Comparison, Figure, Group, GroupBy, Pair};
+use evenhand_population::{Comparison, ForceEstimate, Group, GroupBy, Pair};
 use evenhand_preview::{Theme, comparison_svg, panels_svg, units_svg};
 use evenhand_text::clean_lines;
 use evenhand_workflow::percent;
@@ -141,7 +141,7 @@ fn flags(comparison: &Comparison) -> Markup {
 }
 
 /// A cell with a force, sorted by its number.
-fn cell(figure: &Figure) -> Markup {
+fn cell(figure: &ForceEstimate) -> Markup {
     let number = if figure.is_least {
         f64::MAX
     } else {

@@ -3,7 +3,8 @@
 use evenhand_fitting::BENCH_GAIN;
 use evenhand_measurement::ReadAt;
 use evenhand_population::{
-    Basis, BenchBias, Comparison, Flag, Group, LEVEL, Pair, Reach, Spread, TOLERANCE_PART, Verdict,
+    ALPHA, Basis, BenchBias, Comparison, Flag, Group, Pair, ShareAbove, Spread, TOLERANCE_PART,
+    Verdict,
 };
 use evenhand_workflow::{Likeness, count, percent};
 
@@ -129,16 +130,16 @@ pub fn group_note(group: &Group) -> String {
 }
 
 fn open_words(spread: &Spread) -> String {
-    if spread.open == 0 {
+    if spread.unsaturated == 0 {
         String::new()
     } else {
-        format!(" ({} did not saturate)", spread.open)
+        format!(" ({} did not saturate)", spread.unsaturated)
     }
 }
 
 /// Whom a statement about units leaves out.
 fn of_those(spread: &Spread) -> &'static str {
-    if spread.open > 0 {
+    if spread.unsaturated > 0 {
         " that saturates"
     } else {
         ""
@@ -154,7 +155,7 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
     }
     let mut told = Vec::new();
     let saturation = &group.saturation;
-    if saturation.open > 0 {
+    if saturation.unsaturated > 0 {
         let rest = match saturation.known {
             0 => "no mean and no spread of saturation is known".to_owned(),
             1 => format!("the other at {} gf", force(saturation.mean)),
@@ -164,14 +165,14 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
         };
         told.push(format!(
             "{} of {} did not saturate within the forces placed; {rest}",
-            saturation.open,
+            saturation.unsaturated,
             count(group.units.len(), "unit"),
         ));
     }
     told.extend(spread_sentence("saturation", saturation));
     told.extend(spread_sentence("onset", &group.onset));
-    if let Some(first) = group.reaches.first() {
-        let each: Vec<String> = group.reaches.iter().map(reach_words).collect();
+    if let Some(first) = group.shares_above.first() {
+        let each: Vec<String> = group.shares_above.iter().map(reach_words).collect();
         let basis = match first.basis {
             Basis::Normal => "if units are normal",
             Basis::Counts => "by counting units",
@@ -181,7 +182,7 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
             each.join(", ")
         ));
     }
-    if let Some(parts) = &group.parts {
+    if let Some(parts) = &group.variance_components {
         told.push(format!(
             "split by repeats instead of by intervals: repeats of one unit scatter by {} gf, units by {} gf beyond that ({})",
             force(parts.within),
@@ -217,7 +218,7 @@ fn spread_sentence(name: &str, spread: &Spread) -> Option<String> {
         format!("; next unit{} {}", of_those(spread), range(next))
     });
     let most = spread.tolerance_90.map_or_else(String::new, |most| {
-        let those = if spread.open > 0 {
+        let those = if spread.unsaturated > 0 {
             " that saturate"
         } else {
             ""
@@ -234,7 +235,7 @@ fn spread_sentence(name: &str, spread: &Spread) -> Option<String> {
     ))
 }
 
-fn reach_words(reach: &Reach) -> String {
+fn reach_words(reach: &ShareAbove) -> String {
     let [estimate, low, high] = [reach.estimate, reach.low, reach.high].map(probability);
     if estimate == low && low == high {
         format!("{:.0} gf: {estimate}", reach.force_gf)
@@ -323,7 +324,7 @@ pub fn pair_note(comparison: &Comparison) -> Option<String> {
     let are_open = comparison
         .groups
         .iter()
-        .any(|group| group.saturation.open > 0);
+        .any(|group| group.saturation.unsaturated > 0);
     let open = if are_open {
         "; units that did not saturate count in the curves only, up to the readings that all reach"
     } else {
@@ -417,7 +418,7 @@ pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {
         }
     }
     if let Some(found) = &comparison.repeatability {
-        let judged = if found.p < LEVEL {
+        let judged = if found.p < ALPHA {
             "more than their intervals foretell: something between measurements, such as a repositioned lever, is not in them"
         } else {
             "no more than their intervals allow"
@@ -651,5 +652,5 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
 }
 
 fn p_limit() -> String {
-    format!("p below {LEVEL}")
+    format!("p below {ALPHA}")
 }

@@ -2,11 +2,11 @@
 
 use std::fmt::Write as _;
 
-use evenhand_population::{Comparison, Figure};
+use evenhand_population::{Comparison, ForceEstimate};
 use evenhand_preview::{Span, span_in_words};
 use evenhand_text::clean_lines;
 
-pub(crate) fn span(figure: &Figure) -> Span {
+pub(crate) fn span(figure: &ForceEstimate) -> Span {
     Span {
         estimate: figure.estimate,
         low: figure.low,
@@ -16,7 +16,7 @@ pub(crate) fn span(figure: &Figure) -> Span {
 
 /// A figure with its interval, "171 gf (168 to 174)"; "above 900 gf" where that is all that is known.
 #[must_use]
-pub fn figure_words(figure: &Figure) -> String {
+pub fn figure_words(figure: &ForceEstimate) -> String {
     if figure.is_least {
         format!("above {:.0} gf", figure.estimate)
     } else {
@@ -52,7 +52,7 @@ pub fn units_csv(comparison: &Comparison) -> String {
     clean_lines(&out)
 }
 
-fn cells(figure: &Figure) -> String {
+fn cells(figure: &ForceEstimate) -> String {
     let number = |value: f64| {
         if value.is_finite() {
             format!("{value:.4}")

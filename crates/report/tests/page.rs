@@ -6,18 +6,19 @@ use base64::prelude::BASE64_STANDARD;
 use evenhand_fitting::Response;
 use evenhand_measurement::Force;
 use evenhand_population::{
-    CompareSettings, Figure, GroupBy, LEVELS, Measured, Profile, compare, level_reading,
+    CompareSettings, FittedMeasurement, ForceEstimate, GroupBy, Profile, READING_GRID, compare,
+    level_reading,
 };
 use evenhand_report::{CAUTIONS, ComparisonJson, Findings, LeftOut, page, units_csv};
 
-fn measured(model: &str, unit: u32, saturation: f64) -> Measured {
-    let points: Vec<(Force, f64)> = (0..LEVELS)
+fn measured(model: &str, unit: u32, saturation: f64) -> FittedMeasurement {
+    let points: Vec<(Force, f64)> = (0..READING_GRID)
         .map(|level| {
             let reading = level_reading(level);
             (Force::from_gf(4.0 + (saturation - 4.0) * reading), reading)
         })
         .collect();
-    let figure = |estimate: f64| Figure {
+    let figure = |estimate: f64| ForceEstimate {
         estimate,
         low: estimate - 1.0,
         high: estimate + 1.0,
@@ -25,7 +26,7 @@ fn measured(model: &str, unit: u32, saturation: f64) -> Measured {
         shared: 0.0,
         is_least: false,
     };
-    Measured {
+    FittedMeasurement {
         file: format!("{model}-{unit}.csv"),
         sha256: format!("{unit:064x}"),
         folder: None,

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use evenhand_fitting::Settings;
 use evenhand_measurement::ReadOptions;
-use evenhand_population::Measured;
+use evenhand_population::FittedMeasurement;
 use rayon::prelude::*;
 
 use crate::failure::Failure;
@@ -53,7 +53,7 @@ pub struct Passed {
 #[derive(Debug, Default)]
 pub struct Collection {
     /// Those to compare.
-    pub measured: Vec<Measured>,
+    pub measured: Vec<FittedMeasurement>,
     /// Those that could not be used, in order.
     pub skipped: Vec<Skipped>,
     /// Those left out by request.
@@ -117,7 +117,7 @@ fn walk(folder: &Path, depth: usize, found: &mut Found) -> Result<(), Failure> {
 }
 
 enum One {
-    Measured(Box<Measured>),
+    Measured(Box<FittedMeasurement>),
     Excluded(Passed),
     Skipped(Skipped),
 }
@@ -167,7 +167,7 @@ pub fn collect(
     Ok(collection)
 }
 
-fn name_of(measured: &Measured) -> String {
+fn name_of(measured: &FittedMeasurement) -> String {
     match (&measured.model, &measured.unit) {
         (Some(model), Some(unit)) => format!("{model} {unit}"),
         _ => measured.file.clone(),
@@ -204,7 +204,8 @@ fn one(path: &Path, options: &ReadOptions, settings: &Settings, exclude: &[Strin
     match fitted(&read, settings) {
         Ok(fit) => {
             let source = &read.source;
-            let mut measured = Measured::of(&read.measurement, &fit, &source.name, &source.sha256);
+            let mut measured =
+                FittedMeasurement::of(&read.measurement, &fit, &source.name, &source.sha256);
             measured.folder = path
                 .parent()
                 .and_then(Path::file_name)

@@ -3,7 +3,7 @@
 use evenhand_curve::{Point, Polyline};
 use evenhand_inversion::{Target, achieved, ideal_map};
 use evenhand_measurement::Force;
-use evenhand_population::{LEVELS, Profile, Unit};
+use evenhand_population::{Profile, READING_GRID, Unit};
 use evenhand_receiver::{Profile as Receiver, compile};
 use rayon::prelude::*;
 
@@ -39,7 +39,7 @@ pub fn likenesses(
     receiver: &Receiver,
 ) -> Result<Vec<Likeness>, Failure> {
     let onset = wished.forces()[0];
-    let full = wished.forces()[LEVELS - 1];
+    let full = wished.forces()[READING_GRID - 1];
     let cannot = |message: String| {
         Failure::cannot(
             message,

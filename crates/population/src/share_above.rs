@@ -2,10 +2,10 @@
 
 use statrs::distribution::{ContinuousCDF as _, Normal};
 
-use crate::measured::Figure;
+use crate::measured::ForceEstimate;
 use crate::sample::Sample;
 use crate::share::share_interval;
-use crate::spread::careful_deviation;
+use crate::spread::floored_sd;
 use crate::tolerance::part_above;
 
 /// What a probability rests on.
@@ -30,7 +30,7 @@ impl Basis {
 
 /// Probability that a unit's saturation force is at least this force.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Reach {
+pub struct ShareAbove {
     /// The force, gf.
     pub force_gf: f64,
     /// Estimate, 0..1.
@@ -48,19 +48,23 @@ pub struct Reach {
 /// inversion of tolerance factors) where every unit saturated and they differ; else by counting, with the
 /// interval of Clopper and Pearson over the units whose side is known.
 #[must_use]
-pub fn reach(saturations: &[&Figure], force_gf: f64, confidence: f64) -> Option<Reach> {
+pub fn share_above(
+    saturations: &[&ForceEstimate],
+    force_gf: f64,
+    confidence: f64,
+) -> Option<ShareAbove> {
     if saturations.len() < 2 {
         return None;
     }
-    let known: Vec<f64> = saturations.iter().filter_map(|f| f.known()).collect();
+    let known: Vec<f64> = saturations.iter().filter_map(|f| f.value()).collect();
     let sample = Sample::of(&known);
-    let deviation = careful_deviation(saturations);
+    let deviation = floored_sd(saturations);
     let tail = (1.0 - confidence) / 2.0;
     if known.len() == saturations.len() && deviation > 0.0 {
         let k = (sample.mean - force_gf) / deviation;
         let count = u32::try_from(known.len()).unwrap_or(u32::MAX);
         let estimate = Normal::standard().cdf(k);
-        return Some(Reach {
+        return Some(ShareAbove {
             force_gf,
             estimate,
             low: part_above(count, k, 1.0 - tail).min(estimate),
@@ -79,7 +83,7 @@ pub fn reach(saturations: &[&Figure], force_gf: f64, confidence: f64) -> Option<
     let n = sides.len() as f64;
     let part = sides.iter().filter(|side| **side).count() as f64 / n;
     let share = share_interval(part, n, confidence);
-    Some(Reach {
+    Some(ShareAbove {
         force_gf,
         estimate: part,
         low: share.low,

@@ -6,7 +6,7 @@ use crate::sample::Sample;
 
 /// One-way analysis of variance of units measured more than once.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct VarianceParts {
+pub struct VarianceComponents {
     /// Standard deviation of repeats of one unit.
     pub within: f64,
     /// Standard deviation between units, 0 where repeats explain all of it.
@@ -25,7 +25,7 @@ pub struct VarianceParts {
 /// estimator of one-way random effects, any text on variance components). `None` where no unit has a
 /// second measurement or there are fewer than two units.
 #[must_use]
-pub fn variance_parts(units: &[Vec<f64>]) -> Option<VarianceParts> {
+pub fn variance_components(units: &[Vec<f64>]) -> Option<VarianceComponents> {
     let units: Vec<&Vec<f64>> = units.iter().filter(|unit| !unit.is_empty()).collect();
     let groups = units.len();
     let total: usize = units.iter().map(|unit| unit.len()).sum();
@@ -56,7 +56,7 @@ pub fn variance_parts(units: &[Vec<f64>]) -> Option<VarianceParts> {
     let usual = (n - squares / n) / freedom_between;
     let ratio = mean_between / mean_within;
     let f = FisherSnedecor::new(freedom_between, freedom_within).ok()?;
-    Some(VarianceParts {
+    Some(VarianceComponents {
         within: mean_within.sqrt(),
         between: ((mean_between - mean_within) / usual).max(0.0).sqrt(),
         ratio,
