@@ -1,3 +1,5 @@
+use std::ops::Deref;
+
 use crate::point::Point;
 
 /// A curve as a function of x on a closed interval.
@@ -61,25 +63,12 @@ pub(crate) fn even_steps(low: f64, high: f64, n: usize) -> impl Iterator<Item = 
     })
 }
 
-impl<C: Curve + ?Sized> Curve for &C {
-    fn domain(&self) -> (f64, f64) {
-        (**self).domain()
-    }
-
-    fn value(&self, x: f64) -> f64 {
-        (**self).value(x)
-    }
-
-    fn slope(&self, x: f64) -> f64 {
-        (**self).slope(x)
-    }
-
-    fn inverse(&self, y: f64) -> f64 {
-        (**self).inverse(y)
-    }
-}
-
-impl<C: Curve + ?Sized> Curve for Box<C> {
+/// What points to a curve is one: a reference, a box.
+impl<P> Curve for P
+where
+    P: Deref,
+    P::Target: Curve,
+{
     fn domain(&self) -> (f64, f64) {
         (**self).domain()
     }

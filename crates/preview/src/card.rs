@@ -4,7 +4,7 @@ use resvg::usvg::roxmltree::Document;
 
 use crate::canvas::{Canvas, Paint};
 use crate::heading::{draw_heading, draw_paragraph};
-use crate::label::{Anchor, Label};
+use crate::label::Anchor;
 use crate::tokens::{
     CARD_DIGITS, CARD_HEAD, CARD_PLOT, CARD_ROW, LINE_WIDTH, MARGIN, PARAGRAPH_GAP, SECTION_GAP,
     SMALL_SIZE, SUBTITLE_SIZE, TICK_SIZE, Theme, WIDTH,
@@ -56,13 +56,6 @@ pub fn card_svg(card: &Card, theme: Theme) -> String {
     let room = WIDTH - 3.0 * MARGIN - CARD_PLOT;
     let width = room / columns as f64;
     let top = y;
-    let words = |x: f64, y: f64, size: f64, text: &str, anchor: Anchor| Label {
-        x,
-        y,
-        anchor,
-        size,
-        text: text.to_owned(),
-    };
     // Smaller digits where two columns share the room.
     let digits = if columns > 1 {
         0.72 * CARD_DIGITS
@@ -73,14 +66,12 @@ pub fn card_svg(card: &Card, theme: Theme) -> String {
         let left = MARGIN + width * column as f64;
         let edges = [left + 0.56 * width, left + 0.94 * width];
         for (head, right) in card.heads.iter().zip(edges) {
-            let label = words(
-                right,
-                top + CARD_HEAD - 10.0,
+            canvas.quiet_text(
+                Anchor::End,
+                (right, top + CARD_HEAD - 10.0),
                 SUBTITLE_SIZE,
                 head,
-                Anchor::End,
             );
-            canvas.text(&label, palette.quiet_ink);
         }
         let rows = card.rows.iter().take(shown).enumerate();
         for (index, row) in rows.skip(column * per_column).take(per_column) {
@@ -95,17 +86,18 @@ pub fn card_svg(card: &Card, theme: Theme) -> String {
             }
             let base = row_top + 0.5 * CARD_ROW + 0.35 * digits;
             let number = format!("{}", index + 1);
-            let label = words(
-                left + 0.14 * width,
-                row_top + 0.5 * CARD_ROW + 0.35 * SUBTITLE_SIZE,
+            canvas.quiet_text(
+                Anchor::End,
+                (
+                    left + 0.14 * width,
+                    row_top + 0.5 * CARD_ROW + 0.35 * SUBTITLE_SIZE,
+                ),
                 SUBTITLE_SIZE,
                 &number,
-                Anchor::End,
             );
-            canvas.text(&label, palette.quiet_ink);
             canvas.open_group(POINT_CLASS);
             for (text, right) in row.iter().zip(edges) {
-                canvas.text(&words(right, base, digits, text, Anchor::End), palette.ink);
+                canvas.ink_text(Anchor::End, (right, base), digits, text);
             }
             canvas.close_group();
         }
@@ -114,17 +106,14 @@ pub fn card_svg(card: &Card, theme: Theme) -> String {
     if let Some((name, value)) = &card.further {
         below += SECTION_GAP;
         let base = below + 0.5 * CARD_ROW + 0.35 * digits;
-        let label = words(
-            MARGIN + 0.06 * room,
-            base,
+        canvas.quiet_text(
+            Anchor::Start,
+            (MARGIN + 0.06 * room, base),
             SUBTITLE_SIZE,
             name,
-            Anchor::Start,
         );
-        canvas.text(&label, palette.quiet_ink);
         canvas.open_group(POINT_CLASS);
-        let label = words(MARGIN + 0.94 * room, base, digits, value, Anchor::End);
-        canvas.text(&label, palette.ink);
+        canvas.ink_text(Anchor::End, (MARGIN + 0.94 * room, base), digits, value);
         canvas.close_group();
         below += CARD_ROW;
     }

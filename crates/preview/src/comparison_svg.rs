@@ -35,7 +35,7 @@ pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
         force_end: end,
     };
     let (labels, unnamed) = labels(chart, &sideways);
-    let seated = direct_labels::seat(labels, (Frame::LEFT, Frame::RIGHT));
+    let seated = direct_labels::place_labels(labels, (Frame::LEFT, Frame::RIGHT));
     // The strip of classes lies above the names, whose leaders would cross its labels.
     let strip = class_strip::is_drawn(&chart.classes, end).then_some(y);
     if strip.is_some() {

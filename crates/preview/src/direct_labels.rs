@@ -4,7 +4,7 @@ use crate::canvas::Canvas;
 use crate::label::{Anchor, Label};
 use crate::tokens::{HAIRLINE, LABEL_LANE, TICK_SIZE};
 
-/// More names than this are not seated.
+/// More names than this are not placed.
 pub(crate) const MOST_LABELS: usize = 24;
 /// Gap between a leader and its name, and between neighbours.
 const ASIDE: f64 = 5.0;
@@ -65,22 +65,22 @@ impl PlacedLabel {
 }
 
 /// Seats the first names so that nothing crosses, in few lanes. Names stand right of their leaders and are
-/// seated from the right: each next one lies above those that its text would reach over. Near the right edge the
+/// placed from the right: each next one lies above those that its text would reach over. Near the right edge the
 /// mirror image holds.
-pub(crate) fn seat(mut labels: Vec<DirectLabel>, ends: (f64, f64)) -> Vec<PlacedLabel> {
+pub(crate) fn place_labels(mut labels: Vec<DirectLabel>, ends: (f64, f64)) -> Vec<PlacedLabel> {
     labels.truncate(MOST_LABELS);
     labels.sort_by(|a, b| a.point.0.total_cmp(&b.point.0));
     let (rightward, leftward): (Vec<_>, Vec<_>) = labels
         .into_iter()
         .partition(|label| at(label, 0, Anchor::Start).is_within(ends));
-    let mut seated = Vec::new();
+    let mut placed = Vec::new();
     for label in leftward {
-        seated.push(place(&label, [Anchor::End, Anchor::Start], ends, &seated));
+        placed.push(place(&label, [Anchor::End, Anchor::Start], ends, &placed));
     }
     for label in rightward.into_iter().rev() {
-        seated.push(place(&label, [Anchor::Start, Anchor::End], ends, &seated));
+        placed.push(place(&label, [Anchor::Start, Anchor::End], ends, &placed));
     }
-    seated
+    placed
 }
 
 fn at(label: &DirectLabel, lane: usize, anchor: Anchor) -> PlacedLabel {
@@ -96,29 +96,29 @@ fn place(
     label: &DirectLabel,
     anchors: [Anchor; 2],
     ends: (f64, f64),
-    seated: &[PlacedLabel],
+    placed: &[PlacedLabel],
 ) -> PlacedLabel {
-    let top = seated.iter().map(|one| one.lane + 1).max().unwrap_or(0);
+    let top = placed.iter().map(|one| one.lane + 1).max().unwrap_or(0);
     anchors
         .into_iter()
         .flat_map(|anchor| (0..=top).map(move |lane| (lane, anchor)))
         .map(|(lane, anchor)| at(label, lane, anchor))
         .filter(|candidate| candidate.is_within(ends))
-        .find(|candidate| !seated.iter().any(|other| candidate.crosses(other)))
+        .find(|candidate| !placed.iter().any(|other| candidate.crosses(other)))
         .unwrap_or_else(|| at(label, top, anchors[0]))
 }
 
 /// Height that the lanes of names take.
-pub(crate) fn lanes_height(seated: &[PlacedLabel]) -> f64 {
-    let lanes = seated.iter().map(|s| s.lane + 1).max().unwrap_or(0);
+pub(crate) fn lanes_height(placed: &[PlacedLabel]) -> f64 {
+    let lanes = placed.iter().map(|s| s.lane + 1).max().unwrap_or(0);
     lanes as f64 * LABEL_LANE
 }
 
 /// Draws names and leaders above `top`. A leader comes down to the point of its name.
-pub(crate) fn draw(canvas: &mut Canvas, seated: &[PlacedLabel], top: f64) {
+pub(crate) fn draw(canvas: &mut Canvas, placed: &[PlacedLabel], top: f64) {
     let palette = canvas.palette;
     canvas.open_group("names");
-    for one in seated {
+    for one in placed {
         let baseline = top - one.lane as f64 * LABEL_LANE - 6.0;
         let (line, ink) = if one.of.flagged {
             (palette.flag, palette.flag)
@@ -146,10 +146,10 @@ mod tests {
                 flagged: false,
             })
             .collect();
-        let seated = seat(labels, (92.0, 864.0));
-        assert_eq!(seated.len(), 12);
-        for (index, one) in seated.iter().enumerate() {
-            for other in &seated[..index] {
+        let placed = place_labels(labels, (92.0, 864.0));
+        assert_eq!(placed.len(), 12);
+        for (index, one) in placed.iter().enumerate() {
+            for other in &placed[..index] {
                 assert!(!one.crosses(other), "{one:?} and {other:?}");
             }
         }
@@ -162,7 +162,7 @@ mod tests {
             point: (x, 0.0),
             flagged: false,
         };
-        for one in seat(vec![label(95.0), label(860.0)], (92.0, 864.0)) {
+        for one in place_labels(vec![label(95.0), label(860.0)], (92.0, 864.0)) {
             let (left, right) = one.extent();
             assert!(left >= 92.0 - ASIDE && right <= 864.0 + ASIDE, "{one:?}");
         }

@@ -42,14 +42,31 @@ impl Kind {
         ("table", Self::Table),
     ];
 
-    /// Keys of `[curve]` that belong to it.
-    const fn keys(self) -> &'static [&'static str] {
+    /// Its word and the keys of `[curve]` that belong to it.
+    const fn keys(self) -> (&'static str, &'static [&'static str]) {
         match self {
-            Self::Points => &["kind", "interpolation", "points", "ends", "min_gap"],
-            Self::Bezier => &["kind", "ends"],
-            Self::Power => &["kind"],
-            Self::Table => &["kind", "entries", "ends"],
+            Self::Points => (
+                "points",
+                &["kind", "interpolation", "points", "ends", "min_gap"],
+            ),
+            Self::Bezier => ("bezier", &["kind", "ends"]),
+            Self::Power => ("power", &["kind"]),
+            Self::Table => ("table", &["kind", "entries", "ends"]),
         }
+    }
+}
+
+/// A word that may be missing; `None` where it is another word.
+fn choice_or<T: Clone>(
+    table: &Node<'_, '_>,
+    key: &str,
+    words: &[(&str, T)],
+    missing: T,
+) -> Option<T> {
+    if table.has(key) {
+        table.choice(key, words).map(|found| found.value)
+    } else {
+        Some(missing)
     }
 }
 
@@ -70,20 +87,16 @@ pub(super) fn profile(table: &Node<'_, '_>) -> Option<Profile> {
     if let (Some(Some(grid)), Some(curve), Some(table)) = (grid, curve, &curve_table) {
         points_fit(table, curve, grid);
     }
+    // What is there but wrong is a fault that is kept; nothing is made of it.
+    if table.has("notes") && notes.is_none() || table.has("grid") && grid.flatten().is_none() {
+        return None;
+    }
     Some(Profile {
         name: name?,
         title: title?,
-        notes: if table.has("notes") {
-            Some(notes?)
-        } else {
-            None
-        },
+        notes,
         curve: curve?,
-        grid: match grid {
-            None if table.has("grid") => return None,
-            None => None,
-            Some(grid) => Some(grid?),
-        },
+        grid: grid.flatten(),
     })
 }
 
@@ -135,11 +148,8 @@ fn curve(table: &Node<'_, '_>, kind: Option<Kind>) -> Option<CurveKind> {
     table.only(CURVE);
     table.needs(&["kind"], "write kind = \"points\", bezier, power or table");
     let kind = kind?;
-    let word = Kind::NAMES
-        .iter()
-        .find(|(_, known)| *known == kind)
-        .map_or("", |(word, _)| word);
-    table.only_of_kind(CURVE, kind.keys(), word);
+    let (word, keys) = kind.keys();
+    table.only_of_kind(CURVE, keys, word);
     let all = [Ends::Fixed, Ends::FreeOutput, Ends::Free].map(|ends| (ends.as_str(), ends));
     // A table's inputs are given by their number.
     let of_kind = if kind == Kind::Table {
@@ -147,9 +157,8 @@ fn curve(table: &Node<'_, '_>, kind: Option<Kind>) -> Option<CurveKind> {
     } else {
         &all[..]
     };
-    let takes_ends = kind.keys().contains(&"ends");
-    let ends = if takes_ends && table.has("ends") {
-        table.choice("ends", of_kind).map(|ends| ends.value)
+    let ends = if keys.contains(&"ends") {
+        choice_or(table, "ends", of_kind, Ends::Fixed)
     } else {
         Some(Ends::Fixed)
     };
@@ -158,12 +167,10 @@ fn curve(table: &Node<'_, '_>, kind: Option<Kind>) -> Option<CurveKind> {
         Kind::Bezier => Some(CurveKind::Bezier { ends: ends? }),
         Kind::Power => Some(CurveKind::Power),
         Kind::Table => {
-            table.needs(
-                &["entries"],
-                "write how many entries, such as entries = 1024",
-            );
-            let limits = (2, MOST_ENTRIES);
-            let entries = table.whole("entries", limits, "write how many, such as entries = 1024");
+            let remedy = "write how many entries, such as entries = 1024";
+            table.needs(&["entries"], remedy);
+            let remedy = "write how many, such as entries = 1024";
+            let entries = table.whole("entries", (2, MOST_ENTRIES), remedy);
             Some(CurveKind::Table {
                 entries: usize::try_from(entries?.value).ok()?,
                 ends: ends?,
@@ -270,11 +277,7 @@ fn grid(table: &Node<'_, '_>, kind: Option<Kind>, curve: Option<CurveKind>) -> O
     };
     let output_steps = steps("output_steps");
     let words = [Rounding::Nearest, Rounding::Down].map(|rounding| (rounding.as_str(), rounding));
-    let rounding = if table.has("rounding") {
-        table.choice("rounding", &words).map(|found| found.value)
-    } else {
-        Some(Rounding::Nearest)
-    };
+    let rounding = choice_or(table, "rounding", &words, Rounding::Nearest);
     Some(Grid {
         input_steps: input_steps?,
         output_steps: output_steps?,
