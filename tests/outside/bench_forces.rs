@@ -2,7 +2,7 @@
 //! limits, York's line through Pearson's points, and the mechanics of a lever.
 
 use evenhand_bench::{
-    Budget, Correlation, Input, MassClass, Placement, Rig, RigKind, WeighedPoint, coverage_factor,
+    Budget, Correlation, Input, Inputs, MassClass, Rig, RigKind, WeighedPoint, coverage_factor,
     effective_freedom, york_line,
 };
 use evenhand_tests::{reference_rows, reference_text};
@@ -28,18 +28,19 @@ fn effective_degrees_of_freedom() {
         let expected: f64 = row["nu_eff_recomputed"].parse().unwrap();
         near(found, expected, 1e-9 * expected, &row["case"]);
         // The same through a budget: a sum of inputs has sensitivities of 1.
-        let inputs = standards
-            .iter()
-            .zip(&freedoms)
-            .map(|(standard, freedom)| Input {
+        let mut inputs = Inputs::default();
+        let mut keys = Vec::new();
+        for (standard, freedom) in standards.iter().zip(&freedoms) {
+            keys.push(inputs.add(Input {
                 name: "input".to_owned(),
                 unit: "1",
                 value: 3.0,
                 standard: *standard,
                 freedom: *freedom,
                 correlation: Correlation::Independent,
-            });
-        let budget = Budget::of(inputs.collect(), 0.95, |x| x.iter().sum());
+            }));
+        }
+        let budget = Budget::of(inputs, 0.95, |x| keys.iter().map(|key| x[*key]).sum());
         let combined: f64 = row["uc_recomputed"].parse().unwrap();
         near(budget.combined, combined, 1e-9 * combined, &row["case"]);
         near(budget.freedom, expected, 1e-8 * expected, &row["case"]);
@@ -172,7 +173,7 @@ mass_within_g = 0.03
 
 /// Force of a placement with its combined standard uncertainty.
 fn force(rig: &Rig, placed: &str) -> (f64, f64) {
-    let found = rig.force(&Placement::parse(placed, rig).unwrap());
+    let found = rig.load(placed).unwrap().force();
     (found.value, found.combined)
 }
 
@@ -181,7 +182,7 @@ fn the_law_of_the_lever() {
     // Statics (any textbook): moments about the pivot are equal, so 20 g at 300 mm and 5 g at 150 mm with a beam
     // of 1500 g·mm press (6000 + 750 + 1500)/100 = 82.5 gf.
     let rig = Rig::parse(LEVER, "rig.toml").unwrap();
-    assert_eq!(rig.kind(), RigKind::Lever);
+    assert!(matches!(rig.kind, RigKind::Lever(_)));
     let (value, combined) = force(&rig, "20+5@150");
     near(value, 82.5, 1e-9, "force");
     // By hand, JCGM 100 equation 10: ∂F/∂m = a/b, ∂F/∂a = m/b, ∂F/∂b = −F/b, ∂F/∂M = 1/b, limits over √3.
@@ -221,7 +222,12 @@ fn a_cosine_about_its_top() {
         freedom: f64::INFINITY,
         correlation: Correlation::SharedGain,
     };
-    let budget = Budget::of(vec![angle.clone()], 0.95, |x| 300.0 * x[0].cos());
+    let cosine = |angle: Input| {
+        let mut inputs = Inputs::default();
+        let key = inputs.add(angle);
+        Budget::of(inputs, 0.95, |x| 300.0 * x[key].cos())
+    };
+    let budget = cosine(angle.clone());
     let by_formula = 300.0 * 1e-4 / 2.0_f64.sqrt();
     near(budget.combined, by_formula, 1e-4, "cosine");
     // Away from its top the slope counts, and the curve hardly.
@@ -229,7 +235,7 @@ fn a_cosine_about_its_top() {
         value: 0.5,
         ..angle
     };
-    let budget = Budget::of(vec![leaning], 0.95, |x| 300.0 * x[0].cos());
+    let budget = cosine(leaning);
     let by_slope = 300.0 * 0.5_f64.sin() * 0.01;
     near(budget.combined, by_slope, 1e-3, "slope");
 }

@@ -6,7 +6,7 @@
 #[path = "../../fitting/benches/study/truth.rs"]
 mod truth;
 
-use evenhand_bench::{PlanSettings, Step, Wish, next_force};
+use evenhand_bench::{PlanSettings, PrecisionGoal, Step, next_force};
 use evenhand_fitting::{Fit, Settings, fit};
 use evenhand_measurement::{Force, Measurement, Sample, Seating};
 use rand::{Rng, SeedableRng};
@@ -146,10 +146,10 @@ fn followed(number: u64, readings: usize) -> Option<[f64; 3]> {
     let mut measurement = empty();
     // Whole gf up to 1 kgf, no more than a box of weights makes.
     let candidates: Vec<f64> = (0..=1000).map(f64::from).collect();
-    // A wish that is never reached keeps it going.
+    // A goal that is never reached keeps it going.
     let plan = PlanSettings {
         limit_gf: 1000.0,
-        wish: Wish {
+        goal: PrecisionGoal {
             onset_gf: 2.5,
             saturation_part: 0.008,
             curve: 0.008,

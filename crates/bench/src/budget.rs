@@ -1,8 +1,10 @@
 //! Uncertainty budgets after JCGM 100.
 
 use std::fmt;
+use std::ops::Index;
 
-use statrs::distribution::{ContinuousCDF as _, StudentsT};
+use evenhand_measurement::ForceBudget;
+use statrs::distribution::{ContinuousCDF as _, Normal, StudentsT};
 
 /// What an input's error does to all forces of a bench together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -76,6 +78,46 @@ impl Input {
     }
 }
 
+/// The inputs of a model, each found again by the [`InputKey`] that adding it gave.
+#[derive(Clone, Debug, Default)]
+pub struct Inputs(Vec<Input>);
+
+/// Which input of a model is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct InputKey(usize);
+
+/// A value for every input of a model.
+#[derive(Debug)]
+pub struct Values(Vec<f64>);
+
+impl Inputs {
+    /// Adds an input.
+    pub fn add(&mut self, input: Input) -> InputKey {
+        self.0.push(input);
+        InputKey(self.0.len() - 1)
+    }
+
+    /// Adds an input as [`Input::within`] makes it.
+    pub fn within(
+        &mut self,
+        name: impl Into<String>,
+        unit: &'static str,
+        value: f64,
+        within: f64,
+        correlation: Correlation,
+    ) -> InputKey {
+        self.add(Input::within(name, unit, value, within, correlation))
+    }
+}
+
+impl Index<InputKey> for Values {
+    type Output = f64;
+
+    fn index(&self, key: InputKey) -> &f64 {
+        &self.0[key.0]
+    }
+}
+
 /// An input's part in a budget.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Contribution {
@@ -111,23 +153,24 @@ impl Budget {
     /// uncertainty to either side (JCGM 100, note 2 to 5.1.3), or over a small step where an input is exact.
     /// Of the terms of second order those of single inputs are counted, those of pairs are not.
     #[must_use]
-    pub fn of(inputs: Vec<Input>, confidence: f64, model: impl Fn(&[f64]) -> f64) -> Self {
-        let mut values: Vec<f64> = inputs.iter().map(|input| input.value).collect();
+    pub fn of(inputs: Inputs, confidence: f64, model: impl Fn(&Values) -> f64) -> Self {
+        let Inputs(inputs) = inputs;
+        let mut values = Values(inputs.iter().map(|input| input.value).collect());
         let value = model(&values);
         let mut sensitivities = Vec::with_capacity(inputs.len());
         let mut parts = Vec::with_capacity(inputs.len());
         for (index, input) in inputs.iter().enumerate() {
-            let here = values[index];
             let step = if input.standard > 0.0 {
                 input.standard
             } else {
-                1e-6 * here.abs().max(1.0)
+                1e-6 * input.value.abs().max(1.0)
             };
-            values[index] = here + step;
-            let above = model(&values);
-            values[index] = here - step;
-            let below = model(&values);
-            values[index] = here;
+            let mut at = |moved: f64| {
+                values.0[index] = moved;
+                model(&values)
+            };
+            let (above, below) = (at(input.value + step), at(input.value - step));
+            values.0[index] = input.value;
             let sensitivity = (above - below) / (2.0 * step);
             let linear = sensitivity * input.standard;
             // What the second derivative adds, |∂²f/∂x²|·u²/√2 (JCGM 100, note to 5.1.2): all there is where the
@@ -204,17 +247,46 @@ pub fn effective_freedom(standards: &[f64], freedoms: &[f64]) -> f64 {
 }
 
 /// Student's factor that covers the central part `confidence` (JCGM 100, table G.2, without rounding the
-/// degrees of freedom); the normal one for infinite degrees. NaN of degrees below 1.
+/// degrees of freedom); the normal one for infinite degrees. Degrees below 1, which only rounding gives, count as 1.
 #[must_use]
 pub fn coverage_factor(freedom: f64, confidence: f64) -> f64 {
     // Beyond this the normal factor is the same to nine digits.
     const MANY: f64 = 1e9;
     let part = 0.5 + confidence / 2.0;
-    if freedom > MANY {
-        statrs::distribution::Normal::standard().inverse_cdf(part)
-    } else if freedom >= 1.0 {
-        StudentsT::new(0.0, 1.0, freedom).map_or(f64::NAN, |law| law.inverse_cdf(part))
+    match StudentsT::new(0.0, 1.0, freedom.max(1.0)) {
+        Ok(law) if freedom <= MANY => law.inverse_cdf(part),
+        _ => Normal::standard().inverse_cdf(part),
+    }
+}
+
+/// What budgets of single forces say of a whole measurement: the largest common gain and offset, and a scatter
+/// of each force that is nowhere smaller than its budget.
+#[must_use]
+pub fn force_budget(budgets: &[Budget]) -> ForceBudget {
+    let pressing = || budgets.iter().filter(|b| b.value > 0.0);
+    let largest = pressing().map(|b| b.value).fold(0.0, f64::max);
+    // Gains show best where the force is large; near 0 they drown in rounding.
+    let gain = pressing()
+        .filter(|b| b.value >= 0.1 * largest)
+        .map(|b| b.standard_of(Correlation::SharedGain) / b.value)
+        .fold(0.0, f64::max);
+    let offset_gf = pressing()
+        .map(|b| b.standard_of(Correlation::SharedOffset))
+        .fold(0.0, f64::max);
+    let each = |b: &Budget| b.standard_of(Correlation::Independent);
+    let scatter_gf = pressing().map(each).fold(f64::INFINITY, f64::min);
+    let scatter_gf = if scatter_gf.is_finite() {
+        scatter_gf
     } else {
-        f64::NAN
+        0.0
+    };
+    let scatter_part = pressing()
+        .map(|b| (each(b).powi(2) - scatter_gf.powi(2)).max(0.0).sqrt() / b.value)
+        .fold(0.0, f64::max);
+    ForceBudget {
+        gain,
+        offset_gf,
+        scatter_gf,
+        scatter_part,
     }
 }

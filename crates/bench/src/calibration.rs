@@ -2,29 +2,28 @@
 
 use statrs::distribution::{ChiSquared, ContinuousCDF as _};
 
-use crate::rig::Lever;
 use crate::york::{Line, WeighedPoint, york_line};
 
 /// What a scale under the lever's nib showed for masses on the pan: arms and beam need not be known then.
 #[derive(Clone, Debug)]
-pub struct Calibration {
+pub(crate) struct Pairs {
     /// On the pan, and on the scale, g.
-    pub pairs_g: Vec<[f64; 2]>,
-    /// Standard uncertainty of what was on the pan, g.
-    pub placed_u_g: f64,
-    /// Standard uncertainty of what the scale showed, g.
-    pub scale_u_g: f64,
-    /// Limits of the scale's gain, part of what it shows, common to all pairs.
-    pub scale_within_part: f64,
+    pub(crate) pairs_g: Vec<[f64; 2]>,
+    /// Standard uncertainty of what was on the pan, g, above 0.
+    pub(crate) placed_u_g: f64,
+    /// Standard uncertainty of what the scale showed, g, above 0.
+    pub(crate) scale_u_g: f64,
+    /// Limits of the scale's gain, fraction of what it shows, common to all pairs.
+    pub(crate) scale_within_part: f64,
 }
 
 /// Grams at the nib for grams on the pan.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Calibrated {
+pub struct Calibration {
     /// York's line with its standard uncertainties; those are widened by Birge's ratio where the pairs scatter more
     /// than they should.
     pub line: Line,
-    /// Degrees of freedom: pairs less two.
+    /// Degrees of freedom, 1 or more: pairs less two.
     pub freedom: f64,
     /// Root of the weighed squares over the degrees of freedom (R. T. Birge, Phys. Rev. 40, 1932, 207; memory):
     /// about 1 where the stated uncertainties are right.
@@ -34,18 +33,18 @@ pub struct Calibrated {
     pub excess_g: f64,
     /// Probability that pairs with the stated uncertainties scatter so much.
     pub chance: f64,
+    /// Limits of the scale's gain, fraction of what it shows, common to all pairs.
+    pub scale_within_part: f64,
 }
 
-impl Lever {
-    /// What the calibration says; friction counts among what the scale may be off by. `None` without one, and where
-    /// it has no line (see [`york_line`]).
-    #[must_use]
-    pub fn calibrated(&self) -> Option<Calibrated> {
-        let calibration = self.calibration.as_ref()?;
-        let friction = self.friction_within_gf / 3.0_f64.sqrt();
-        let scale_variance = calibration.scale_u_g.powi(2) + friction.powi(2);
-        let placed_variance = calibration.placed_u_g.powi(2);
-        let points: Vec<WeighedPoint> = calibration
+impl Calibration {
+    /// Of pairs at a lever whose friction holds back up to `friction_within_gf`, which counts among what the scale
+    /// may be off by. `None` where they have no line (see [`york_line`]).
+    pub(crate) fn of(pairs: &Pairs, friction_within_gf: f64) -> Option<Self> {
+        let friction = friction_within_gf / 3.0_f64.sqrt();
+        let scale_variance = pairs.scale_u_g.powi(2) + friction.powi(2);
+        let placed_variance = pairs.placed_u_g.powi(2);
+        let points: Vec<WeighedPoint> = pairs
             .pairs_g
             .iter()
             .map(|[x, y]| WeighedPoint {
@@ -60,8 +59,7 @@ impl Lever {
         let birge = (line.squares / freedom).sqrt();
         let wider = birge.max(1.0);
         let variance = scale_variance + line.slope.powi(2) * placed_variance;
-        let chance = ChiSquared::new(freedom).map_or(f64::NAN, |law| law.sf(line.squares));
-        Some(Calibrated {
+        Some(Self {
             line: Line {
                 slope_error: wider * line.slope_error,
                 intercept_error: wider * line.intercept_error,
@@ -70,7 +68,8 @@ impl Lever {
             freedom,
             birge,
             excess_g: ((wider.powi(2) - 1.0) * variance).sqrt(),
-            chance,
+            chance: ChiSquared::new(freedom).ok()?.sf(line.squares),
+            scale_within_part: pairs.scale_within_part,
         })
     }
 }

@@ -3,24 +3,26 @@
 use evenhand_text::quoted;
 use thiserror::Error;
 
-/// A placement that a rig cannot take.
+/// A load that a rig cannot take.
 #[derive(Clone, Debug, Error, PartialEq)]
-pub enum BenchError {
-    /// What was placed cannot be read.
-    #[error("{}, which is no placement", quoted(found))]
-    Placement {
-        /// What was found.
-        found: String,
-        /// What to write instead.
-        help: String,
-    },
+#[error("{}, which is no placement", quoted(found))]
+pub struct BenchError {
+    found: String,
+    help: &'static str,
 }
 
 impl BenchError {
+    /// A text that cannot be read, with what to write instead.
+    pub(crate) fn load(found: &str, help: &'static str) -> Self {
+        Self {
+            found: found.trim().to_owned(),
+            help,
+        }
+    }
+
     /// What to do about it.
     #[must_use]
-    pub fn help(&self) -> &str {
-        let Self::Placement { help, .. } = self;
-        help
+    pub const fn help(&self) -> &str {
+        self.help
     }
 }

@@ -26,25 +26,31 @@
 //!
 //! Out of scope: files, and taking readings.
 
+mod available;
 mod budget;
 mod calibration;
 mod error;
+mod force;
+mod lever;
+mod load;
 mod mass_class;
-mod placement;
 mod plan;
-mod reachable;
 mod rig;
 mod rig_keys;
 mod rig_note;
 mod york;
 
-pub use budget::{Budget, Contribution, Correlation, Input, coverage_factor, effective_freedom};
-pub use calibration::{Calibrated, Calibration};
+pub use available::{AvailableForce, LoadRecipe, available_forces, nearest_available};
+pub use budget::{
+    Budget, Contribution, Correlation, Input, InputKey, Inputs, Values, coverage_factor,
+    effective_freedom, force_budget,
+};
+pub use calibration::Calibration;
 pub use error::BenchError;
+pub use lever::{Arms, Lever, Leverage, MassLimit};
+pub use load::{HungMass, Load, LoadNumber};
 pub use mass_class::MassClass;
-pub use placement::{Hung, PlacedNumber, Placement, force_budget};
-pub use plan::{Aim, PlanSettings, Step, Wish, next_force};
-pub use reachable::{Making, Reachable, nearest, reachable};
-pub use rig::{Arms, Gauge, Lever, Rig, RigKind, Scale};
+pub use plan::{Objective, PlanSettings, PrecisionGoal, Step, next_force};
+pub use rig::{Gauge, Rig, RigKind, Scale};
 pub use rig_note::RigNote;
 pub use york::{Line, WeighedPoint, york_line};

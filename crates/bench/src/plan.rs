@@ -42,9 +42,9 @@ const MOST_FORETOLD: usize = 100;
 /// Most forces that are weighed against each other.
 const MOST_CANDIDATES: usize = 240;
 
-/// Half widths of intervals that are wished for.
+/// Half widths of intervals to reach.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wish {
+pub struct PrecisionGoal {
     /// Of the onset force, gf.
     pub onset_gf: f64,
     /// Of the saturation force, part of it.
@@ -53,7 +53,7 @@ pub struct Wish {
     pub curve: f64,
 }
 
-impl Default for Wish {
+impl Default for PrecisionGoal {
     /// 3 gf, 1.5 % and 1.5 %: what a careful bench of common parts reaches in some twenty readings.
     fn default() -> Self {
         Self {
@@ -69,13 +69,13 @@ impl Default for Wish {
 pub struct PlanSettings {
     /// Never more than this, gf.
     pub limit_gf: f64,
-    /// What is wished for.
-    pub wish: Wish,
+    /// What has to be reached.
+    pub goal: PrecisionGoal,
 }
 
 /// What a force is placed for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Aim {
+pub enum Objective {
     /// To find where the stylus responds and where it ends.
     Ladder,
     /// To narrow the onset.
@@ -86,7 +86,7 @@ pub enum Aim {
     Curve,
 }
 
-impl Aim {
+impl Objective {
     /// The word.
     #[must_use]
     pub const fn as_str(self) -> &'static str {
@@ -107,24 +107,24 @@ pub enum Step {
         /// The force, gf: one of the candidates.
         force_gf: f64,
         /// What for.
-        aim: Aim,
-        /// Readings that are foretold to reach the wish, this one counted; `None` where too many are, or
+        objective: Objective,
+        /// Readings that are foretold to reach the goal, this one counted; `None` where too many are, or
         /// where nothing can be foretold yet.
         remaining: Option<usize>,
         /// Where the ladder takes far more than a rung, as nothing between can be made: from where, gf.
-        leaps_from_gf: Option<f64>,
+        large_step_from_gf: Option<f64>,
     },
-    /// All that was wished for is reached.
+    /// The goal is reached.
     Reached,
     /// Full scale was not seen up to the limit; more force is not proposed.
     Limit {
         /// The largest force to choose from, gf.
         largest_gf: f64,
     },
-    /// What all forces of the bench share is wider than the wish; no reading can narrow it.
+    /// What all forces of the bench share is wider than the goal; no reading can narrow it.
     BenchTooCoarse {
         /// The figure that cannot be had.
-        aim: Aim,
+        objective: Objective,
     },
     /// There is nothing to choose from.
     NoForces,
@@ -155,9 +155,9 @@ pub fn next_force(
         return match rung(&forces, last) {
             Some(force_gf) => Step::Place {
                 force_gf,
-                aim: Aim::Ladder,
+                objective: Objective::Ladder,
                 remaining: None,
-                leaps_from_gf: (force_gf > LEAP * wanted(last)).then_some(last.max(0.0)),
+                large_step_from_gf: (force_gf > LEAP * wanted(last)).then_some(last.max(0.0)),
             },
             None => Step::Limit { largest_gf: last },
         };
@@ -172,9 +172,9 @@ pub fn next_force(
         let below = forces.iter().rfind(|force| **force < 0.6 * least_full);
         return below.map_or(Step::NoForces, |force| Step::Place {
             force_gf: *force,
-            aim: Aim::Ladder,
+            objective: Objective::Ladder,
             remaining: None,
-            leaps_from_gf: None,
+            large_step_from_gf: None,
         });
     };
     let budget = measurement.and_then(|m| m.bench.budget).unwrap_or(PLACED);
@@ -206,12 +206,12 @@ fn rung(forces: &[f64], last: f64) -> Option<f64> {
         })
 }
 
-/// A figure with its wish.
+/// A figure with its goal.
 struct Target {
-    aim: Aim,
+    objective: Objective,
     /// Variance that all forces of the bench share.
     shared: f64,
-    wish: f64,
+    goal: f64,
 }
 
 fn adaptive(fit: &Fit, forces: &[f64], budget: &ForceBudget, settings: &PlanSettings) -> Step {
@@ -251,24 +251,26 @@ fn adaptive(fit: &Fit, forces: &[f64], budget: &ForceBudget, settings: &PlanSett
     let shared = |force: f64| (budget.gain * force).hypot(budget.offset_gf);
     let mut targets = vec![
         Target {
-            aim: Aim::Onset,
+            objective: Objective::Onset,
             shared: shared(fit.onset.estimate.gf()).powi(2),
-            wish: settings.wish.onset_gf,
+            goal: settings.goal.onset_gf,
         },
         Target {
-            aim: Aim::Saturation,
+            objective: Objective::Saturation,
             shared: shared(saturation).powi(2),
-            wish: settings.wish.saturation_part * saturation,
+            goal: settings.goal.saturation_part * saturation,
         },
     ];
     targets.extend(along.iter().map(|force| Target {
-        aim: Aim::Curve,
+        objective: Objective::Curve,
         shared: (slope(*force) * shared(*force)).powi(2),
-        wish: settings.wish.curve,
+        goal: settings.goal.curve,
     }));
     for target in &targets {
-        if z * target.shared.sqrt() >= target.wish {
-            return Step::BenchTooCoarse { aim: target.aim };
+        if z * target.shared.sqrt() >= target.goal {
+            return Step::BenchTooCoarse {
+                objective: target.objective,
+            };
         }
     }
     let mut covariance = covariance(fit, &asked);
@@ -283,21 +285,21 @@ fn adaptive(fit: &Fit, forces: &[f64], budget: &ForceBudget, settings: &PlanSett
     let first = targets.len();
     let ratio = |covariance: &DMatrix<f64>, index: usize| {
         let target = &targets[index];
-        z * (covariance[(index, index)] + target.shared).sqrt() / target.wish
+        z * (covariance[(index, index)] + target.shared).sqrt() / target.goal
     };
-    let mut chosen: Option<(f64, Aim)> = None;
+    let mut chosen: Option<(f64, Objective)> = None;
     for count in 0..MOST_FORETOLD {
         let worst =
             (0..first).max_by(|a, b| ratio(&covariance, *a).total_cmp(&ratio(&covariance, *b)));
         let Some(worst) = worst.filter(|index| ratio(&covariance, *index) > 1.0) else {
-            return chosen.map_or(Step::Reached, |(force_gf, aim)| Step::Place {
+            return chosen.map_or(Step::Reached, |(force_gf, objective)| Step::Place {
                 force_gf,
-                aim,
+                objective,
                 remaining: Some(count),
-                leaps_from_gf: None,
+                large_step_from_gf: None,
             });
         };
-        // What all figures that are still too wide would gain, each by how far it is from its wish.
+        // What all figures that are still too wide would gain, each by how far it is from its goal.
         let gain = |place: usize| -> f64 {
             let column = first + place;
             let spread = covariance[(column, column)] + noise[place];
@@ -305,24 +307,24 @@ fn adaptive(fit: &Fit, forces: &[f64], budget: &ForceBudget, settings: &PlanSett
                 .filter(|index| ratio(&covariance, *index) > 1.0)
                 .map(|index| {
                     let taken = covariance[(index, column)].powi(2) / spread;
-                    taken * (z / targets[index].wish).powi(2)
+                    taken * (z / targets[index].goal).powi(2)
                 })
                 .sum()
         };
         let place = (0..candidates.len())
             .max_by(|a, b| gain(*a).total_cmp(&gain(*b)))
             .unwrap_or(0);
-        chosen.get_or_insert((candidates[place], targets[worst].aim));
+        chosen.get_or_insert((candidates[place], targets[worst].objective));
         let column = first + place;
         let spread = covariance[(column, column)] + noise[place];
         let taken = covariance.column(column).into_owned();
         covariance -= &taken * taken.transpose() / spread;
     }
-    chosen.map_or(Step::NoForces, |(force_gf, aim)| Step::Place {
+    chosen.map_or(Step::NoForces, |(force_gf, objective)| Step::Place {
         force_gf,
-        aim,
+        objective,
         remaining: None,
-        leaps_from_gf: None,
+        large_step_from_gf: None,
     })
 }
 

@@ -2,9 +2,10 @@
 
 use evenhand_text::{Faults, Node, Rule, TomlFile};
 
-use crate::calibration::Calibration;
+use crate::calibration::{Calibration, Pairs};
+use crate::lever::{Arms, Lever, Leverage, MassLimit};
 use crate::mass_class::MassClass;
-use crate::rig::{Gauge, Lever, Rig, Scale};
+use crate::rig::{Gauge, Rig, RigKind, Scale};
 
 /// No bench has more masses at hand.
 const MOST_LISTED: usize = 1000;
@@ -12,6 +13,7 @@ const OUTLINE: &str = "see demo/rig.toml for how a rig is written";
 const FROM_PIVOT: &str = "measure it from the pivot";
 const TO_EITHER_SIDE: &str = "give how far the figure may be off to either side";
 const DATA_SHEET: &str = "see its data sheet";
+const PAIRS: &str = "write pairs_g = [[0, 4.1], [20, 64.0], [50, 153.8]]";
 const EXAMPLE: &str = "demo/bench.md has an example";
 
 const KINDS: [&str; 3] = ["lever", "scale", "gauge"];
@@ -22,11 +24,17 @@ const ARMS: [&str; 4] = [
     "pan_arm_within_mm",
 ];
 
-/// A rig from its text.
-pub(crate) fn parsed(text: &str, file: &str) -> Result<Rig, Faults> {
-    let toml = TomlFile::parse(file, text, OUTLINE)?;
-    let rig = rig(&toml);
-    toml.finish(rig)
+impl Rig {
+    /// Reads and checks a rig; `file` is its name for messages.
+    ///
+    /// # Errors
+    /// Everything that is wrong: text that is not TOML, unknown keys, none or several of lever, scale and gauge,
+    /// missing keys, and figures that cannot be meant.
+    pub fn parse(text: &str, file: &str) -> Result<Self, Faults> {
+        let toml = TomlFile::parse(file, text, OUTLINE)?;
+        let rig = rig(&toml);
+        toml.finish(rig)
+    }
 }
 
 /// A number with what stands in for it where it is not set; `None` where it is wrong.
@@ -69,7 +77,7 @@ fn rig(file: &TomlFile<'_>) -> Option<Rig> {
         &["name"],
         "write name = \"window\" above the tables, so that measurements can tell benches apart",
     );
-    let kind_is_known = one_kind(file, &root);
+    check_kinds(file, &root);
     let name = root.text("name");
     let tilt_deg = number_or(
         &root,
@@ -101,46 +109,39 @@ fn rig(file: &TomlFile<'_>) -> Option<Rig> {
         within,
     );
     // Each table is looked at, so that all that is wrong is told, also where there is one too many.
-    let lever = root.table("lever").map(|table| lever(&table));
-    let scale = root.table("scale").map(|table| scale(&table));
-    let gauge = root.table("gauge").map(|table| gauge(&table));
-    if !kind_is_known || file.has_faults() {
-        return None;
-    }
+    let lever = root.table("lever").and_then(|table| lever(&table));
+    let scale = root.table("scale").and_then(|table| scale(&table));
+    let gauge = root.table("gauge").and_then(|table| gauge(&table));
+    let kind = lever
+        .map(RigKind::Lever)
+        .or(scale.map(RigKind::Scale))
+        .or(gauge.map(RigKind::Gauge));
     Some(Rig {
         name: name?.value,
         tilt_deg: tilt_deg?,
         tilt_within_deg: tilt_within_deg?,
         gravity_m_s2: gravity_m_s2?,
         gravity_within_m_s2: gravity_within_m_s2?,
-        lever: lever.flatten(),
-        scale: scale.flatten(),
-        gauge: gauge.flatten(),
+        kind: kind?,
     })
 }
 
-/// Whether one thing sets the force.
-fn one_kind(file: &TomlFile<'_>, root: &Node<'_, '_>) -> bool {
+/// One thing has to set the force.
+fn check_kinds(file: &TomlFile<'_>, root: &Node<'_, '_>) {
     const RULE: &str = "a rig has one of [lever], [scale] and [gauge]";
     let set: Vec<&str> = KINDS.into_iter().filter(|key| root.has(key)).collect();
     match set.as_slice() {
-        [_] => true,
-        [] => {
-            file.fault_of_file(
-                format!("{RULE}, and this has none"),
-                "write the one that sets the force, as demo/rig.toml does",
-            );
-            false
-        }
-        [.., last] => {
-            file.fault(
-                root.span_of(last),
-                format!("{RULE}, and this has {}", set.join(" and ")),
-                "",
-                "keep the one that sets the force",
-            );
-            false
-        }
+        [_] => {}
+        [] => file.fault_of_file(
+            format!("{RULE}, and this has none"),
+            "write the one that sets the force, as demo/rig.toml does",
+        ),
+        [.., last] => file.fault(
+            root.span_of(last),
+            format!("{RULE}, and this has {}", set.join(" and ")),
+            "",
+            "keep the one that sets the force",
+        ),
     }
 }
 
@@ -184,9 +185,7 @@ fn lever(table: &Node<'_, '_>) -> Option<Lever> {
     let masses_g = masses(table);
     let mass_class = table.choice("mass_class", &MassClass::NAMES);
     let mass_within_g = own("mass_within_g", Rule::NotNegative, TO_EITHER_SIDE);
-    let calibration = table
-        .table("calibration")
-        .and_then(|table| calibration(&table));
+    let pairs = table.table("calibration").and_then(|table| pairs(&table));
     known_masses(table);
     if let (Some(arm), Some(within)) = (nib_arm_mm, nib_arm_within_mm)
         && within >= arm
@@ -201,22 +200,41 @@ fn lever(table: &Node<'_, '_>) -> Option<Lever> {
     if is_calibrated && !table.has("pan_arm_mm") {
         without_pan(table, hook_within_mm);
     }
-    let lever = Lever {
-        nib_arm_mm,
-        nib_arm_within_mm,
-        pan_arm_mm,
-        pan_arm_within_mm,
-        hook_within_mm: hook_within_mm?,
-        beam_moment_g_mm: beam_moment_g_mm?,
-        beam_moment_within_g_mm: beam_moment_within_g_mm?,
-        friction_within_gf: friction_within_gf?,
-        masses_g: masses_g?,
-        mass_class: mass_class.map(|class| class.value),
-        mass_within_g,
-        calibration,
+    let (hook_within_mm, friction_within_gf) = (hook_within_mm?, friction_within_gf?);
+    let (beam_moment_g_mm, beam_moment_within_g_mm) = (beam_moment_g_mm?, beam_moment_within_g_mm?);
+    let masses_g = masses_g?;
+    let arms = || {
+        Some(Arms {
+            nib_mm: nib_arm_mm?,
+            nib_within_mm: nib_arm_within_mm?,
+            pan_mm: pan_arm_mm?,
+            pan_within_mm: pan_arm_within_mm?,
+        })
     };
-    line_of_calibration(table, &lever);
-    Some(lever)
+    let leverage = if is_calibrated {
+        Leverage::Calibrated {
+            calibration: calibration(table, &pairs?, friction_within_gf)?,
+            pan_arm_mm,
+            pan_arm_within_mm: pan_arm_within_mm.unwrap_or(0.0),
+            arms: arms(),
+        }
+    } else {
+        Leverage::Measured {
+            arms: arms()?,
+            beam_moment_g_mm,
+            beam_moment_within_g_mm,
+        }
+    };
+    let mass_limit = mass_class
+        .map(|class| MassLimit::Class(class.value))
+        .or(mass_within_g.map(MassLimit::Within));
+    Some(Lever {
+        leverage,
+        hook_within_mm,
+        friction_within_gf,
+        masses_g,
+        mass_limit: mass_limit?,
+    })
 }
 
 /// The masses at hand; none where they are not listed.
@@ -286,8 +304,7 @@ fn without_pan(table: &Node<'_, '_>, hook_within_mm: Option<f64>) {
     }
 }
 
-fn calibration(table: &Node<'_, '_>) -> Option<Calibration> {
-    const PAIRS: &str = "write pairs_g = [[0, 4.1], [20, 64.0], [50, 153.8]]";
+fn pairs(table: &Node<'_, '_>) -> Option<Pairs> {
     const OWN: &str = "give the standard uncertainty of a single figure, in g";
     table.only(&["pairs_g", "placed_u_g", "scale_u_g", "scale_within_part"]);
     table.needs(&["pairs_g", "placed_u_g", "scale_u_g"], EXAMPLE);
@@ -300,7 +317,7 @@ fn calibration(table: &Node<'_, '_>) -> Option<Calibration> {
         .filter_map(|pair| pair.pair("pairs_g", PAIRS))
         .map(|pair| pair.value)
         .collect();
-    Some(Calibration {
+    Some(Pairs {
         pairs_g: (pairs.len() == listed.len()).then_some(pairs)?,
         placed_u_g: placed_u_g?,
         scale_u_g: scale_u_g?,
@@ -309,29 +326,29 @@ fn calibration(table: &Node<'_, '_>) -> Option<Calibration> {
 }
 
 /// A calibration needs a line that rises.
-fn line_of_calibration(table: &Node<'_, '_>, lever: &Lever) {
-    if lever.calibration.is_none() {
-        return;
-    }
-    let place = table
-        .table("calibration")
-        .map_or_else(|| table.span(), |inner| inner.span_of("pairs_g"));
-    let slope = lever.calibrated().map(|found| found.line.slope);
-    match slope {
-        None => table.fault(
-            place,
+fn calibration(
+    lever: &Node<'_, '_>,
+    pairs: &Pairs,
+    friction_within_gf: f64,
+) -> Option<Calibration> {
+    let refuse = |found: &str, remedy: &str| {
+        let place = lever
+            .table("calibration")
+            .map_or_else(|| lever.span(), |inner| inner.span_of("pairs_g"));
+        lever.fault(place, found, "", remedy);
+    };
+    match Calibration::of(pairs, friction_within_gf) {
+        None => refuse(
             "the calibration has no line: it needs three pairs or more with different masses",
-            "",
-            "write pairs_g = [[0, 4.1], [20, 64.0], [50, 153.8]]",
+            PAIRS,
         ),
-        Some(slope) if slope <= 0.0 => table.fault(
-            place,
+        Some(found) if found.line.slope <= 0.0 => refuse(
             "the scale shows no more where more is on the pan",
-            "",
             "write what is on the pan first, then what the scale shows",
         ),
-        Some(_) => {}
+        found => return found,
     }
+    None
 }
 
 fn scale(table: &Node<'_, '_>) -> Option<Scale> {

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use crate::lever::Leverage;
 use crate::rig::Rig;
 
 /// Pairs that scatter so much by a smaller chance are told.
@@ -45,29 +46,27 @@ impl Rig {
     /// What its own figures say against it.
     #[must_use]
     pub fn notes(&self) -> Vec<RigNote> {
-        let Some(lever) = &self.lever else {
-            return Vec::new();
-        };
-        let Some(found) = lever.calibrated() else {
+        let Some(Leverage::Calibrated {
+            calibration, arms, ..
+        }) = self.lever().map(|lever| lever.leverage)
+        else {
             return Vec::new();
         };
         let mut notes = Vec::new();
-        if found.chance < UNLIKELY {
-            notes.push(RigNote::Scatters { birge: found.birge });
+        if calibration.chance < UNLIKELY {
+            notes.push(RigNote::Scatters {
+                birge: calibration.birge,
+            });
         }
-        if let Some(arms) = lever.arms() {
+        if let Some(arms) = arms {
             let ratio = arms.pan_mm / arms.nib_mm;
             let part = (arms.nib_within_mm / arms.nib_mm).hypot(arms.pan_within_mm / arms.pan_mm);
-            let gain = lever
-                .calibration
-                .as_ref()
-                .map_or(0.0, |c| c.scale_within_part);
-            let of_limits = ratio * part.hypot(gain) / 3.0_f64.sqrt();
-            let off = (found.line.slope - ratio).abs();
-            if off > FAR * of_limits.hypot(found.line.slope_error) {
+            let of_limits = ratio * part.hypot(calibration.scale_within_part) / 3.0_f64.sqrt();
+            let off = (calibration.line.slope - ratio).abs();
+            if off > FAR * of_limits.hypot(calibration.line.slope_error) {
                 notes.push(RigNote::ArmsDisagree {
                     arms: ratio,
-                    calibrated: found.line.slope,
+                    calibrated: calibration.line.slope,
                 });
             }
         }

@@ -5,7 +5,7 @@
     reason = "a test that cannot go on should stop there"
 )]
 
-use evenhand_bench::{MassClass, Rig};
+use evenhand_bench::{Leverage, MassClass, MassLimit, Rig, RigKind};
 
 const LEVER: &str = "name = \"window\"
 tilt_deg = 5
@@ -44,17 +44,17 @@ fn what_is_not_set_has_its_usual_figure() {
     let rig = Rig::parse(LEVER, "rig.toml").unwrap();
     assert_eq!((rig.tilt_deg, rig.tilt_within_deg), (5.0, 1.0));
     assert_eq!((rig.gravity_m_s2, rig.gravity_within_m_s2), (9.806, 0.026));
-    let lever = rig.lever.as_ref().unwrap();
-    assert_eq!(lever.arms().unwrap().pan_mm, 300.0);
+    let lever = rig.lever().unwrap();
+    assert!(matches!(lever.leverage, Leverage::Measured { arms, .. } if arms.pan_mm == 300.0));
     assert_eq!((lever.hook_within_mm, lever.friction_within_gf), (0.0, 0.0));
-    assert_eq!(lever.mass_class, Some(MassClass::M2));
+    assert_eq!(lever.mass_limit, MassLimit::Class(MassClass::M2));
     assert_eq!(lever.masses_g, [1.0, 2.0, 5.0]);
     let scale = "name = \"s\"\n[scale]\nstep_g = 0.1\nwithin_part = 0.002\n";
     let rig = Rig::parse(scale, "rig.toml").unwrap();
-    assert_eq!(rig.scale.unwrap().within_g, 0.0);
+    assert!(matches!(rig.kind, RigKind::Scale(scale) if scale.within_g == 0.0));
     let gauge = "name = \"g\"\n[gauge]\nstep_n = 0.01\nwithin_part = 0.005\nwithin_n = 0.02\n";
     let rig = Rig::parse(gauge, "rig.toml").unwrap();
-    assert_eq!(rig.gauge.unwrap().within_n, 0.02);
+    assert!(matches!(rig.kind, RigKind::Gauge(gauge) if gauge.within_n == 0.02));
 }
 
 #[test]
@@ -194,7 +194,10 @@ fn a_calibration_stands_in_for_arms_and_needs_a_rising_line() {
         "name = \"c\"\n[lever]\nmass_within_g = 0.01\n[lever.calibration]\npairs_g = {pairs}\nplaced_u_g = 0.01\nscale_u_g = 0.05\n"
     );
     let rig = Rig::parse(&text, "rig.toml").unwrap();
-    let slope = rig.lever.as_ref().unwrap().calibrated().unwrap().line.slope;
+    let Leverage::Calibrated { calibration, .. } = rig.lever().unwrap().leverage else {
+        panic!("the lever is calibrated");
+    };
+    let slope = calibration.line.slope;
     assert!((slope - 3.1).abs() < 1e-6, "{slope}");
     let with = |to: &str| text.replace(pairs, to);
     refused(&with("[[0, 0.4], [10, 31.4]]"), 5, "no line");

@@ -2,7 +2,9 @@
 
 use std::fmt::Write as _;
 
-use evenhand_bench::{Making, PlanSettings, Reachable, Rig, Step, Wish, next_force};
+use evenhand_bench::{
+    AvailableForce, LoadRecipe, PlanSettings, PrecisionGoal, Rig, Step, next_force,
+};
 use evenhand_fitting::fit;
 use evenhand_workflow::{
     BEFORE_WEIGHTS, CANNOT, Failure, gf, large_limit, making, placeable, rig, step_caution,
@@ -48,7 +50,7 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
     let forces = placeable(rig.as_ref(), limit)?;
     let settings = PlanSettings {
         limit_gf: limit,
-        wish: Wish {
+        goal: PrecisionGoal {
             onset_gf: args.onset_within.gf(),
             saturation_part: args.saturation_within.value(),
             curve: args.curve_within.value(),
@@ -76,7 +78,12 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
     })
 }
 
-fn told(step: &Step, forces: &[Reachable], settings: &PlanSettings, is_first: bool) -> PlanJson {
+fn told(
+    step: &Step,
+    forces: &[AvailableForce],
+    settings: &PlanSettings,
+    is_first: bool,
+) -> PlanJson {
     let limit_gf = settings.limit_gf;
     let mut cautions = Vec::new();
     if is_first {
@@ -96,26 +103,26 @@ fn told(step: &Step, forces: &[Reachable], settings: &PlanSettings, is_first: bo
     match step {
         Step::Place {
             force_gf,
-            aim,
+            objective,
             remaining,
             ..
         } => {
             let making = making(*force_gf, forces);
             let how = making
-                .and_then(Making::in_words)
+                .and_then(LoadRecipe::in_words)
                 .map_or_else(String::new, |words| format!(" ({words})"));
             found.reason = format!("place {}{how}: {}", gf(*force_gf), found.reason);
             found.cautions.extend(step_caution(step, limit_gf));
             found.force_gf = Some(*force_gf);
-            found.load = making.and_then(Making::written);
-            found.aim = Some(aim.as_str());
+            found.load = making.and_then(LoadRecipe::written);
+            found.aim = Some(objective.as_str());
             found.remaining = *remaining;
         }
         Step::Reached => found.step = "enough",
         Step::Limit { .. } => found.step = "limit",
-        Step::BenchTooCoarse { aim } => {
+        Step::BenchTooCoarse { objective } => {
             found.step = "bench-limit";
-            found.aim = Some(aim.as_str());
+            found.aim = Some(objective.as_str());
         }
         Step::NoForces => found.step = "no-forces",
     }

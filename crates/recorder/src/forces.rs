@@ -1,6 +1,6 @@
 //! Forces that are asked for, as the bench makes them.
 
-use evenhand_bench::{Making, Reachable, nearest};
+use evenhand_bench::{AvailableForce, LoadRecipe, nearest_available};
 use evenhand_measurement::Force;
 use evenhand_text::{Remedy, Setting};
 use evenhand_workflow::{Failure, gf};
@@ -11,24 +11,27 @@ const NEAR_PART: f64 = 0.1;
 
 /// A force as the bench makes it, gf: itself where nothing is known of the bench, else the nearest that is near
 /// enough.
-pub(crate) fn made(force_gf: f64, forces: &[Reachable]) -> Option<f64> {
-    let found = nearest(forces, force_gf)?;
-    if found.making == Making::Free {
+pub(crate) fn made(force_gf: f64, forces: &[AvailableForce]) -> Option<f64> {
+    let found = nearest_available(forces, force_gf)?;
+    if found.recipe == LoadRecipe::Free {
         return Some(force_gf);
     }
     let off = (found.force_gf - force_gf).abs();
     (off <= NEAR_GF.max(NEAR_PART * force_gf)).then_some(found.force_gf)
 }
 
-pub(crate) fn told(one: &Reachable) -> String {
-    match one.making.in_words() {
+pub(crate) fn told(one: &AvailableForce) -> String {
+    match one.recipe.in_words() {
         Some(how) => format!("{} ({how})", gf(one.force_gf)),
         None => gf(one.force_gf),
     }
 }
 
 /// The list as the bench makes it.
-pub(crate) fn listed(asked: &[Force], forces: &[Reachable]) -> Result<Vec<(f64, Force)>, Failure> {
+pub(crate) fn listed(
+    asked: &[Force],
+    forces: &[AvailableForce],
+) -> Result<Vec<(f64, Force)>, Failure> {
     asked
         .iter()
         .map(|force| match made(force.gf(), forces) {
@@ -36,7 +39,7 @@ pub(crate) fn listed(asked: &[Force], forces: &[Reachable]) -> Result<Vec<(f64, 
             None => Err(Failure::bad_input(
                 format!(
                     "the bench makes no {force}; the nearest is {}",
-                    nearest(forces, force.gf()).map_or_else(String::new, told)
+                    nearest_available(forces, force.gf()).map_or_else(String::new, told)
                 ),
                 Remedy::from("list forces that its masses make").or_set(Setting::PlannedForces),
             )),

@@ -2,7 +2,10 @@
 
 use std::path::Path;
 
-use evenhand_bench::{Making, PlanSettings, Reachable, Rig, Step, Wish, nearest, next_force};
+use evenhand_bench::{
+    AvailableForce, LoadRecipe, PlanSettings, PrecisionGoal, Rig, Step, nearest_available,
+    next_force,
+};
 use evenhand_capture::{Log, LogRow, MARK, Settled, StableRule, Tick, Watcher};
 use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, Measurement, ReadOptions, parse_measurement};
@@ -52,7 +55,7 @@ pub struct Recorder {
     source: Source,
     log: Log,
     seating: u32,
-    forces: Vec<Reachable>,
+    forces: Vec<AvailableForce>,
     /// The list of forces as the bench makes them, gf, each with what was asked for.
     list: Vec<(f64, Force)>,
     /// What speaks against the bench's own figures.
@@ -187,7 +190,7 @@ impl Recorder {
         let candidates: Vec<f64> = self.forces.iter().map(|one| one.force_gf).collect();
         let plan = PlanSettings {
             limit_gf: self.limit_gf(),
-            wish: Wish::default(),
+            goal: PrecisionGoal::default(),
         };
         let known = self.known();
         let step = next_force(
@@ -212,7 +215,7 @@ impl Recorder {
     fn placed(&self, force_gf: f64, why: String) -> Next {
         Next::Place(Placed {
             force_gf,
-            how: making(force_gf, &self.forces).and_then(Making::in_words),
+            how: making(force_gf, &self.forces).and_then(LoadRecipe::in_words),
             why,
             caution: load_caution(force_gf, self.limit_gf()),
         })
@@ -394,7 +397,7 @@ impl Recorder {
                     return Ok(Heard::BeyondLimit { force, limit_gf });
                 }
                 let Some(force_gf) = made(force.gf(), &self.forces) else {
-                    let nearest = nearest(&self.forces, force.gf());
+                    let nearest = nearest_available(&self.forces, force.gf());
                     return Ok(Heard::NotMade {
                         force,
                         nearest: nearest.map_or_else(String::new, told),

@@ -35,13 +35,13 @@ pub fn load_caution(force_gf: f64, limit_gf: f64) -> Option<String> {
 pub fn step_caution(step: &Step, limit_gf: f64) -> Option<String> {
     let Step::Place {
         force_gf,
-        leaps_from_gf,
+        large_step_from_gf,
         ..
     } = step
     else {
         return None;
     };
-    let leap = leaps_from_gf.map(|from_gf| {
+    let leap = large_step_from_gf.map(|from_gf| {
         format!(
             "this is a leap from {}, as the masses at hand make nothing between: a lighter mass, or one on a shorter arm, is gentler on a stylus whose range is unknown",
             gf(from_gf)

@@ -26,7 +26,7 @@ struct Writer<'w> {
     separator: char,
     mark: Option<DecimalMark>,
     unit: ReadingUnit,
-    loads: &'w Loads,
+    loads: &'w Loads<'w>,
 }
 
 impl Plain {
@@ -34,7 +34,7 @@ impl Plain {
     /// the rig says of the bench and the table does not.
     pub(crate) fn of(
         table: &LoadTable<'_>,
-        loads: &Loads,
+        loads: &Loads<'_>,
         unit: ReadingUnit,
         bench: &[(&'static str, String)],
     ) -> Self {
@@ -102,7 +102,7 @@ impl Plain {
 
     /// Reads the measurement back and compares it with the loads: what no measurement has, where it stands in the
     /// table of loads.
-    pub(crate) fn faults(&self, loads: &Loads) -> Vec<Fault> {
+    pub(crate) fn faults(&self, loads: &Loads<'_>) -> Vec<Fault> {
         let read = parse_measurement(
             "measurement.csv",
             self.text.as_bytes(),
@@ -119,7 +119,7 @@ impl Plain {
         let mut samples: Vec<&Sample> = samples.collect();
         samples.sort_by_key(|sample| sample.line);
         let seating = |sample: &Sample| measurement.seatings.get(sample.seating).map(|s| s.index);
-        let is_same = |(sample, row): (&&Sample, &LoadRow)| {
+        let is_same = |(sample, row): (&&Sample, &LoadRow<'_>)| {
             let reading = row
                 .reading
                 .and_then(|value| reading_fraction(value, self.unit, loads.levels).ok());

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use evenhand_bench::{Budget, Placement, Rig, force_budget};
+use evenhand_bench::{Budget, Rig, force_budget};
 use evenhand_measurement::ForceBudget;
 use evenhand_text::{Fault, ReadAs, Table, TableFile, folded, quoted, read_bytes};
 
@@ -85,8 +85,8 @@ pub fn converted(
     })
 }
 
-impl From<LoadRow> for ConvertedRow {
-    fn from(row: LoadRow) -> Self {
+impl From<LoadRow<'_>> for ConvertedRow {
+    fn from(row: LoadRow<'_>) -> Self {
         Self {
             line: row.line,
             placed: row.written,
@@ -124,14 +124,17 @@ fn is_same(found: &str, value: &str) -> bool {
     }
 }
 
-fn warnings(rig: &Rig, loads: &Loads) -> Vec<String> {
+fn warnings(rig: &Rig, loads: &Loads<'_>) -> Vec<String> {
     let mut warnings: Vec<String> = rig.notes().iter().map(ToString::to_string).collect();
     let mut unlisted: Vec<String> = loads
         .rows
         .iter()
         .filter_map(|row| {
-            let what = unlisted_mass(&row.placement, rig)?;
-            Some(format!("line {}: {what}", row.line))
+            let mass_g = row.load.unlisted_mass_g()?;
+            Some(format!(
+                "line {}: {mass_g} g hangs, which the rig's masses_g does not list (or not so often)",
+                row.line
+            ))
         })
         .collect();
     let more = unlisted.len().saturating_sub(MOST_WARNINGS);
@@ -151,33 +154,4 @@ fn warnings(rig: &Rig, loads: &Loads) -> Vec<String> {
         ));
     }
     warnings
-}
-
-/// What was hung that the rig does not list; of a rig that lists nothing, nothing is said.
-fn unlisted_mass(placed: &Placement, rig: &Rig) -> Option<String> {
-    let listed = &rig.lever.as_ref()?.masses_g;
-    let Placement::Masses(hung) = placed else {
-        return None;
-    };
-    if listed.is_empty() {
-        return None;
-    }
-    let mut left = listed.clone();
-    for one in hung {
-        match left
-            .iter()
-            .position(|mass| (mass - one.mass_g).abs() < 1e-6)
-        {
-            Some(index) => {
-                left.swap_remove(index);
-            }
-            None => {
-                return Some(format!(
-                    "{} g hangs, which the rig's masses_g does not list (or not so often)",
-                    one.mass_g
-                ));
-            }
-        }
-    }
-    None
 }

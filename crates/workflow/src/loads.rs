@@ -1,6 +1,6 @@
 //! Tables of loads: what was placed on a bench, line by line, with what was read there perhaps.
 
-use evenhand_bench::{BenchError, Budget, PlacedNumber, Placement, Rig};
+use evenhand_bench::{BenchError, Budget, Load, LoadNumber, Rig};
 use evenhand_measurement::{
     Direction, MOST_LEVELS, MOST_SAMPLES, READING_COLUMNS, READING_UNITS, READING_WORDS,
     ReadingUnit, SAMPLE_REMARKS, check_remark, names_force_unit, reading_fraction,
@@ -104,7 +104,7 @@ const fn whole_or_word(
 pub(crate) type LoadTable<'t> = Table<'t, Column>;
 
 /// A row of the table.
-pub(crate) struct LoadRow {
+pub(crate) struct LoadRow<'r> {
     /// Its line, from 1.
     pub(crate) line: usize,
     /// Where it stands.
@@ -112,7 +112,7 @@ pub(crate) struct LoadRow {
     /// The load, as written.
     pub(crate) written: String,
     /// The load.
-    pub(crate) placement: Placement,
+    pub(crate) load: Load<'r>,
     /// The force in gf with its budget.
     pub(crate) budget: Budget,
     /// The reading in the unit of its column.
@@ -124,9 +124,9 @@ pub(crate) struct LoadRow {
 }
 
 /// What a table of loads holds.
-pub(crate) struct Loads {
+pub(crate) struct Loads<'r> {
     /// The rows, in the order of the file.
-    pub(crate) rows: Vec<LoadRow>,
+    pub(crate) rows: Vec<LoadRow<'r>>,
     /// What its columns hold, in the order of the file.
     pub(crate) columns: Vec<Column>,
     /// The unit of the readings.
@@ -136,7 +136,7 @@ pub(crate) struct Loads {
 }
 
 /// Reads the rows of a table; what is wrong with them is kept in the table.
-pub(crate) fn read(table: &mut LoadTable<'_>, rig: &Rig, levels: Option<u32>) -> Loads {
+pub(crate) fn read<'r>(table: &mut LoadTable<'_>, rig: &'r Rig, levels: Option<u32>) -> Loads<'r> {
     let levels = table.count("levels", &(2..=MOST_LEVELS), USUAL_LEVELS, levels);
     check_labels(table);
     let load = table.needed(Column::Load);
@@ -200,17 +200,17 @@ pub(crate) fn read(table: &mut LoadTable<'_>, rig: &Rig, levels: Option<u32>) ->
     }
 }
 
-fn load_row<'t>(
+fn load_row<'t, 'r>(
     table: &mut LoadTable<'t>,
     row: &Row<'t>,
     cells: &[Cell<'t>],
     reading: Option<Option<f64>>,
-    rig: &Rig,
+    rig: &'r Rig,
     seatings: &[(usize, i64)],
-) -> Option<LoadRow> {
-    let load = table.column(Column::Load);
+) -> Option<LoadRow<'r>> {
+    let at = table.column(Column::Load);
     // Every cell is looked at, so that all that is wrong is told.
-    let placed = load.map(|at| placed(table, row, &cells[at], rig));
+    let placed = at.map(|at| placed(table, row, &cells[at], rig));
     let seating = match table.column(Column::Seating) {
         Some(at) => Some(table.whole(row, cells, at)),
         None => seatings
@@ -221,15 +221,15 @@ fn load_row<'t>(
     let direction = table
         .column(Column::Direction)
         .map(|at| direction(table, row, &cells[at]));
-    let (placement, budget) = placed??;
+    let (load, budget) = placed??;
     if reading == Some(None) || seating == Some(None) || direction == Some(None) {
         return None;
     }
     Some(LoadRow {
         line: row.line(),
         place: row.place(),
-        written: cells[load?].text.to_string(),
-        placement,
+        written: cells[at?].text.to_string(),
+        load,
         budget,
         reading: reading.flatten(),
         seating: seating.flatten(),
@@ -238,34 +238,28 @@ fn load_row<'t>(
 }
 
 /// The load in a cell with the force it makes.
-fn placed<'t>(
+fn placed<'t, 'r>(
     table: &mut LoadTable<'t>,
     row: &Row<'t>,
     cell: &Cell<'t>,
-    rig: &Rig,
-) -> Option<(Placement, Budget)> {
-    let found: Result<Placement, Option<BenchError>> =
-        Placement::of_parts(&cell.text, rig, |word, what| {
-            let (kind, unit, units) = match what {
-                PlacedNumber::Arm => (Column::Arm, "mm", ARM_UNITS),
-                PlacedNumber::Mass | PlacedNumber::Shown => {
-                    (Column::Load, rig.load_unit(), LOAD_UNITS)
-                }
-            };
-            let is_of_unit = |suffix: &str| {
-                suffix.is_empty() || units.contains(&(folded(suffix).as_str(), unit))
-            };
-            match written_number(word, true) {
-                Ok(number) if !is_of_unit(number.suffix) => Err(Some(rig.no_placement(&cell.text))),
-                // What is no number at all is told by how loads are written.
-                Err(NoNumber::Empty | NoNumber::NotANumber) => {
-                    Err(Some(rig.no_placement(&cell.text)))
-                }
-                _ => table.part(row, cell, word, kind).ok_or(None),
-            }
-        });
-    let placement = match found {
-        Ok(placement) => placement,
+    rig: &'r Rig,
+) -> Option<(Load<'r>, Budget)> {
+    let found: Result<Load<'r>, Option<BenchError>> = rig.load_with(&cell.text, |word, what| {
+        let (kind, unit, units) = match what {
+            LoadNumber::Arm => (Column::Arm, "mm", ARM_UNITS),
+            LoadNumber::Mass | LoadNumber::Shown => (Column::Load, rig.load_unit(), LOAD_UNITS),
+        };
+        let is_of_unit =
+            |suffix: &str| suffix.is_empty() || units.contains(&(folded(suffix).as_str(), unit));
+        match written_number(word, true) {
+            Ok(number) if !is_of_unit(number.suffix) => Err(Some(rig.invalid_load(&cell.text))),
+            // What is no number at all is told by how loads are written.
+            Err(NoNumber::Empty | NoNumber::NotANumber) => Err(Some(rig.invalid_load(&cell.text))),
+            _ => table.part(row, cell, word, kind).ok_or(None),
+        }
+    });
+    let load = match found {
+        Ok(load) => load,
         Err(error) => {
             if let Some(error) = error {
                 let (place, found) = (row.place_of(cell), quoted(&cell.text));
@@ -274,9 +268,9 @@ fn placed<'t>(
             return None;
         }
     };
-    let budget = rig.force(&placement);
+    let budget = load.force();
     if budget.value.is_finite() && budget.value >= 0.0 {
-        return Some((placement, budget));
+        return Some((load, budget));
     }
     table.fault(Fault::at(
         row.place_of(cell),

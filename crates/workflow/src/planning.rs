@@ -1,6 +1,8 @@
 //! The next force in words.
 
-use evenhand_bench::{Aim, Making, Placement, PlanSettings, Reachable, Rig, Step, reachable};
+use evenhand_bench::{
+    AvailableForce, LoadRecipe, Objective, PlanSettings, Rig, Step, available_forces,
+};
 
 use crate::failure::Failure;
 use crate::sentences::{count, gf, percent};
@@ -9,12 +11,12 @@ use crate::sentences::{count, gf, percent};
 ///
 /// # Errors
 /// A lever whose masses make no force.
-pub fn placeable(rig: Option<&Rig>, limit_gf: f64) -> Result<Vec<Reachable>, Failure> {
-    let found = reachable(rig, limit_gf);
+pub fn placeable(rig: Option<&Rig>, limit_gf: f64) -> Result<Vec<AvailableForce>, Failure> {
+    let found = available_forces(rig, limit_gf);
     if found.iter().any(|one| one.force_gf > 0.0) {
         return Ok(found);
     }
-    let lever = rig.and_then(|rig| rig.lever.as_ref().map(|lever| (&rig.name, lever)));
+    let lever = rig.and_then(|rig| Some((&rig.name, rig.lever()?)));
     Err(match lever {
         Some((name, lever)) if lever.masses_g.is_empty() => Failure::bad_input(
             format!("the bench {name} lists no masses, so nothing can be hung"),
@@ -44,41 +46,46 @@ pub fn placeable(rig: Option<&Rig>, limit_gf: f64) -> Result<Vec<Reachable>, Fai
 
 /// The force of a lever with nothing on it.
 fn beam_gf(rig: Option<&Rig>) -> f64 {
-    rig.map_or(0.0, |rig| rig.force(&Placement::Masses(Vec::new())).value)
+    let beam = rig.and_then(|rig| rig.at_pan(&[]));
+    beam.map_or(0.0, |load| load.force().value)
 }
 
 /// What a step is taken for, or why no further one is; `forces` are those it was chosen from.
 #[must_use]
-pub fn step_in_words(step: &Step, settings: &PlanSettings, forces: &[Reachable]) -> String {
-    let wish = &settings.wish;
+pub fn step_in_words(step: &Step, settings: &PlanSettings, forces: &[AvailableForce]) -> String {
+    let goal = &settings.goal;
     match step {
-        Step::Place { aim, remaining, .. } => {
-            let why = match aim {
-                Aim::Ladder => "to find where the stylus responds and where it is full",
-                Aim::Onset => "its reading narrows the onset most",
-                Aim::Saturation => "its reading narrows the saturation most",
-                Aim::Curve => "its reading narrows the curve most",
+        Step::Place {
+            objective,
+            remaining,
+            ..
+        } => {
+            let why = match objective {
+                Objective::Ladder => "to find where the stylus responds and where it is full",
+                Objective::Onset => "its reading narrows the onset most",
+                Objective::Saturation => "its reading narrows the saturation most",
+                Objective::Curve => "its reading narrows the curve most",
             };
-            let left = match (remaining, aim) {
+            let left = match (remaining, objective) {
                 (Some(left), _) => format!(
                     "; about {} left for what is wished",
                     count(*left, "reading")
                 ),
-                (None, Aim::Ladder) => String::new(),
+                (None, Objective::Ladder) => String::new(),
                 (None, _) => "; more than 100 readings are left for what is wished".to_owned(),
             };
             format!("{why}{left}")
         }
         Step::Reached => format!(
             "stop: onset within {}, saturation within {} % and curve within {} % are reached",
-            gf(wish.onset_gf),
-            percent(wish.saturation_part),
-            percent(wish.curve)
+            gf(goal.onset_gf),
+            percent(goal.saturation_part),
+            percent(goal.curve)
         ),
         Step::Limit { largest_gf } => {
             let by_masses = forces
                 .last()
-                .is_some_and(|one| matches!(one.making, Making::Masses(_)));
+                .is_some_and(|one| matches!(one.recipe, LoadRecipe::Masses(_)));
             let what = if by_masses {
                 "that the masses at hand make within the limit"
             } else {
@@ -90,9 +97,9 @@ pub fn step_in_words(step: &Step, settings: &PlanSettings, forces: &[Reachable])
                 gf(settings.limit_gf)
             )
         }
-        Step::BenchTooCoarse { aim } => format!(
+        Step::BenchTooCoarse { objective } => format!(
             "stop: the wish for the {} is finer than what all forces of this bench share (arms, gravity, calibration); no reading can narrow that",
-            aim.as_str()
+            objective.as_str()
         ),
         Step::NoForces => "there is no force to choose from below full scale".to_owned(),
     }
@@ -100,9 +107,9 @@ pub fn step_in_words(step: &Step, settings: &PlanSettings, forces: &[Reachable])
 
 /// How a force is made, where it is one of those that can be.
 #[must_use]
-pub fn making(force_gf: f64, forces: &[Reachable]) -> Option<&Making> {
+pub fn making(force_gf: f64, forces: &[AvailableForce]) -> Option<&LoadRecipe> {
     let found = forces
         .iter()
         .find(|one| (one.force_gf - force_gf).abs() < 1e-9);
-    found.map(|one| &one.making)
+    found.map(|one| &one.recipe)
 }

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use evenhand_measurement::ForceBudget;
 
-use crate::budget::Budget;
-use crate::placement::{Hung, MOST_MASSES, Placement, force_budget};
-use crate::rig::{Lever, Rig};
+use crate::budget::{Budget, force_budget};
+use crate::load::{Load, MOST_MASSES};
+use crate::rig::{Rig, RigKind};
 
 /// Sums of masses that are told apart, up to the limit: of those that are nearer to each other the one of the
 /// fewest masses stands for all.
@@ -18,7 +18,7 @@ const USUAL_GF: [f64; 4] = [10.0, 50.0, 200.0, 1000.0];
 
 /// How a force is made.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Making {
+pub enum LoadRecipe {
     /// By what the person has; nothing is known of it.
     Free,
     /// By masses at the pan, g, the largest first; none where the beam alone presses.
@@ -41,14 +41,14 @@ pub enum Making {
 
 /// A force with how it is made.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Reachable {
+pub struct AvailableForce {
     /// The force, gf.
     pub force_gf: f64,
     /// How it is made.
-    pub making: Making,
+    pub recipe: LoadRecipe,
 }
 
-impl Making {
+impl LoadRecipe {
     /// As a placement is written; `None` where nothing is known of it.
     #[must_use]
     pub fn written(&self) -> Option<String> {
@@ -78,21 +78,21 @@ impl Making {
     }
 }
 
-/// Every force up to `limit_gf` that a bench can make, ascending: of a lever by sums of its masses at the pan, each
-/// with the fewest masses; of a scale or gauge whole gf as near as its steps allow; whole gf where no bench is
-/// given. A force below 0 is left out.
+/// Every force from 0 up to `limit_gf` that a bench can make, ascending: of a lever by sums of its masses at the pan,
+/// each with the fewest masses; of a scale or gauge whole gf as near as its steps allow; whole gf where no bench is
+/// given.
 #[must_use]
-pub fn reachable(rig: Option<&Rig>, limit_gf: f64) -> Vec<Reachable> {
+pub fn available_forces(rig: Option<&Rig>, limit_gf: f64) -> Vec<AvailableForce> {
+    let free = |force_gf| AvailableForce {
+        force_gf,
+        recipe: LoadRecipe::Free,
+    };
     let mut found = match rig {
-        None => whole_gf(limit_gf)
-            .map(|force_gf| Reachable {
-                force_gf,
-                making: Making::Free,
-            })
-            .collect(),
-        Some(rig) => match &rig.lever {
-            Some(lever) => by_masses(rig, lever, limit_gf),
-            None => shown(rig, limit_gf),
+        None => whole_gf(limit_gf).map(free).collect(),
+        Some(rig) => match &rig.kind {
+            RigKind::Lever(lever) => by_masses(rig, &lever.masses_g, limit_gf),
+            RigKind::Scale(scale) => shown(rig, scale.step_g, limit_gf),
+            RigKind::Gauge(gauge) => shown(rig, gauge.step_n, limit_gf),
         },
     };
     found.retain(|one| one.force_gf >= 0.0 && one.force_gf <= limit_gf);
@@ -103,28 +103,27 @@ pub fn reachable(rig: Option<&Rig>, limit_gf: f64) -> Vec<Reachable> {
 
 /// The one of `forces` that is nearest to a force.
 #[must_use]
-pub fn nearest(forces: &[Reachable], force_gf: f64) -> Option<&Reachable> {
-    let off = |one: &&Reachable| (one.force_gf - force_gf).abs();
+pub fn nearest_available(forces: &[AvailableForce], force_gf: f64) -> Option<&AvailableForce> {
+    let off = |one: &&AvailableForce| (one.force_gf - force_gf).abs();
     forces.iter().min_by(|a, b| off(a).total_cmp(&off(b)))
 }
 
-fn by_masses(rig: &Rig, lever: &Lever, limit_gf: f64) -> Vec<Reachable> {
-    let force = |masses: &[f64]| {
-        let hung = masses.iter().map(|mass_g| Hung {
-            mass_g: *mass_g,
-            arm_mm: None,
-        });
-        rig.force(&Placement::Masses(hung.collect())).value
-    };
+/// The force of a load, gf; 0 of one that the rig cannot take.
+fn force_of(load: Option<Load<'_>>) -> f64 {
+    load.map_or(0.0, |load| load.force().value)
+}
+
+fn by_masses(rig: &Rig, masses_g: &[f64], limit_gf: f64) -> Vec<AvailableForce> {
+    let force = |masses: &[f64]| force_of(rig.at_pan(masses));
     // Straight in the mass: from the beam alone and one gram.
     let beam_gf = force(&[]);
     let a_gram_gf = force(&[1.0]) - beam_gf;
-    let all_g: f64 = lever.masses_g.iter().sum();
+    let all_g: f64 = masses_g.iter().sum();
     let most_g = ((limit_gf - beam_gf) / a_gram_gf).min(all_g);
     if !(a_gram_gf > 0.0 && most_g >= 0.0) {
-        return vec![Reachable {
+        return vec![AvailableForce {
             force_gf: beam_gf,
-            making: Making::Masses(Vec::new()),
+            recipe: LoadRecipe::Masses(Vec::new()),
         }];
     }
     let milligram = 1e-3;
@@ -135,7 +134,7 @@ fn by_masses(rig: &Rig, lever: &Lever, limit_gf: f64) -> Vec<Reachable> {
         reason = "not below 0, and no more than the number of cells"
     )]
     let cell = |sum_g: f64| (sum_g / cell_g).round() as u64;
-    let mut masses = lever.masses_g.clone();
+    let mut masses = masses_g.to_vec();
     masses.sort_by(|a, b| b.total_cmp(a));
     let mut sums: BTreeMap<u64, (f64, Vec<f64>)> = BTreeMap::from([(0, (0.0, Vec::new()))]);
     for mass in masses {
@@ -169,43 +168,36 @@ fn by_masses(rig: &Rig, lever: &Lever, limit_gf: f64) -> Vec<Reachable> {
         }
     }
     sums.into_values()
-        .map(|(_, masses)| Reachable {
+        .map(|(_, masses)| AvailableForce {
             force_gf: force(&masses),
-            making: Making::Masses(masses),
+            recipe: LoadRecipe::Masses(masses),
         })
         .collect()
 }
 
-fn shown(rig: &Rig, limit_gf: f64) -> Vec<Reachable> {
-    let force = |shown: f64| rig.force(&Placement::Shown(shown)).value;
+fn shown(rig: &Rig, step: f64, limit_gf: f64) -> Vec<AvailableForce> {
+    let force = |shown: f64| force_of(rig.showing(shown));
     // Straight through 0 in what is shown.
     let of_one = force(1.0);
-    let step = match (&rig.scale, &rig.gauge) {
-        (Some(scale), _) => scale.step_g,
-        (_, Some(gauge)) => gauge.step_n,
-        _ => 0.0,
-    };
-    let is_scale = rig.scale.is_some();
-    let (step, decimals) = if step > 0.0 {
-        (step, decimals_of(step))
-    } else if is_scale {
-        (0.01, 2)
-    } else {
-        (0.0001, 4)
+    let is_gauge = matches!(rig.kind, RigKind::Gauge(_));
+    let (step, decimals) = match (step > 0.0, is_gauge) {
+        (true, _) => (step, decimals_of(step)),
+        (false, false) => (0.01, 2),
+        (false, true) => (0.0001, 4),
     };
     whole_gf(limit_gf)
         .map(|wanted_gf| {
             let shown = (wanted_gf / of_one / step).round() * step;
-            Reachable {
+            AvailableForce {
                 force_gf: force(shown),
-                making: if is_scale {
-                    Making::Scale {
-                        shown_g: shown,
+                recipe: if is_gauge {
+                    LoadRecipe::Gauge {
+                        shown_n: shown,
                         decimals,
                     }
                 } else {
-                    Making::Gauge {
-                        shown_n: shown,
+                    LoadRecipe::Scale {
+                        shown_g: shown,
                         decimals,
                     }
                 },
@@ -242,33 +234,21 @@ impl Rig {
     /// its masses make, of a scale or gauge from 10 gf to 1 kgf.
     #[must_use]
     pub fn usual_budget(&self) -> ForceBudget {
-        let placements: Vec<Placement> = match self.lever {
-            Some(_) => reachable(Some(self), f64::INFINITY)
-                .into_iter()
-                .filter_map(|one| match one.making {
-                    Making::Masses(masses) => Some(masses),
+        let budgets: Vec<Budget> = if self.lever().is_some() {
+            available_forces(Some(self), f64::INFINITY)
+                .iter()
+                .filter_map(|one| match &one.recipe {
+                    LoadRecipe::Masses(masses) => Some(self.at_pan(masses)?.force()),
                     _ => None,
                 })
-                .map(|masses| {
-                    let hung = masses.into_iter().map(|mass_g| Hung {
-                        mass_g,
-                        arm_mm: None,
-                    });
-                    Placement::Masses(hung.collect())
-                })
-                .collect(),
-            None => {
-                let of_one = self.force(&Placement::Shown(1.0)).value;
-                USUAL_GF
-                    .iter()
-                    .map(|force_gf| Placement::Shown(force_gf / of_one))
-                    .collect()
-            }
+                .collect()
+        } else {
+            let of_one = force_of(self.showing(1.0));
+            USUAL_GF
+                .iter()
+                .filter_map(|force_gf| Some(self.showing(force_gf / of_one)?.force()))
+                .collect()
         };
-        let budgets: Vec<Budget> = placements
-            .iter()
-            .map(|placement| self.force(placement))
-            .collect();
         force_budget(&budgets)
     }
 }
