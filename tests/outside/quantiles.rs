@@ -1,7 +1,8 @@
 //! Quantiles and their intervals: R's first type, order-statistic intervals recomputed exactly, and
 //! Clopper–Pearson intervals (`reference/statistics`; tolerances beside each check).
 
-use evenhand_hand::{rank_bounds, share_interval, weighted_quantile};
+use evenhand_population::share_interval;
+use evenhand_strokes::{rank_bounds, weighted_quantile};
 use evenhand_tests::reference_rows;
 
 #[test]

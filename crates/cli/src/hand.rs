@@ -3,9 +3,9 @@
 use std::fmt::Write as _;
 
 use evenhand_fitting::Fit;
-use evenhand_hand::{Bound, Hand, HandError, HandRule, Percentile, Share, summarise};
 use evenhand_measurement::{Force, HoldAngle, Measurement};
-use evenhand_strokes::Levels;
+use evenhand_population::Share;
+use evenhand_strokes::{Bound, Hand, HandError, HandRule, Levels, Percentile, summarise};
 use evenhand_text::ReadAs;
 use evenhand_workflow::{Failure, Recorded, mixed_places, read_recording};
 use serde::Serialize;

@@ -10,7 +10,7 @@ use evenhand_preview::{
     stroke_sheet_svg,
 };
 use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
-use evenhand_strokes::{Levels, Pressing};
+use evenhand_strokes::{Levels, PressUnit};
 use evenhand_text::ReadAs;
 use evenhand_workflow::{
     Failure, MapFile, Recorded, Stage, StrokesTable, Wish, edit_warning, read_recording, recorded,
@@ -375,9 +375,9 @@ impl Scene {
 
 /// Recorded strokes as readings; forces through the response.
 fn recorded_points(recorded: &Recorded, fit: &Fit) -> Vec<Vec<RecordedPoint>> {
-    let reading = |press: f64| match recorded.strokes.pressing {
-        Pressing::Reading => press,
-        Pressing::ForceGf => fit.response.reading(Force::from_gf(press)),
+    let reading = |press: f64| match recorded.strokes.press_unit {
+        PressUnit::Reading => press,
+        PressUnit::ForceGf => fit.response.reading(Force::from_gf(press)),
     };
     recorded
         .strokes

@@ -1,6 +1,6 @@
 //! The columns and remarks of a table of samples.
 
-use evenhand_text::{Quantity, RemarkSpec, TableSpec};
+use evenhand_text::{Quantity, Refused, RemarkSpec, TableSpec};
 
 use crate::unit::{ForceUnit, ReadingUnit};
 
@@ -13,18 +13,48 @@ pub(crate) enum Column {
     Direction,
 }
 
-const FORCE: Quantity<Column> = Quantity {
-    kind: Column::Force,
-    meaning: "force",
-    columns: FORCE_COLUMNS,
-    words: FORCE_WORDS,
-    units: FORCE_UNITS,
-    is_unitless: false,
-    is_essential: true,
-};
+/// A column of forces.
+#[must_use]
+pub const fn force_column<K>(kind: K) -> Quantity<K> {
+    Quantity {
+        kind,
+        meaning: "force",
+        columns: FORCE_COLUMNS,
+        words: FORCE_WORDS,
+        units: FORCE_UNITS,
+        is_unitless: false,
+        is_essential: true,
+    }
+}
+
+/// A column of readings.
+#[must_use]
+pub const fn reading_column<K>(kind: K) -> Quantity<K> {
+    Quantity {
+        kind,
+        meaning: "reading",
+        columns: READING_COLUMNS,
+        words: READING_WORDS,
+        units: READING_UNITS,
+        is_unitless: false,
+        is_essential: true,
+    }
+}
+
+/// A column of numbers of seatings.
+#[must_use]
+pub const fn seating_column<K>(kind: K) -> Quantity<K> {
+    Quantity::plain(kind, "seating", &[("seating", "")])
+}
+
+/// A column of directions.
+#[must_use]
+pub const fn direction_column<K>(kind: K) -> Quantity<K> {
+    Quantity::plain(kind, "direction", &[("direction", "")])
+}
 
 /// Columns that say force and unit, with the [`ForceUnit::word`] of the unit.
-pub const FORCE_COLUMNS: &[(&str, &str)] = &[
+const FORCE_COLUMNS: &[(&str, &str)] = &[
     (ForceUnit::Gf.column(), ForceUnit::Gf.word()),
     (ForceUnit::Newton.column(), ForceUnit::Newton.word()),
     (
@@ -35,10 +65,10 @@ pub const FORCE_COLUMNS: &[(&str, &str)] = &[
 ];
 
 /// Words for a force that leave its unit open, folded.
-pub const FORCE_WORDS: &[&str] = &["force", "weight", "mass", "appliedforce", "nibforce"];
+const FORCE_WORDS: &[&str] = &["force", "weight", "mass", "appliedforce", "nibforce"];
 
 /// Words for units of force, folded. A force in grams is what a mass of so many grams weighs.
-pub const FORCE_UNITS: &[(&str, &str)] = &[
+pub(crate) const FORCE_UNITS: &[(&str, &str)] = &[
     ("gf", "gf"),
     ("gramforce", "gf"),
     ("gramsforce", "gf"),
@@ -53,18 +83,8 @@ pub const FORCE_UNITS: &[(&str, &str)] = &[
     ("grams", "mass_g"),
 ];
 
-const READING: Quantity<Column> = Quantity {
-    kind: Column::Reading,
-    meaning: "reading",
-    columns: READING_COLUMNS,
-    words: READING_WORDS,
-    units: READING_UNITS,
-    is_unitless: false,
-    is_essential: true,
-};
-
 /// Columns that say reading and unit, with the [`ReadingUnit::word`] of the unit.
-pub const READING_COLUMNS: &[(&str, &str)] = &[
+const READING_COLUMNS: &[(&str, &str)] = &[
     (ReadingUnit::Percent.column(), ReadingUnit::Percent.word()),
     (ReadingUnit::Fraction.column(), ReadingUnit::Fraction.word()),
     (ReadingUnit::Raw.column(), ReadingUnit::Raw.word()),
@@ -73,7 +93,7 @@ pub const READING_COLUMNS: &[(&str, &str)] = &[
 ];
 
 /// Words for a reading that leave its unit open, folded.
-pub const READING_WORDS: &[&str] = &[
+const READING_WORDS: &[&str] = &[
     "reading",
     "readings",
     "pressure",
@@ -82,7 +102,7 @@ pub const READING_WORDS: &[&str] = &[
 ];
 
 /// Words for units of readings, folded, each with the [`ReadingUnit::word`] it means.
-pub const READING_UNITS: &[(&str, &str)] = &[
+const READING_UNITS: &[(&str, &str)] = &[
     ("percent", "percent"),
     ("pct", "percent"),
     ("fraction", "fraction"),
@@ -116,79 +136,60 @@ const OUTPUT: Quantity<Column> = Quantity {
     words: &[
         "output", "outputs", "reading", "readings", "pressure", "reported",
     ],
-    ..READING
-};
-
-const SEATING: Quantity<Column> = Quantity {
-    kind: Column::Seating,
-    meaning: "seating",
-    columns: &[("seating", "")],
-    words: &[],
-    units: &[],
-    is_unitless: true,
-    is_essential: false,
-};
-
-const DIRECTION: Quantity<Column> = Quantity {
-    kind: Column::Direction,
-    meaning: "direction",
-    columns: &[("direction", "")],
-    ..SEATING
+    ..reading_column(Column::Reading)
 };
 
 const EXCLUDE: &str = "name the lines of the samples: # exclude = 12, 17";
-const UNIT: &str = "name the unit of forces in the header, such as force_n or Force (N)";
-const READING_UNIT: &str =
-    "name the unit of readings in the header, such as reported_percent or Reading (%)";
 const TILT: &str = "write # tilt_deg = 30 and # force_acts = along-stylus, or on-surface where a scale under the tablet shows the force";
 const GAIN: &str =
     "write forces with their gain applied; # force_gain_u = 0.02 is the uncertainty of a gain";
 const LEVELS: &str = "write # levels = 8192, with the number of levels";
 const SEATINGS: &str = "write # seating = 2 above its first row, or a column seating";
+const DIRECTIONS: &str = "write a column direction with loading or unloading";
 
-/// Words that would change what samples mean, for every table with forces and readings.
-pub const SAMPLE_WORDS: &[(&str, &str)] = &[
-    ("skip", EXCLUDE),
-    ("skipped", EXCLUDE),
-    ("ignore", EXCLUDE),
-    ("ignored", EXCLUDE),
-    ("drop", EXCLUDE),
-    ("dropped", EXCLUDE),
-    ("omit", EXCLUDE),
-    ("omitted", EXCLUDE),
-    ("exclude", EXCLUDE),
-    ("excluded", EXCLUDE),
-    ("excludes", EXCLUDE),
-    ("leave out", EXCLUDE),
-    ("left out", EXCLUDE),
-    ("gain", GAIN),
-    ("gf", UNIT),
-    ("n", UNIT),
-    ("mn", UNIT),
-    ("g", UNIT),
-    ("gram", UNIT),
-    ("grams", UNIT),
-    ("newton", UNIT),
-    ("newtons", UNIT),
-    ("millinewton", UNIT),
-    ("millinewtons", UNIT),
-    ("force in", UNIT),
-    ("forces in", UNIT),
-    ("weight in", UNIT),
-    ("weights in", UNIT),
-    ("reading in", READING_UNIT),
-    ("readings in", READING_UNIT),
-    ("tilt", TILT),
-    ("tilted", TILT),
-    ("angle", TILT),
-    ("levels", LEVELS),
-    ("seating", SEATINGS),
-    ("seatings", SEATINGS),
-    (
-        "direction",
-        "write a column direction with loading or unloading",
-    ),
+/// Words that would take samples out.
+pub const EXCLUDE_WORDS: &[&str] = &[
+    "skip",
+    "skipped",
+    "ignore",
+    "ignored",
+    "drop",
+    "dropped",
+    "omit",
+    "omitted",
+    "exclude",
+    "excluded",
+    "excludes",
+    "leave out",
+    "left out",
 ];
+
+/// Words for units of forces, with what to write instead.
+pub const REFUSED_FORCE_UNITS: Refused = (
+    &[
+        "gf",
+        "n",
+        "mn",
+        "g",
+        "gram",
+        "grams",
+        "newton",
+        "newtons",
+        "millinewton",
+        "millinewtons",
+        "force in",
+        "forces in",
+        "weight in",
+        "weights in",
+    ],
+    "name the unit of forces in the header, such as force_n or Force (N)",
+);
+
+/// Words for units of readings, with what to write instead.
+pub const REFUSED_READING_UNITS: Refused = (
+    &["reading in", "readings in"],
+    "name the unit of readings in the header, such as reported_percent or Reading (%)",
+);
 
 /// Remarks of every table of samples.
 pub const SAMPLE_REMARKS: RemarkSpec = RemarkSpec {
@@ -212,31 +213,44 @@ pub const SAMPLE_REMARKS: RemarkSpec = RemarkSpec {
     ],
     aliases: &[("note", "notes")],
     repeatable: &["exclude", "seating"],
-    refused: SAMPLE_WORDS,
+    refused: &[
+        (EXCLUDE_WORDS, EXCLUDE),
+        (&["gain"], GAIN),
+        REFUSED_FORCE_UNITS,
+        REFUSED_READING_UNITS,
+        (&["tilt", "tilted", "angle"], TILT),
+        (&["levels"], LEVELS),
+        (&["seating", "seatings"], SEATINGS),
+        (&["direction"], DIRECTIONS),
+    ],
 };
 
 const LOADS: &str = "turn loads into forces with the rig they were placed on first";
 const OUTPUTS: &str = "outputs behind a map are verification data; a measurement has readings";
 
+const SEATING: Quantity<Column> = seating_column(Column::Seating);
+const DIRECTION: Quantity<Column> = direction_column(Column::Direction);
+
 /// A measurement.
 pub(crate) const SAMPLES: TableSpec<Column> = TableSpec {
-    quantities: &[FORCE, READING, SEATING, DIRECTION],
+    quantities: &[
+        force_column(Column::Force),
+        reading_column(Column::Reading),
+        SEATING,
+        DIRECTION,
+    ],
     remarks: SAMPLE_REMARKS,
     refused_columns: &[
-        ("placed", LOADS),
-        ("load", LOADS),
-        ("loads", LOADS),
-        ("output", OUTPUTS),
-        ("outputpercent", OUTPUTS),
-        ("outputraw", OUTPUTS),
+        (&["placed", "load", "loads"], LOADS),
+        (&["output", "outputpercent", "outputraw"], OUTPUTS),
     ],
     example: "force_gf,reported_percent",
 };
 
 /// Outputs that were measured behind a map.
 pub(crate) const OUTPUTS_MEASURED: TableSpec<Column> = TableSpec {
-    quantities: &[FORCE, OUTPUT, SEATING, DIRECTION],
-    refused_columns: &[("placed", LOADS), ("load", LOADS), ("loads", LOADS)],
+    quantities: &[force_column(Column::Force), OUTPUT, SEATING, DIRECTION],
+    refused_columns: &[(&["placed", "load", "loads"], LOADS)],
     example: "force_gf,output_percent",
     ..SAMPLES
 };

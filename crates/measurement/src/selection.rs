@@ -42,26 +42,30 @@ impl fmt::Display for SamplePlace {
 }
 
 /// A place that was asked for, and where in the file it was written (nowhere for an option).
-pub(crate) struct Wanted {
+pub(crate) struct SampleRequest {
     pub(crate) place: SamplePlace,
     pub(crate) at: Option<Place>,
 }
 
 /// Samples that were asked for.
 pub(crate) struct Selection {
-    pub(crate) exclude: Vec<Wanted>,
-    pub(crate) new_seatings: Vec<Wanted>,
+    pub(crate) exclude: Vec<SampleRequest>,
+    pub(crate) new_seatings: Vec<SampleRequest>,
 }
 
-fn fault(wanted: &Wanted, found: String, remedy: impl Into<Remedy>) -> Fault {
+fn fault(request: &SampleRequest, found: String, remedy: impl Into<Remedy>) -> Fault {
     let mut fault = Fault::of_file(found, remedy);
-    fault.place.clone_from(&wanted.at);
+    fault.place.clone_from(&request.at);
     fault
 }
 
-/// The position of the sample at a place; `wish` says what is wanted of it.
-fn find(measurement: &Measurement, wanted: &Wanted, wish: &str) -> Result<usize, Box<Fault>> {
-    let place = wanted.place;
+/// The position of the sample at a place; `wish` says what is request of it.
+fn find(
+    measurement: &Measurement,
+    request: &SampleRequest,
+    wish: &str,
+) -> Result<usize, Box<Fault>> {
+    let place = request.place;
     let here: Vec<usize> = measurement
         .samples
         .iter()
@@ -75,7 +79,7 @@ fn find(measurement: &Measurement, wanted: &Wanted, wish: &str) -> Result<usize,
             let lines = || measurement.samples.iter().map(|sample| sample.line);
             let (first, last) = (lines().min().unwrap_or(0), lines().max().unwrap_or(0));
             Err(Box::new(fault(
-                wanted,
+                request,
                 format!("no sample in line {}, {wish}", place.line),
                 format!("samples stand in lines {first} to {last}; name one of those lines"),
             )))
@@ -83,7 +87,7 @@ fn find(measurement: &Measurement, wanted: &Wanted, wish: &str) -> Result<usize,
         (None, 1) => Ok(here[0]),
         (Some(nth), _) if nth <= count => Ok(here[nth - 1]),
         _ => Err(Box::new(fault(
-            wanted,
+            request,
             format!(
                 "{count} sample{} in line {}, but {place} {wish}",
                 if count == 1 { "" } else { "s" },
@@ -106,8 +110,8 @@ const BEGINS: &str = "with which a seating is to begin";
 pub(crate) fn select(measurement: &mut Measurement, selection: &Selection) -> Vec<Fault> {
     let mut faults = Vec::new();
     let mut starts = Vec::new();
-    for wanted in &selection.new_seatings {
-        let start = match find(measurement, wanted, BEGINS) {
+    for request in &selection.new_seatings {
+        let start = match find(measurement, request, BEGINS) {
             Ok(start) => start,
             Err(fault) => {
                 faults.push(*fault);
@@ -120,8 +124,8 @@ pub(crate) fn select(measurement: &mut Measurement, selection: &Selection) -> Ve
             starts.push(start);
         } else {
             faults.push(fault(
-                wanted,
-                format!("a seating begins with line {} already", wanted.place),
+                request,
+                format!("a seating begins with line {} already", request.place),
                 "name the first sample after stylus or lever was moved",
             ));
         }
@@ -132,15 +136,15 @@ pub(crate) fn select(measurement: &mut Measurement, selection: &Selection) -> Ve
         split(measurement, start);
     }
     let mut out = vec![false; measurement.samples.len()];
-    for wanted in &selection.exclude {
-        match find(measurement, wanted, EXCLUDED) {
+    for request in &selection.exclude {
+        match find(measurement, request, EXCLUDED) {
             Ok(index) => out[index] = true,
             Err(fault) => faults.push(*fault),
         }
     }
-    if let (Some(wanted), true) = (selection.exclude.first(), out.iter().all(|out| *out)) {
+    if let (Some(request), true) = (selection.exclude.first(), out.iter().all(|out| *out)) {
         let found = "every sample is excluded".to_owned();
-        faults.push(fault(wanted, found, "leave some samples in"));
+        faults.push(fault(request, found, "leave some samples in"));
     }
     if !faults.is_empty() {
         return faults;

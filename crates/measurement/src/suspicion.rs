@@ -1,8 +1,5 @@
 //! What is legal in a measurement but looks wrong.
 
-use crate::measurement::Measurement;
-use crate::suspicion_checks as checks;
-
 /// What kind of thing looks wrong.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SuspicionKind {
@@ -35,7 +32,7 @@ pub enum SuspicionKind {
     /// A seating with too few samples to be placed.
     SmallSeating,
     /// A sample that stands apart from its neighbours.
-    Wild,
+    Outlier,
     /// A tilt that no bench has.
     Tilt,
 }
@@ -59,7 +56,7 @@ impl SuspicionKind {
             Self::ReadingUnit => "reading-unit",
             Self::Gap => "gap",
             Self::SmallSeating => "small-seating",
-            Self::Wild => "outlier",
+            Self::Outlier => "outlier",
             Self::Tilt => "tilt",
         }
     }
@@ -76,20 +73,4 @@ pub struct Suspicion {
     pub message: String,
     /// What to try.
     pub advice: String,
-}
-
-/// Everything suspicious in a measurement: first what concerns all of it, then by line.
-#[must_use]
-pub fn suspicions(measurement: &Measurement) -> Vec<Suspicion> {
-    let sorted = checks::Sorted::new(measurement);
-    let mut found = Vec::new();
-    checks::extent(&sorted, &mut found);
-    checks::units(measurement, &sorted, &mut found);
-    checks::single_samples(&sorted, &mut found);
-    checks::seatings(measurement, &mut found);
-    checks::order(&sorted, &mut found);
-    checks::repeats(measurement, &sorted, &mut found);
-    checks::wild(&sorted, &mut found);
-    found.sort_by_key(|suspicion| suspicion.line);
-    found
 }

@@ -1,4 +1,4 @@
-//! The single checks behind [`crate::suspicions`].
+//! The checks behind [`suspicions`].
 
 use crate::force::Force;
 use crate::measurement::{Measurement, Sample};
@@ -18,18 +18,34 @@ const GAP_JUMP: f64 = 0.2;
 const GAP_PART: f64 = 0.25;
 /// B. Iglewicz and D. C. Hoaglin, "How to detect and handle outliers" (1993): modified z-scores beyond
 /// 3.5 stand apart; 0.6745 brings the median absolute deviation to a standard deviation.
-const WILD_SCORE: f64 = 3.5;
+const OUTLIER_SCORE: f64 = 3.5;
 const MAD_TO_SD: f64 = 0.6745;
 /// The same kind of thing is told once for each line up to this many lines.
 const MOST_OF_A_KIND: usize = 5;
 
+/// Everything suspicious in a measurement: first what concerns all of it, then by line.
+#[must_use]
+pub fn suspicions(measurement: &Measurement) -> Vec<Suspicion> {
+    let sorted = Sorted::new(measurement);
+    let mut found = Vec::new();
+    extent(&sorted, &mut found);
+    units(measurement, &sorted, &mut found);
+    single_samples(&sorted, &mut found);
+    seatings(measurement, &mut found);
+    order(&sorted, &mut found);
+    repeats(measurement, &sorted, &mut found);
+    outliers(&sorted, &mut found);
+    found.sort_by_key(|suspicion| suspicion.line);
+    found
+}
+
 /// The samples by force, then reading.
-pub(crate) struct Sorted<'a> {
+struct Sorted<'a> {
     samples: Vec<&'a Sample>,
 }
 
 impl<'a> Sorted<'a> {
-    pub(crate) fn new(measurement: &'a Measurement) -> Self {
+    fn new(measurement: &'a Measurement) -> Self {
         let mut samples: Vec<&Sample> = measurement.samples.iter().collect();
         samples.sort_by(|a, b| {
             a.force
@@ -41,18 +57,18 @@ impl<'a> Sorted<'a> {
     }
 
     /// Samples of one seating and direction, by force: others may differ for a reason.
-    fn courses(&self) -> Vec<Vec<&'a Sample>> {
-        let mut courses: Vec<Vec<&'a Sample>> = Vec::new();
+    fn runs(&self) -> Vec<Vec<&'a Sample>> {
+        let mut runs: Vec<Vec<&'a Sample>> = Vec::new();
         for sample in &self.samples {
-            let same = |course: &&mut Vec<&Sample>| {
-                course[0].seating == sample.seating && course[0].direction == sample.direction
+            let same = |run: &&mut Vec<&Sample>| {
+                run[0].seating == sample.seating && run[0].direction == sample.direction
             };
-            match courses.iter_mut().find(same) {
-                Some(course) => course.push(sample),
-                None => courses.push(vec![sample]),
+            match runs.iter_mut().find(same) {
+                Some(run) => run.push(sample),
+                None => runs.push(vec![sample]),
             }
         }
-        courses
+        runs
     }
 }
 
@@ -78,7 +94,7 @@ fn push(
 }
 
 /// Whether the samples reach from no reading to full scale.
-pub(crate) fn extent(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
+fn extent(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
     let samples = &sorted.samples;
     let (Some(first), Some(last)) = (samples.first(), samples.last()) else {
         return;
@@ -157,7 +173,7 @@ pub(crate) fn extent(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
 }
 
 /// Numbers that look like another unit.
-pub(crate) fn units(measurement: &Measurement, sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
+fn units(measurement: &Measurement, sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
     let samples = &sorted.samples;
     let Some(last) = samples.last() else { return };
     let largest = last.force.gf();
@@ -203,7 +219,7 @@ pub(crate) fn units(measurement: &Measurement, sorted: &Sorted<'_>, found: &mut 
 }
 
 /// Samples that are odd by themselves.
-pub(crate) fn single_samples(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
+fn single_samples(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
     for sample in &sorted.samples {
         if sample.force == Force::ZERO && sample.reading > 0.0 {
             push(
@@ -231,7 +247,7 @@ pub(crate) fn single_samples(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
 }
 
 /// Seatings too small to be placed against the others.
-pub(crate) fn seatings(measurement: &Measurement, found: &mut Vec<Suspicion>) {
+fn seatings(measurement: &Measurement, found: &mut Vec<Suspicion>) {
     if measurement.seatings.len() < 2 {
         return;
     }
@@ -255,12 +271,12 @@ pub(crate) fn seatings(measurement: &Measurement, found: &mut Vec<Suspicion>) {
 }
 
 /// Readings that fall with force, and gaps over which they jump.
-pub(crate) fn order(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
+fn order(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
     let range = sorted.samples.last().map_or(0.0, |s| s.force.gf());
-    for course in sorted.courses() {
-        let noise = scatter(&course).max(USUAL_SCATTER / 3.0);
-        let mut highest = course[0];
-        for sample in &course[1..] {
+    for run in sorted.runs() {
+        let noise = scatter(&run).max(USUAL_SCATTER / 3.0);
+        let mut highest = run[0];
+        for sample in &run[1..] {
             if sample.force > highest.force && sample.reading < highest.reading - 4.0 * noise {
                 push(
                     found,
@@ -304,8 +320,8 @@ pub(crate) fn order(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
 }
 
 /// Scatter of readings about the middle of their neighbours, from the median of its size.
-fn scatter(course: &[&Sample]) -> f64 {
-    let mut sizes: Vec<f64> = course
+fn scatter(run: &[&Sample]) -> f64 {
+    let mut sizes: Vec<f64> = run
         .windows(3)
         .map(|w| neighbour_residual(w).abs())
         .collect();
@@ -334,10 +350,10 @@ fn median(values: &mut [f64]) -> f64 {
 }
 
 /// The same force with different readings, and the same sample twice in a row.
-pub(crate) fn repeats(measurement: &Measurement, sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
-    for course in sorted.courses() {
-        let noise = scatter(&course).max(USUAL_SCATTER / 2.0);
-        for pair in course.windows(2) {
+fn repeats(measurement: &Measurement, sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
+    for run in sorted.runs() {
+        let noise = scatter(&run).max(USUAL_SCATTER / 2.0);
+        for pair in run.windows(2) {
             let (a, b) = (pair[0], pair[1]);
             if a.force == b.force && b.reading - a.reading > 4.0 * noise {
                 let (early, late) = if a.line < b.line { (a, b) } else { (b, a) };
@@ -373,13 +389,13 @@ pub(crate) fn repeats(measurement: &Measurement, sorted: &Sorted<'_>, found: &mu
 }
 
 /// Samples that stand apart from a line through their neighbours.
-pub(crate) fn wild(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
-    for course in sorted.courses() {
+fn outliers(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
+    for run in sorted.runs() {
         // Fewer say nothing about what is usual.
-        if course.len() < 8 {
+        if run.len() < 8 {
             continue;
         }
-        let residuals: Vec<f64> = course.windows(3).map(neighbour_residual).collect();
+        let residuals: Vec<f64> = run.windows(3).map(neighbour_residual).collect();
         let middle = median(&mut residuals.clone());
         let mut sizes: Vec<f64> = residuals.iter().map(|r| (r - middle).abs()).collect();
         let mad = median(&mut sizes);
@@ -400,15 +416,15 @@ pub(crate) fn wild(sorted: &Sorted<'_>, found: &mut Vec<Suspicion>) {
                     .is_some_and(|r| (r - middle).abs() > away)
             };
             let beside_a_larger = larger(index.checked_sub(1)) || larger(Some(index + 1));
-            if beside_a_larger || course[index..index + 3].iter().any(limit) {
+            if beside_a_larger || run[index..index + 3].iter().any(limit) {
                 continue;
             }
-            if leans && away > 3.0 * USUAL_SCATTER && MAD_TO_SD * away > WILD_SCORE * mad {
-                let sample = course[index + 1];
+            if leans && away > 3.0 * USUAL_SCATTER && MAD_TO_SD * away > OUTLIER_SCORE * mad {
+                let sample = run[index + 1];
                 push(
                     found,
                     Some(sample.line),
-                    SuspicionKind::Wild,
+                    SuspicionKind::Outlier,
                     format!(
                         "{} reads {}, {} away from the line between its neighbours",
                         sample.force,

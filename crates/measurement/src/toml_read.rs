@@ -7,10 +7,9 @@ use evenhand_text::{
 
 use crate::columns::{FORCE_UNITS, SAMPLES};
 use crate::measurement::{Direction, ForceActs, ForceBudget, Measurement, ReadAt, Sample, Seating};
-use crate::read::{MOST_LEVELS, MOST_SAMPLES, ReadOptions};
-use crate::selection::Wanted;
-use crate::table_read::fraction;
-use crate::unit::{ForceUnit, ReadingUnit};
+use crate::options::{MOST_LEVELS, MOST_SAMPLES, ReadOptions};
+use crate::selection::SampleRequest;
+use crate::unit::{ForceUnit, ReadingUnit, reading_fraction};
 
 const TOP: &[&str] = &["stylus", "bench", "seating", "exclude", "labels"];
 const STYLUS: &[&str] = &["model", "unit", "levels"];
@@ -38,7 +37,7 @@ pub(crate) fn read(
     name: &str,
     text: &str,
     options: &ReadOptions,
-) -> Result<(Measurement, Vec<Wanted>, ReadAs), Faults> {
+) -> Result<(Measurement, Vec<SampleRequest>, ReadAs), Faults> {
     let outline = "a measurement has [stylus], [bench] and one [[seating]] or more";
     let file = TomlFile::parse(name, text, outline)?;
     let mut measurement = Measurement::default();
@@ -51,7 +50,7 @@ fn document(
     file: &TomlFile<'_>,
     options: &ReadOptions,
     measurement: &mut Measurement,
-) -> Vec<Wanted> {
+) -> Vec<SampleRequest> {
     let top = file.root();
     top.only(TOP);
     if let Some(stylus) = top.table("stylus") {
@@ -256,7 +255,7 @@ fn pair(
         return None;
     }
     let (force_unit, reading_unit) = units?;
-    match fraction(reading, reading_unit, levels) {
+    match reading_fraction(reading, reading_unit, levels) {
         Ok(reading) => Some((force_unit.force(force), reading)),
         Err((found, remedy)) => {
             file.fault(reading_value.span(), found, "", remedy);
@@ -266,7 +265,7 @@ fn pair(
 }
 
 /// The samples that `exclude` names: lines, or texts such as "12:2".
-fn excluded(file: &TomlFile<'_>, top: &Node<'_, '_>) -> Vec<Wanted> {
+fn excluded(file: &TomlFile<'_>, top: &Node<'_, '_>) -> Vec<SampleRequest> {
     let mut wanted = Vec::new();
     for value in top.list("exclude", EXCLUDE).unwrap_or_default() {
         let written = match value.as_whole() {
@@ -274,7 +273,7 @@ fn excluded(file: &TomlFile<'_>, top: &Node<'_, '_>) -> Vec<Wanted> {
             None => value.written().trim_matches('"').to_owned(),
         };
         match written.parse() {
-            Ok(place) => wanted.push(Wanted {
+            Ok(place) => wanted.push(SampleRequest {
                 place,
                 at: Some(Place::of(file.text(), value.span())),
             }),

@@ -133,3 +133,41 @@ impl ReadingUnit {
         }
     }
 }
+
+/// A written reading as a fraction of full scale; counts need the number of levels.
+///
+/// # Errors
+/// A reading below 0 or above full scale, and a count that is not whole: what was found and what to write.
+pub fn reading_fraction(
+    value: f64,
+    unit: ReadingUnit,
+    levels: Option<u32>,
+) -> Result<f64, (String, String)> {
+    let full = unit.full(levels);
+    if value < 0.0 {
+        let remedy = "write readings from 0 up".to_owned();
+        return Err((format!("a negative reading, {value}"), remedy));
+    }
+    if unit == ReadingUnit::Raw && value.fract() != 0.0 {
+        let remedy = "write whole counts, or say that readings are percent or fractions".to_owned();
+        return Err((format!("the raw reading {value}"), remedy));
+    }
+    if value > full {
+        let remedy = match unit {
+            ReadingUnit::Percent => "write percent from 0 to 100".to_owned(),
+            ReadingUnit::Fraction if value <= 100.0 => {
+                "write fractions from 0 to 1, or say that readings are percent".to_owned()
+            }
+            ReadingUnit::Fraction => {
+                "write fractions from 0 to 1, or say that readings are raw and give their levels"
+                    .to_owned()
+            }
+            ReadingUnit::Raw => format!(
+                "raw readings run from 0 to levels − 1, here {full}; check the number of levels"
+            ),
+        };
+        let found = format!("a reading of {value}, above the full scale of {full}");
+        return Err((found, remedy));
+    }
+    Ok(value / full)
+}

@@ -323,7 +323,7 @@ fn suspicious_things_are_named_and_harmless_ones_are_not() {
     let cases: [(Change<'_>, SuspicionKind); 6] = [
         (
             &|i, y| if i == 15 { y + 9.0 } else { y },
-            SuspicionKind::Wild,
+            SuspicionKind::Outlier,
         ),
         (&|_, y| 0.6 * y, SuspicionKind::FlatBelowFull),
         (

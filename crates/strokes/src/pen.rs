@@ -6,7 +6,7 @@ use evenhand_text::{Fault, Remedy, Setting, quoted};
 use crate::channel::Channel;
 use crate::inkml::{Recording, Trace};
 use crate::mapping::Values;
-use crate::stroke::{Pressing, Stroke, StrokePoint, Strokes};
+use crate::stroke::{PressUnit, Stroke, StrokePoint, Strokes};
 use crate::wrong::Wrong;
 
 /// How the values of F become presses.
@@ -45,20 +45,20 @@ impl Recording<'_> {
             })?;
             let Drawn {
                 strokes: parts,
-                pressing,
+                press_unit,
                 levels,
             } = drawn;
             let has_places = ["X", "Y"].iter().all(|name| trace.channel(name).is_some());
             let strokes = found.get_or_insert_with(|| Strokes {
                 strokes: Vec::new(),
-                pressing,
+                press_unit,
                 levels,
                 has_places,
                 tells_touch: true,
                 read_at: None,
                 notes: Vec::new(),
             });
-            if strokes.pressing != pressing {
+            if strokes.press_unit != press_unit {
                 return Err(fault(
                     format!(
                         "trace {} holds another kind of F than those before",
@@ -93,7 +93,7 @@ fn fault(found: impl Into<String>, remedy: impl Into<Remedy>) -> Wrong {
 struct Drawn {
     /// One for each time that the nib touched.
     strokes: Vec<Stroke>,
-    pressing: Pressing,
+    press_unit: PressUnit,
     levels: Option<u32>,
 }
 
@@ -168,13 +168,13 @@ fn drawn(
         // Strokes without times of their own follow one another.
         *clock += step * trace.points.len() as f64 + 1.0;
     }
-    let pressing = match scale {
-        Scale::Range(..) => Pressing::Reading,
-        Scale::Force(_) => Pressing::ForceGf,
+    let press_unit = match scale {
+        Scale::Range(..) => PressUnit::Reading,
+        Scale::Force(_) => PressUnit::ForceGf,
     };
     Ok(Drawn {
         strokes,
-        pressing,
+        press_unit,
         levels,
     })
 }

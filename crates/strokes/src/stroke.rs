@@ -4,7 +4,7 @@ use evenhand_measurement::ReadAt;
 
 /// What the pressing of a recording is told in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Pressing {
+pub enum PressUnit {
     /// Readings of a tablet, fraction of full scale.
     Reading,
     /// Forces along the stylus, gf.
@@ -37,7 +37,7 @@ pub struct Strokes {
     /// In order of time; every one has a point.
     pub strokes: Vec<Stroke>,
     /// What `press` holds.
-    pub pressing: Pressing,
+    pub press_unit: PressUnit,
     /// Number of levels of the readings, where it is known.
     pub levels: Option<u32>,
     /// Whether places on the surface were recorded.

@@ -1,13 +1,14 @@
 //! Recordings as tables: a line for each point.
 
 use evenhand_measurement::{
-    ForceUnit, MOST_LEVELS, ReadAt, ReadingUnit, names_force_unit, reading_fraction,
+    ForceUnit, MOST_LEVELS, ReadAt, ReadingUnit, UNIT_IN_HEADER, reading_fraction,
+    refuse_unit_labels,
 };
 use evenhand_text::{
     Fault, Faults, ReadAs, Remedy, Row, Setting, Table, TableFile, folded, quoted,
 };
 
-use crate::stroke::{Cutter, Pressing, StrokePoint, Strokes};
+use crate::stroke::{Cutter, PressUnit, StrokePoint, Strokes};
 use crate::table_spec::{Column, SPEC};
 
 /// More points than this are refused.
@@ -51,7 +52,7 @@ pub fn strokes_of_table(file: &TableFile, levels: Levels) -> Result<(Strokes, Re
     let mut table = Table::read_unchosen(file, &SPEC)?;
     let told = table.count("levels", &(2..=MOST_LEVELS), USUAL_LEVELS, levels.set);
     let levels = told.or(levels.of_stylus);
-    check_labels(&mut table);
+    refuse_unit_labels(&mut table, UNIT_IN_HEADER);
     let read_at = read_at(&mut table);
     let columns = Columns::of(&mut table);
     let mut cutter = Cutter::new(columns.stroke.is_some());
@@ -84,8 +85,8 @@ pub fn strokes_of_table(file: &TableFile, levels: Levels) -> Result<(Strokes, Re
     let strokes = Strokes {
         notes: times.notes(),
         strokes: cutter.finish(),
-        pressing: columns.pressing(),
-        levels: levels.filter(|_| columns.pressing() == Pressing::Reading),
+        press_unit: columns.press_unit(),
+        levels: levels.filter(|_| columns.press_unit() == PressUnit::Reading),
         has_places: columns.x.is_some() && columns.y.is_some(),
         tells_touch: columns.stroke.is_some(),
         read_at,
@@ -147,16 +148,16 @@ impl Columns {
             stroke: table.column(Column::Stroke),
             press: press.map(|at| (at, reading.is_none())),
         };
-        if columns.pressing() == Pressing::ForceGf {
+        if columns.press_unit() == PressUnit::ForceGf {
             check_direction(table);
         }
         columns
     }
 
-    fn pressing(&self) -> Pressing {
+    fn press_unit(&self) -> PressUnit {
         match self.press {
-            Some((_, true)) => Pressing::ForceGf,
-            _ => Pressing::Reading,
+            Some((_, true)) => PressUnit::ForceGf,
+            _ => PressUnit::Reading,
         }
     }
 
@@ -229,24 +230,6 @@ impl Columns {
                 "",
                 Remedy::from("add a line # levels = 8192 with the number of your stylus")
                     .or_set(Setting::Levels),
-            ));
-        }
-    }
-}
-
-/// Refuses remarks that name a unit of force, which only a header can.
-fn check_labels(table: &mut StrokeTable<'_>) {
-    let place = table.header_line();
-    for (key, value) in table.labels().clone() {
-        if names_force_unit(&key, &value) {
-            table.fault(Fault::at(
-                place.clone(),
-                format!(
-                    "the remark {key} = {}, which would change nothing",
-                    quoted(&value)
-                ),
-                "",
-                "name the unit of forces in the header, such as force_n or Force (N)",
             ));
         }
     }

@@ -1,7 +1,7 @@
 //! What people call the columns and remarks of a table of strokes.
 
 use evenhand_measurement::{
-    FORCE_COLUMNS, FORCE_UNITS, FORCE_WORDS, READING_COLUMNS, READING_UNITS, READING_WORDS,
+    EXCLUDE_WORDS, REFUSED_FORCE_UNITS, REFUSED_READING_UNITS, force_column, reading_column,
 };
 use evenhand_text::{Quantity, RemarkSpec, TableSpec};
 
@@ -39,9 +39,6 @@ const fn place(
     }
 }
 
-const UNIT: &str = "name the unit of forces in the header, such as force_n or Force (N)";
-const READING_UNIT: &str =
-    "name the unit of readings in the header, such as reported_percent or Reading (%)";
 const DELETE: &str = "delete those lines: a recording is read whole";
 
 pub(crate) const SPEC: TableSpec<Column> = TableSpec {
@@ -92,24 +89,8 @@ pub(crate) const SPEC: TableSpec<Column> = TableSpec {
             is_unitless: true,
             is_essential: true,
         },
-        Quantity {
-            kind: Column::Reading,
-            meaning: "reading",
-            columns: READING_COLUMNS,
-            words: READING_WORDS,
-            units: READING_UNITS,
-            is_unitless: false,
-            is_essential: true,
-        },
-        Quantity {
-            kind: Column::Force,
-            meaning: "force",
-            columns: FORCE_COLUMNS,
-            words: FORCE_WORDS,
-            units: FORCE_UNITS,
-            is_unitless: false,
-            is_essential: true,
-        },
+        reading_column(Column::Reading),
+        force_column(Column::Force),
     ],
     remarks: RemarkSpec {
         keys: &["levels", "force_acts", "tilt_deg", "read_at"],
@@ -120,36 +101,10 @@ pub(crate) const SPEC: TableSpec<Column> = TableSpec {
         ],
         repeatable: &[],
         refused: &[
-            ("skip", DELETE),
-            ("skipped", DELETE),
-            ("ignore", DELETE),
-            ("ignored", DELETE),
-            ("drop", DELETE),
-            ("dropped", DELETE),
-            ("omit", DELETE),
-            ("omitted", DELETE),
-            ("exclude", DELETE),
-            ("excluded", DELETE),
-            ("excludes", DELETE),
-            ("leave out", DELETE),
-            ("left out", DELETE),
-            ("gain", "multiply the values themselves"),
-            ("gf", UNIT),
-            ("n", UNIT),
-            ("mn", UNIT),
-            ("g", UNIT),
-            ("gram", UNIT),
-            ("grams", UNIT),
-            ("newton", UNIT),
-            ("newtons", UNIT),
-            ("millinewton", UNIT),
-            ("millinewtons", UNIT),
-            ("force in", UNIT),
-            ("forces in", UNIT),
-            ("weight in", UNIT),
-            ("weights in", UNIT),
-            ("reading in", READING_UNIT),
-            ("readings in", READING_UNIT),
+            (EXCLUDE_WORDS, DELETE),
+            (&["gain"], "multiply the values themselves"),
+            REFUSED_FORCE_UNITS,
+            REFUSED_READING_UNITS,
         ],
     },
     refused_columns: &[],

@@ -1,6 +1,6 @@
 //! From recordings to strokes.
 
-use evenhand_strokes::{Levels, Pressing, Strokes, read_inkml, read_stroke_table};
+use evenhand_strokes::{Levels, PressUnit, Strokes, read_inkml, read_stroke_table};
 use evenhand_text::Faults;
 
 fn read(text: &str) -> Result<Strokes, Faults> {
@@ -40,7 +40,7 @@ fn numbered_strokes_keep_touches_without_a_reading() {
 #[test]
 fn forces_and_counts() {
     let strokes = read("force_n\n0.980665\n").unwrap();
-    assert_eq!(strokes.pressing, Pressing::ForceGf);
+    assert_eq!(strokes.press_unit, PressUnit::ForceGf);
     assert!((strokes.strokes[0].points[0].press - 100.0).abs() < 1e-12);
     let text = "# levels = 1024\nreported_raw\n1023\n";
     let strokes = read(text).unwrap();
@@ -120,7 +120,7 @@ fn traces_become_strokes() {
     );
     let strokes = read_inkml(&text).unwrap().strokes(None).unwrap();
     assert_eq!(strokes.levels, Some(1024));
-    assert_eq!(strokes.pressing, Pressing::Reading);
+    assert_eq!(strokes.press_unit, PressUnit::Reading);
     assert!(strokes.tells_touch);
     assert_eq!(strokes.strokes.len(), 2);
     let first = &strokes.strokes[0].points;
@@ -140,7 +140,7 @@ fn forces_in_a_unit_are_forces() {
         "<trace>0 0 1961.33</trace>",
     );
     let strokes = read_inkml(&text).unwrap().strokes(None).unwrap();
-    assert_eq!(strokes.pressing, Pressing::ForceGf);
+    assert_eq!(strokes.press_unit, PressUnit::ForceGf);
     assert!((strokes.strokes[0].points[0].press - 200.0).abs() < 1e-9);
 }
 

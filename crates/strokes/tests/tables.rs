@@ -1,6 +1,6 @@
 //! Tables of strokes as people write them: read with the meaning they had, or refused.
 
-use evenhand_strokes::{Levels, Pressing, Strokes, read_stroke_table};
+use evenhand_strokes::{Levels, PressUnit, Strokes, read_stroke_table};
 use evenhand_text::{Faults, ReadAs, Setting, is_clean};
 use proptest::prelude::*;
 
@@ -170,7 +170,7 @@ fn forces_are_read_in_every_unit() {
         ("force;x\n1470,9975 mN;1\n", "mn"),
     ] {
         let (strokes, read_as) = read(text.as_bytes()).unwrap();
-        assert_eq!(strokes.pressing, Pressing::ForceGf, "{text}");
+        assert_eq!(strokes.press_unit, PressUnit::ForceGf, "{text}");
         let press = strokes.strokes[0].points[0].press;
         assert!((press - 150.0).abs() < 1e-9, "{text}: {press}");
         let column = read_as
@@ -526,7 +526,7 @@ proptest! {
                 prop_assert!(!strokes.is_empty() && is_clean(&read_as.in_words()));
                 for point in strokes.strokes.iter().flat_map(|stroke| &stroke.points) {
                     prop_assert!(point.press >= 0.0);
-                    prop_assert!(strokes.pressing == Pressing::ForceGf || point.press <= 1.0);
+                    prop_assert!(strokes.press_unit == PressUnit::ForceGf || point.press <= 1.0);
                 }
             }
             Err(faults) => for fault in faults.iter() {

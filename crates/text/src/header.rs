@@ -24,6 +24,24 @@ pub struct Quantity<K: 'static> {
 }
 
 impl<K> Quantity<K> {
+    /// A kind of column without units by which no header is known; `meaning` is what it is in a word.
+    #[must_use]
+    pub const fn plain(
+        kind: K,
+        meaning: &'static str,
+        columns: &'static [(&'static str, &'static str)],
+    ) -> Self {
+        Self {
+            kind,
+            meaning,
+            columns,
+            words: &[],
+            units: &[],
+            is_unitless: true,
+            is_essential: false,
+        }
+    }
+
     /// The unit that a word means.
     #[must_use]
     pub fn unit(&self, word: &str) -> Option<&'static str> {

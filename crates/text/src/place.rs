@@ -17,7 +17,7 @@ impl Place {
     /// The place of some bytes of a text; lines end with LF, CR LF or CR.
     #[must_use]
     pub fn of(text: &str, span: Range<usize>) -> Self {
-        let (line, column) = line_and_column(text, span.start);
+        let (line, column) = Walk::new(text).to(span.start);
         Self {
             line,
             column,
@@ -33,12 +33,6 @@ pub struct Located<T> {
     pub value: T,
     /// Where it stands, bytes of the text.
     pub span: Range<usize>,
-}
-
-/// Line and column (in characters), both from 1, of a byte of a text; lines end with LF, CR LF or CR.
-#[must_use]
-pub fn line_and_column(text: &str, at: usize) -> (usize, usize) {
-    Walk::new(text).to(at)
 }
 
 /// A walk through a text that counts lines and columns, so that many places cost no more than the last of them.
@@ -93,17 +87,17 @@ mod tests {
     #[test]
     fn every_line_break_counts_once() {
         let text = "ab\ncd\r\nef\rgé h";
-        let place = |part: &str| line_and_column(text, text.find(part).unwrap());
+        let place = |part: &str| Walk::new(text).to(text.find(part).unwrap());
         assert_eq!(place("a"), (1, 1));
         assert_eq!(place("d"), (2, 2));
         assert_eq!(place("f"), (3, 2));
         assert_eq!(place("h"), (4, 4));
-        assert_eq!(line_and_column(text, usize::MAX), (4, 5));
-        assert_eq!(line_and_column("", 0), (1, 1));
+        assert_eq!(Walk::new(text).to(usize::MAX), (4, 5));
+        assert_eq!(Walk::new("").to(0), (1, 1));
         // The same step by step.
         let mut walk = Walk::new(text);
         for at in (0..=text.len()).filter(|at| text.is_char_boundary(*at)) {
-            assert_eq!(walk.to(at), line_and_column(text, at));
+            assert_eq!(walk.to(at), Walk::new(text).to(at));
         }
     }
 }

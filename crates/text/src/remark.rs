@@ -14,10 +14,13 @@ pub struct RemarkSpec {
     pub aliases: &'static [(&'static str, &'static str)],
     /// Keys of which each remark counts, such as lists and those that begin something.
     pub repeatable: &'static [&'static str],
-    /// Words, or several with a space between, that would change what the samples mean, and what to write instead. A key that holds one is refused,
-    /// and so is a remark that begins with one.
-    pub refused: &'static [(&'static str, &'static str)],
+    /// Words, or several with a space between, that would change what the samples mean, and what to write instead. A
+    /// key that holds one is refused, and so is a remark that begins with one.
+    pub refused: &'static [Refused],
 }
+
+/// Words that are refused, with what to write instead of all of them.
+pub type Refused = (&'static [&'static str], &'static str);
 
 /// A remark whose key is known.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,13 +59,21 @@ impl RemarkSpec {
         let words = words(name);
         let starts = if only_first { 1 } else { words.len() };
         (0..starts.min(words.len())).find_map(|start| {
-            let found = self.refused.iter().find(|(refused, _)| {
+            let begins = |refused: &&str| {
                 let mut parts = refused.split(' ').zip(&words[start..]);
                 let length = refused.split(' ').count();
                 words.len() >= start + length && parts.all(|(part, word)| part == word)
-            });
+            };
+            let mut groups = self.refused.iter();
+            let found = groups.find(|(refused, _)| refused.iter().any(|word| begins(&word)));
             found.map(|(_, advice)| *advice)
         })
+    }
+
+    /// Whether a sentence begins with a word that is refused.
+    #[must_use]
+    pub fn refuses(&self, sentence: &str) -> bool {
+        self.refusal(sentence, true).is_some()
     }
 
     /// The advice for a sentence that ends in figures behind a colon, where it holds a word that is refused.
@@ -71,7 +82,11 @@ impl RemarkSpec {
         let is_figure = value.trim().starts_with(|c: char| c.is_ascii_digit());
         let mut words = words(sentence).into_iter();
         let word = words.find(|word| {
-            word.len() >= LEAST_LETTERS && self.refused.iter().any(|(refused, _)| refused == word)
+            word.len() >= LEAST_LETTERS
+                && self
+                    .refused
+                    .iter()
+                    .any(|(refused, _)| refused.contains(&word.as_str()))
         })?;
         self.refusal(&word, true).filter(|_| is_figure)
     }
@@ -188,9 +203,8 @@ mod tests {
         aliases: &[("note", "notes")],
         repeatable: &["exclude"],
         refused: &[
-            ("skip", "write # exclude = 5"),
-            ("tilt", "write # tilt_deg = 30"),
-            ("left out", "write # exclude = 5"),
+            (&["skip", "left out"], "write # exclude = 5"),
+            (&["tilt"], "write # tilt_deg = 30"),
         ],
     };
 

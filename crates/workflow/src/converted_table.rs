@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use evenhand_measurement::{
-    Direction, ReadOptions, ReadingUnit, SAMPLE_WORDS, Sample, parse_measurement, reading_fraction,
-    remark_line,
+    Direction, ReadOptions, ReadingUnit, SAMPLE_REMARKS, Sample, parse_measurement,
+    reading_fraction, remark_line,
 };
 use evenhand_text::{DecimalMark, Fault, Place, TableLine, clean, words};
 
@@ -197,12 +197,7 @@ impl Writer<'_> {
 
 /// A line above the header, as a remark that changes nothing: a comment, or a label where it would be taken for more.
 fn title_line(title: &str, titles: &mut usize) -> String {
-    let words = words(title);
-    let is_refused = SAMPLE_WORDS.iter().any(|(refused, _)| {
-        let mut parts = refused.split(' ').zip(&words);
-        words.len() >= refused.split(' ').count() && parts.all(|(part, word)| part == word)
-    });
-    if !is_refused && !title.contains(['=', ':']) {
+    if !SAMPLE_REMARKS.refuses(title) && !title.contains(['=', ':']) {
         return format!("# {title}");
     }
     *titles += 1;

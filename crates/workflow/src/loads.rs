@@ -2,12 +2,12 @@
 
 use evenhand_bench::{BenchError, Budget, Load, LoadNumber, Rig};
 use evenhand_measurement::{
-    Direction, MOST_LEVELS, MOST_SAMPLES, READING_COLUMNS, READING_UNITS, READING_WORDS,
-    ReadingUnit, SAMPLE_REMARKS, check_remark, names_force_unit, reading_fraction,
+    Direction, MOST_LEVELS, MOST_SAMPLES, ReadingUnit, SAMPLE_REMARKS, check_remark, direction,
+    direction_column, missing_levels, reading_column, reading_fraction, refuse_two_seatings,
+    refuse_unit_labels, seating_column,
 };
 use evenhand_text::{
-    Cell, Fault, NoNumber, Place, Quantity, Remedy, Row, Setting, Table, TableSpec, folded, quoted,
-    written_number,
+    Cell, Fault, NoNumber, Place, Quantity, Row, Table, TableSpec, folded, quoted, written_number,
 };
 
 /// A number of levels as it could be.
@@ -47,59 +47,23 @@ pub(crate) const SPEC: TableSpec<Column> = TableSpec {
             is_essential: true,
         },
         Quantity {
-            kind: Column::Arm,
-            meaning: "arm",
-            columns: &[],
-            words: &[],
             units: ARM_UNITS,
-            is_unitless: true,
-            is_essential: false,
+            ..Quantity::plain(Column::Arm, "arm", &[])
         },
-        Quantity {
-            kind: Column::Reading,
-            meaning: "reading",
-            columns: READING_COLUMNS,
-            words: READING_WORDS,
-            units: READING_UNITS,
-            is_unitless: false,
-            is_essential: true,
-        },
-        whole_or_word(Column::Seating, "seating", &[("seating", "")]),
-        whole_or_word(Column::Direction, "direction", &[("direction", "")]),
+        reading_column(Column::Reading),
+        seating_column(Column::Seating),
+        direction_column(Column::Direction),
     ],
     remarks: SAMPLE_REMARKS,
-    refused_columns: &[
-        ("forcegf", FORCES),
-        ("forcen", FORCES),
-        ("forcemn", FORCES),
-        ("force", FORCES),
-        ("massg", FORCES),
-        ("mass", FORCES),
-        ("masses", FORCES),
-        ("massesg", FORCES),
-        ("weight", FORCES),
-        ("weightg", FORCES),
-        ("weights", FORCES),
-        ("weightsg", FORCES),
-    ],
+    refused_columns: &[(
+        &[
+            "forcegf", "forcen", "forcemn", "force", "massg", "mass", "masses", "massesg",
+            "weight", "weightg", "weights", "weightsg",
+        ],
+        FORCES,
+    )],
     example: "load,reported_percent",
 };
-
-const fn whole_or_word(
-    kind: Column,
-    meaning: &'static str,
-    columns: &'static [(&'static str, &'static str)],
-) -> Quantity<Column> {
-    Quantity {
-        kind,
-        meaning,
-        columns,
-        words: &[],
-        units: &[],
-        is_unitless: true,
-        is_essential: false,
-    }
-}
 
 pub(crate) type LoadTable<'t> = Table<'t, Column>;
 
@@ -138,7 +102,10 @@ pub(crate) struct Loads<'r> {
 /// Reads the rows of a table; what is wrong with them is kept in the table.
 pub(crate) fn read<'r>(table: &mut LoadTable<'_>, rig: &'r Rig, levels: Option<u32>) -> Loads<'r> {
     let levels = table.count("levels", &(2..=MOST_LEVELS), USUAL_LEVELS, levels);
-    check_labels(table);
+    refuse_unit_labels(
+        table,
+        "name the unit of loads in the header, such as load (g)",
+    );
     let load = table.needed(Column::Load);
     if let Some(load) = load {
         check_unit(table, load, rig);
@@ -218,11 +185,9 @@ fn load_row<'t, 'r>(
             .rfind(|(line, _)| *line < row.line())
             .map(|(_, number)| Some(*number)),
     };
-    let direction = table
-        .column(Column::Direction)
-        .map(|at| direction(table, row, &cells[at]));
+    let direction = direction(table, row, cells, Column::Direction);
     let (load, budget) = placed??;
-    if reading == Some(None) || seating == Some(None) || direction == Some(None) {
+    if reading == Some(None) || seating == Some(None) {
         return None;
     }
     Some(LoadRow {
@@ -233,7 +198,7 @@ fn load_row<'t, 'r>(
         budget,
         reading: reading.flatten(),
         seating: seating.flatten(),
-        direction: direction.flatten().flatten(),
+        direction: direction?,
     })
 }
 
@@ -285,26 +250,6 @@ fn placed<'t, 'r>(
     None
 }
 
-fn direction(
-    table: &mut LoadTable<'_>,
-    row: &Row<'_>,
-    cell: &Cell<'_>,
-) -> Option<Option<Direction>> {
-    if cell.is_blank() {
-        return Some(None);
-    }
-    let found = Direction::from_word(&cell.text.to_lowercase());
-    if found.is_none() {
-        table.fault(Fault::at(
-            row.place_of(cell),
-            quoted(&cell.text),
-            "a direction",
-            "write loading or unloading",
-        ));
-    }
-    found.map(Some)
-}
-
 /// The lines at which remarks begin a seating, with its number.
 fn seatings(table: &mut LoadTable<'_>) -> Vec<(usize, i64)> {
     let remarks = table.remarks().to_vec();
@@ -322,34 +267,9 @@ fn seatings(table: &mut LoadTable<'_>) -> Vec<(usize, i64)> {
         }
     }
     let first = remarks.iter().find(|remark| remark.key == "seating");
-    if table.column(Column::Seating).is_some()
-        && let Some(remark) = first
-    {
-        table.fault(Fault::at(
-            remark.place.clone(),
-            "a remark that begins a seating beside a column of seatings",
-            "",
-            "keep one of them",
-        ));
-    }
+    let first = first.map(|remark| remark.place.clone());
+    refuse_two_seatings(table, Column::Seating, first);
     begun
-}
-
-fn check_labels(table: &mut LoadTable<'_>) {
-    let place = table.header_line();
-    for (key, value) in table.labels().clone() {
-        if names_force_unit(&key, &value) {
-            table.fault(Fault::at(
-                place.clone(),
-                format!(
-                    "the remark {key} = {}, which would change nothing",
-                    quoted(&value)
-                ),
-                "",
-                "name the unit of loads in the header, such as load (g)",
-            ));
-        }
-    }
 }
 
 fn check_unit(table: &mut LoadTable<'_>, load: usize, rig: &Rig) {
@@ -384,13 +304,7 @@ fn reading_unit(
     let unit = table.unit(at).and_then(ReadingUnit::from_word)?;
     if unit == ReadingUnit::Raw && levels.is_none() {
         if table.remark("levels").is_none() {
-            table.fault(Fault::at(
-                table.header_place(at),
-                "raw readings without a number of levels",
-                "",
-                Remedy::from("add a line # levels = 8192, with your stylus's number")
-                    .or_set(Setting::Levels),
-            ));
+            table.fault(missing_levels(table.header_place(at)));
         }
         return Some(unit);
     }

@@ -1,7 +1,7 @@
 //! Whatever the text: strokes with places, readings and times that are numbers, or an error with a place.
 #![no_main]
 
-use evenhand_strokes::{Mapping, Pressing, read_inkml};
+use evenhand_strokes::{Mapping, PressUnit, read_inkml};
 
 libfuzzer_sys::fuzz_target!(|text: &str| {
     if let Ok(mapping) = Mapping::parse(text) {
@@ -19,7 +19,7 @@ libfuzzer_sys::fuzz_target!(|text: &str| {
             assert!(!strokes.is_empty());
             for point in strokes.strokes.iter().flat_map(|stroke| &stroke.points) {
                 assert!(point.press >= 0.0);
-                assert!(strokes.pressing == Pressing::ForceGf || point.press <= 1.0);
+                assert!(strokes.press_unit == PressUnit::ForceGf || point.press <= 1.0);
             }
         }
     }

@@ -1,7 +1,7 @@
 //! Whatever the bytes: strokes in order of time, or faults with a remedy and nothing that steers a terminal.
 #![no_main]
 
-use evenhand_strokes::{Levels, Pressing, read_stroke_table};
+use evenhand_strokes::{Levels, PressUnit, read_stroke_table};
 
 libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
     let levels = Levels {
@@ -25,7 +25,7 @@ libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
                 }
                 for point in &stroke.points {
                     assert!(point.press >= 0.0);
-                    assert!(strokes.pressing == Pressing::ForceGf || point.press <= 1.0);
+                    assert!(strokes.press_unit == PressUnit::ForceGf || point.press <= 1.0);
                 }
             }
         }

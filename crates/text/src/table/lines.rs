@@ -2,8 +2,9 @@
 
 use std::borrow::Cow;
 
-use super::{Row, Table, is_blank, remark_text, stated_separator};
+use super::{Row, Table};
 use crate::line::{Body, Cell};
+use crate::line_kind::{is_blank, remark_text, stated_separator};
 
 /// What a line of a table is.
 #[derive(Clone, Debug)]

@@ -1,17 +1,17 @@
 //! Weighted values that come in strokes.
 
-use evenhand_strokes::Strokes;
+use evenhand_population::{Share, share_interval};
 use statrs::distribution::{ContinuousCDF as _, StudentsT};
 
 use crate::quantile::weighted_quantile;
 use crate::ranks::rank_bounds;
-use evenhand_population::{Share, share_interval};
+use crate::stroke::{Stroke, Strokes};
 
 /// Parts this near are the same.
 const ROUNDING: f64 = 1e-9;
 
 /// Presses of a recording with the time each stands for.
-pub(crate) struct Clusters {
+pub(crate) struct WeightedStrokes {
     /// Press and weight, stroke by stroke.
     strokes: Vec<Vec<(f64, f64)>>,
     /// All of them, sorted by press.
@@ -26,7 +26,7 @@ pub(crate) struct PressQuantile {
     pub(crate) high: Option<f64>,
 }
 
-impl Clusters {
+impl WeightedStrokes {
     pub(crate) fn of(recording: &Strokes) -> Self {
         // One point without a time, and times weigh nothing: seconds and counts are not mixed.
         let mut points = recording.strokes.iter().flat_map(|stroke| &stroke.points);
@@ -140,7 +140,7 @@ impl Clusters {
 
 /// Presses of a stroke with the time each stands for: half of the steps to its neighbours, a whole step at
 /// the ends, or 1 for all where times are not known.
-fn weighted(stroke: &evenhand_strokes::Stroke, timed: bool) -> Vec<(f64, f64)> {
+fn weighted(stroke: &Stroke, timed: bool) -> Vec<(f64, f64)> {
     let points = &stroke.points;
     if !timed {
         return points.iter().map(|point| (point.press, 1.0)).collect();

@@ -2,11 +2,11 @@
 
 use evenhand_fitting::Fit;
 use evenhand_measurement::Force;
-use evenhand_strokes::{Pressing, Strokes};
-
-use crate::clusters::{Clusters, PressQuantile};
-use crate::error::HandError;
 use evenhand_population::Share;
+
+use crate::hand_error::HandError;
+use crate::stroke::{PressUnit, Strokes};
+use crate::weighted_strokes::{PressQuantile, WeightedStrokes};
 
 /// Percentiles that are always told.
 const LEVELS: [f64; 7] = [0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95];
@@ -117,7 +117,7 @@ pub fn summarise(recording: &Strokes, fit: &Fit, rule: &HandRule) -> Result<Hand
     }
     let scale = Scale {
         fit,
-        pressing: recording.pressing,
+        press_unit: recording.press_unit,
     };
     if !recording
         .strokes
@@ -127,9 +127,10 @@ pub fn summarise(recording: &Strokes, fit: &Fit, rule: &HandRule) -> Result<Hand
     {
         return Err(HandError::NothingInside);
     }
-    let clusters = Clusters::of(recording);
-    let told = |level: f64| scale.percentile(level, &clusters.quantile(level, rule.confidence));
-    let (light, full) = (told(rule.light), told(rule.full));
+    let weighted = WeightedStrokes::of(recording);
+    let percentile =
+        |level: f64| scale.percentile(level, &weighted.quantile(level, rule.confidence));
+    let (light, full) = (percentile(rule.light), percentile(rule.full));
     let mut levels: Vec<f64> = LEVELS.into_iter().chain([rule.light, rule.full]).collect();
     levels.sort_by(f64::total_cmp);
     levels.dedup();
@@ -141,13 +142,13 @@ pub fn summarise(recording: &Strokes, fit: &Fit, rule: &HandRule) -> Result<Hand
     Ok(Hand {
         strokes: found,
         points: recording.len(),
-        seconds: timed.then(|| clusters.total()),
-        percentiles: levels.into_iter().map(told).collect(),
+        seconds: timed.then(|| weighted.total()),
+        percentiles: levels.into_iter().map(percentile).collect(),
         is_saturation_known: fit.response.saturation().is_some(),
-        saturated: clusters.share(rule.confidence, |press| scale.is_full(press)),
+        saturated: weighted.share(rule.confidence, |press| scale.is_full(press)),
         below_onset: recording
             .tells_touch
-            .then(|| clusters.share(rule.confidence, |press| scale.is_nothing(press))),
+            .then(|| weighted.share(rule.confidence, |press| scale.is_nothing(press))),
         suggestion: suggestion(&light, &full, fit)?,
         enough: light.is_bounded() && full.is_bounded(),
         rule: *rule,
@@ -205,7 +206,7 @@ fn suggestion(light: &Percentile, full: &Percentile, fit: &Fit) -> Result<Sugges
 /// From presses to forces.
 struct Scale<'a> {
     fit: &'a Fit,
-    pressing: Pressing,
+    press_unit: PressUnit,
 }
 
 impl Scale<'_> {
@@ -216,16 +217,16 @@ impl Scale<'_> {
     }
 
     fn is_full(&self, press: f64) -> bool {
-        match self.pressing {
-            Pressing::Reading => press >= self.top(),
-            Pressing::ForceGf => press >= self.end().gf(),
+        match self.press_unit {
+            PressUnit::Reading => press >= self.top(),
+            PressUnit::ForceGf => press >= self.end().gf(),
         }
     }
 
     fn is_nothing(&self, press: f64) -> bool {
-        match self.pressing {
-            Pressing::Reading => press <= 0.0,
-            Pressing::ForceGf => press <= self.fit.onset.estimate.gf(),
+        match self.press_unit {
+            PressUnit::Reading => press <= 0.0,
+            PressUnit::ForceGf => press <= self.fit.onset.estimate.gf(),
         }
     }
 
@@ -242,7 +243,7 @@ impl Scale<'_> {
     }
 
     fn percentile(&self, level: f64, found: &PressQuantile) -> Percentile {
-        if self.pressing == Pressing::ForceGf {
+        if self.press_unit == PressUnit::ForceGf {
             return Percentile {
                 level,
                 force: Force::from_gf(found.press),

@@ -1,11 +1,12 @@
 //! How often intervals of a hand's percentiles hold: a study of simulated recordings, as a table.
 //!
-//! `cargo bench -p evenhand-hand --bench coverage`
+//! `cargo bench -p evenhand-strokes --bench coverage`
 
 use evenhand_fitting::{Settings, fit};
-use evenhand_hand::{HandRule, summarise, weighted_quantile};
 use evenhand_measurement::{Force, ReadOptions, parse_measurement};
-use evenhand_strokes::{Pressing, Stroke, StrokePoint, Strokes};
+use evenhand_strokes::{
+    HandRule, PressUnit, Stroke, StrokePoint, Strokes, summarise, weighted_quantile,
+};
 use rand::{Rng as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution as _, LogNormal};
@@ -91,7 +92,7 @@ fn recording(strokes: usize, random: &mut ChaCha8Rng) -> Strokes {
         .collect();
     Strokes {
         strokes,
-        pressing: Pressing::ForceGf,
+        press_unit: PressUnit::ForceGf,
         levels: None,
         has_places: false,
         tells_touch: true,
