@@ -60,15 +60,15 @@ impl Input {
     /// An input known to lie within ± `within`, any value alike: standard uncertainty within/√3 (JCGM 100,
     /// 4.3.7).
     #[must_use]
-    pub fn within(
-        name: impl Into<String>,
+    pub(crate) fn within(
+        name: &str,
         unit: &'static str,
         value: f64,
         within: f64,
         correlation: Correlation,
     ) -> Self {
         Self {
-            name: name.into(),
+            name: name.to_owned(),
             unit,
             value,
             standard: within / 3.0_f64.sqrt(),
@@ -97,16 +97,55 @@ impl Inputs {
         InputKey(self.0.len() - 1)
     }
 
-    /// Adds an input as [`Input::within`] makes it.
-    pub fn within(
+    /// Adds an input within ± `within` whose error is the same fraction of every force.
+    pub fn shared_gain(
         &mut self,
-        name: impl Into<String>,
+        name: &str,
         unit: &'static str,
         value: f64,
         within: f64,
-        correlation: Correlation,
     ) -> InputKey {
-        self.add(Input::within(name, unit, value, within, correlation))
+        self.add(Input::within(
+            name,
+            unit,
+            value,
+            within,
+            Correlation::SharedGain,
+        ))
+    }
+
+    /// Adds an input within ± `within` whose error is the same amount in every force.
+    pub fn shared_offset(
+        &mut self,
+        name: &str,
+        unit: &'static str,
+        value: f64,
+        within: f64,
+    ) -> InputKey {
+        self.add(Input::within(
+            name,
+            unit,
+            value,
+            within,
+            Correlation::SharedOffset,
+        ))
+    }
+
+    /// Adds an input within ± `within` whose error is each force's own.
+    pub fn independent(
+        &mut self,
+        name: &str,
+        unit: &'static str,
+        value: f64,
+        within: f64,
+    ) -> InputKey {
+        self.add(Input::within(
+            name,
+            unit,
+            value,
+            within,
+            Correlation::Independent,
+        ))
     }
 }
 

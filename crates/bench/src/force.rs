@@ -32,20 +32,8 @@ impl Load<'_> {
 
 /// Gravity and tilt, which a force that acts straight down depends on.
 fn gravity_and_tilt(rig: &Rig, inputs: &mut Inputs) -> (InputKey, InputKey) {
-    let gravity = inputs.within(
-        "gravity",
-        "m/s²",
-        rig.gravity_m_s2,
-        rig.gravity_within_m_s2,
-        Correlation::SharedGain,
-    );
-    let tilt = inputs.within(
-        "tilt of the stylus",
-        "°",
-        rig.tilt_deg,
-        rig.tilt_within_deg,
-        Correlation::SharedGain,
-    );
+    let gravity = inputs.shared_gain("gravity", "m/s²", rig.gravity_m_s2, rig.gravity_within_m_s2);
+    let tilt = inputs.shared_gain("tilt of the stylus", "°", rig.tilt_deg, rig.tilt_within_deg);
     (gravity, tilt)
 }
 
@@ -55,40 +43,31 @@ type GramsAtNib = Box<dyn Fn(&Values, f64, f64) -> f64>;
 fn by_lever(rig: &Rig, lever: &Lever, masses: &[HungMass]) -> Budget {
     let mut inputs = Inputs::default();
     let (gravity, tilt) = gravity_and_tilt(rig, &mut inputs);
-    let lift = inputs.within("air's lift", "part", 0.0, BUOYANCY, Correlation::SharedGain);
-    let friction = inputs.within(
-        "friction",
-        "gf",
-        0.0,
-        lever.friction_within_gf,
-        Correlation::Independent,
-    );
+    let lift = inputs.shared_gain("air's lift", "part", 0.0, BUOYANCY);
+    let friction = inputs.independent("friction", "gf", 0.0, lever.friction_within_gf);
     // Of a calibrated lever the pan's arm need not be known: it is the unit then.
     let pan_arm = lever.leverage.pan_arm_mm().unwrap_or(1.0);
     let grams_at_nib = grams_at_nib(&lever.leverage, pan_arm, &mut inputs);
-    let arms_off = inputs.within(
+    let arms_off = inputs.shared_gain(
         "arms of masses",
         "mm",
         0.0,
         lever.leverage.pan_arm_within_mm(),
-        Correlation::SharedGain,
     );
     let hung: Vec<(InputKey, InputKey)> = masses
         .iter()
         .map(|hung| {
-            let mass = inputs.within(
-                format!("mass of {} g", hung.mass_g),
+            let mass = inputs.independent(
+                &format!("mass of {} g", hung.mass_g),
                 "g",
                 hung.mass_g,
                 lever.mass_limit.of(hung.mass_g),
-                Correlation::Independent,
             );
-            let arm = inputs.within(
-                format!("place of {} g", hung.mass_g),
+            let arm = inputs.independent(
+                &format!("place of {} g", hung.mass_g),
                 "mm",
                 hung.arm_mm.unwrap_or(pan_arm),
                 lever.hook_within_mm,
-                Correlation::Independent,
             );
             (mass, arm)
         })
@@ -112,19 +91,12 @@ fn grams_at_nib(leverage: &Leverage, pan_arm: f64, inputs: &mut Inputs) -> Grams
             beam_moment_g_mm,
             beam_moment_within_g_mm,
         } => {
-            let nib = inputs.within(
-                "arm of the nib",
-                "mm",
-                arms.nib_mm,
-                arms.nib_within_mm,
-                Correlation::SharedGain,
-            );
-            let beam = inputs.within(
+            let nib = inputs.shared_gain("arm of the nib", "mm", arms.nib_mm, arms.nib_within_mm);
+            let beam = inputs.shared_offset(
                 "beam's own moment",
                 "g·mm",
                 *beam_moment_g_mm,
                 *beam_moment_within_g_mm,
-                Correlation::SharedOffset,
             );
             Box::new(move |x, moment, _| (moment + x[beam]) / x[nib])
         }
@@ -163,13 +135,8 @@ fn grams_at_nib(leverage: &Leverage, pan_arm: f64, inputs: &mut Inputs) -> Grams
                 calibration.excess_g,
                 Correlation::Independent,
             );
-            let gain = inputs.within(
-                "gain of the scale",
-                "1",
-                1.0,
-                calibration.scale_within_part,
-                Correlation::SharedGain,
-            );
+            let gain =
+                inputs.shared_gain("gain of the scale", "1", 1.0, calibration.scale_within_part);
             // A mass elsewhere acts as one at the pan in the ratio of the arms.
             Box::new(move |x, moment, off| {
                 (x[ratio] * moment / (pan_arm + off) + x[beam] + x[scatter]) * x[gain]
@@ -181,28 +148,10 @@ fn grams_at_nib(leverage: &Leverage, pan_arm: f64, inputs: &mut Inputs) -> Grams
 fn by_scale(rig: &Rig, scale: &Scale, shown_g: f64) -> Budget {
     let mut inputs = Inputs::default();
     let (gravity, tilt) = gravity_and_tilt(rig, &mut inputs);
-    let gain = inputs.within(
-        "gain of the scale",
-        "1",
-        1.0,
-        scale.within_part,
-        Correlation::SharedGain,
-    );
-    let zero = inputs.within(
-        "zero of the scale",
-        "g",
-        0.0,
-        scale.within_g,
-        Correlation::SharedOffset,
-    );
+    let gain = inputs.shared_gain("gain of the scale", "1", 1.0, scale.within_part);
+    let zero = inputs.shared_offset("zero of the scale", "g", 0.0, scale.within_g);
     // Half a step to either side (JCGM 100, F.2.2.1).
-    let shown = inputs.within(
-        "step of the scale",
-        "g",
-        shown_g,
-        scale.step_g / 2.0,
-        Correlation::Independent,
-    );
+    let shown = inputs.independent("step of the scale", "g", shown_g, scale.step_g / 2.0);
     Budget::of(inputs, CONFIDENCE, |x| {
         let grams = x[gain] * x[shown] + x[zero];
         grams * x[gravity] / STANDARD_GRAVITY * x[tilt].to_radians().cos()
@@ -211,27 +160,9 @@ fn by_scale(rig: &Rig, scale: &Scale, shown_g: f64) -> Budget {
 
 fn by_gauge(gauge: &Gauge, shown_n: f64) -> Budget {
     let mut inputs = Inputs::default();
-    let gain = inputs.within(
-        "gain of the gauge",
-        "1",
-        1.0,
-        gauge.within_part,
-        Correlation::SharedGain,
-    );
-    let zero = inputs.within(
-        "zero of the gauge",
-        "N",
-        0.0,
-        gauge.within_n,
-        Correlation::SharedOffset,
-    );
-    let shown = inputs.within(
-        "step of the gauge",
-        "N",
-        shown_n,
-        gauge.step_n / 2.0,
-        Correlation::Independent,
-    );
+    let gain = inputs.shared_gain("gain of the gauge", "1", 1.0, gauge.within_part);
+    let zero = inputs.shared_offset("zero of the gauge", "N", 0.0, gauge.within_n);
+    let shown = inputs.independent("step of the gauge", "N", shown_n, gauge.step_n / 2.0);
     Budget::of(inputs, CONFIDENCE, |x| {
         (x[gain] * x[shown] + x[zero]) / NEWTONS_PER_GF
     })

@@ -1,9 +1,22 @@
-//! The bench: forces at the nib with their uncertainty budgets, and which force to place next.
+//! The bench: forces at the nib with their uncertainty budgets, and which force to apply next.
+//!
+//! ```
+//! use evenhand_bench::Rig;
+//!
+//! let rig = "name = \"window\"\n[lever]\nnib_arm_mm = 100\nnib_arm_within_mm = 0.5\n\
+//!     pan_arm_mm = 300\npan_arm_within_mm = 0.5\nmass_class = \"M2\"\n";
+//! let rig = Rig::parse(rig, "rig.toml")?;
+//! // 20 g at the pan and 10 g at 150 mm make 60 + 15 gf, within half a percent at a confidence of 95 %.
+//! let budget = rig.load("20+10@150").expect("a load").force();
+//! assert!((budget.value - 75.0).abs() < 0.01);
+//! assert!((0.001..0.01).contains(&(budget.expanded / budget.value)));
+//! # Ok::<(), evenhand_text::Faults>(())
+//! ```
 //!
 //! A [`Rig`] is a lever with masses, a scale under the tablet or a force gauge, as its owner describes it.
-//! [`Rig::force`] turns a [`Placement`] into a force with its [`Budget`] after JCGM 100; [`force_budget`] sums
-//! budgets up for a measurement, whose fit then counts common and independent errors apart. [`york_line`]
-//! calibrates a lever against a scale where both err.
+//! [`Rig::load`] reads what is placed on it, and [`Load::force`] gives the force (gf) with its [`Budget`] after
+//! JCGM 100; [`force_budget`] sums budgets up for a measurement, whose fit then counts common and independent errors
+//! apart. [`york_line`] calibrates a lever against a scale where both err.
 //!
 //! [`next_force`] says which force to place next. Study of simulated styluses (`cargo bench -p evenhand-bench
 //! --bench plan`, 200 a row, the errors of the fit's own study); the even ladder is told what the plan has to find
@@ -24,7 +37,7 @@
 //! and about as well from 20; with fewer, finding the range takes most of the plan. The mean band of the curve is
 //! wider by about √(1/0.6): there the scatter of readings counts, and no choice of forces replaces their number.
 //!
-//! Out of scope: files, and taking readings.
+//! Never here: files, and taking readings.
 
 mod available;
 mod budget;

@@ -15,25 +15,21 @@ interpolation = \"cosine\"
 points = [[0, 0], [0.4, 0.25], [1, 1]]
 ";
 
+#[path = "../../text/tests/support/faults.rs"]
+mod faults;
+
 /// Line, what is wrong and what to do, of each fault.
 fn told(text: &str) -> Vec<(usize, String, String)> {
-    let faults = TargetProfile::parse(text, "mine.toml").unwrap_err();
-    faults
-        .iter()
-        .map(|fault| {
-            let line = fault.place.as_ref().map_or(0, |place| place.line);
-            (line, fault.to_string(), fault.remedy.text.clone())
-        })
-        .collect()
+    faults::told(&TargetProfile::parse(text, "mine.toml").unwrap_err())
 }
 
 #[track_caller]
 fn refused(text: &str, line: usize, words: &str) {
-    let told = told(text);
-    assert_eq!(told.len(), 1, "{told:#?}");
-    assert_eq!(told[0].0, line, "{told:#?}");
-    assert!(told[0].1.contains(words), "{words}: {told:#?}");
-    assert!(!told[0].2.is_empty(), "{told:#?}");
+    faults::assert_one(
+        &TargetProfile::parse(text, "mine.toml").unwrap_err(),
+        line,
+        words,
+    );
 }
 
 #[test]

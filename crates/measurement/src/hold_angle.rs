@@ -6,19 +6,9 @@ use std::str::FromStr;
 ///
 /// The force along the stylus is its share of the force at a right angle to the surface: N sin(angle), the
 /// same as N cos(θ) with θ from the surface's normal (axial pen force in graphonomics, seen in an
-/// encyclopaedia's entry). A nib that slides in the plane of the tilt adds friction's share:
-/// N (sin(angle) ± μ cos(angle)), resolved from Coulomb's law.
+/// encyclopaedia's entry). Friction of a nib that slides is not counted.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HoldAngle(f64);
-
-/// Which way a nib slides in the plane of the tilt.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sliding {
-    /// Friction pushes the nib into the stylus.
-    Pushed,
-    /// Friction pulls the nib out of it.
-    Pulled,
-}
 
 impl HoldAngle {
     /// An angle in degrees, if a stylus can be held so: below 5° no nib touches.
@@ -41,17 +31,6 @@ impl HoldAngle {
             1.0
         } else {
             self.0.to_radians().sin()
-        }
-    }
-
-    /// Axial force for a force of 1 at a right angle to the surface while the nib slides with a friction
-    /// coefficient `friction`; below 0 the nib is pulled.
-    #[must_use]
-    pub fn axial_part_sliding(self, friction: f64, sliding: Sliding) -> f64 {
-        let share = friction * self.0.to_radians().cos();
-        match sliding {
-            Sliding::Pushed => self.axial_part() + share,
-            Sliding::Pulled => self.axial_part() - share,
         }
     }
 }

@@ -1,13 +1,28 @@
 //! Forces, samples, seatings and the files that hold them.
 //!
+//! ```
+//! use evenhand_measurement::{ReadOptions, parse_measurement, suspicions};
+//!
+//! let table = "# model = Dunlin\nWeight (g),Pressure %\n5,0\n20,12.5\n150,100\n";
+//! let (measurement, source) = parse_measurement("m.csv", table.as_bytes(), &ReadOptions::default())?;
+//! assert_eq!(measurement.stylus.model.as_deref(), Some("Dunlin"));
+//! assert_eq!(measurement.samples[1].force.gf(), 20.0);
+//! assert_eq!(measurement.samples[1].reading, 0.125);
+//! assert_eq!(source.read_as.columns[0].unit.as_deref(), Some("mass_g"));
+//! // Legal, but three samples make no shape.
+//! assert_eq!(suspicions(&measurement)[0].kind.as_str(), "few-readings");
+//! # Ok::<(), evenhand_text::Faults>(())
+//! ```
+//!
 //! [`read_measurement`] reads a measurement from a table or TOML with the meaning its writer had, or refuses it with
 //! everything that is wrong ([`Faults`](evenhand_text::Faults)). [`suspicions`] names what is legal but looks wrong.
 //!
 //! Other tables with forces and readings take their words from here ([`force_column`], [`reading_column`],
 //! [`SAMPLE_REMARKS`]): recordings of strokes, loads. [`HoldAngle`] turns forces on the surface into forces along the stylus.
 //!
-//! Inside, a force is a [`Force`] and a reading a fraction of full scale, 0..1. Nothing is sorted,
-//! averaged or dropped: samples stay as and where the file has them.
+//! Inside, a force is a [`Force`] along the stylus, held in gf, and a reading a fraction of full scale, 0..1. Nothing
+//! is ever sorted, averaged or dropped: samples stay as and where the file has them. What they say of the stylus is
+//! for others to estimate.
 
 mod columns;
 mod force;
@@ -30,7 +45,7 @@ pub use columns::{
     force_column, reading_column, seating_column,
 };
 pub use force::{Force, ForceError};
-pub use hold_angle::{HoldAngle, Sliding};
+pub use hold_angle::HoldAngle;
 pub use measurement::{
     Bench, Direction, ForceActs, ForceBudget, Measurement, ReadAt, Sample, Seating, Stylus,
 };

@@ -14,29 +14,21 @@ pub fn write_csv(measurement: &Measurement) -> String {
             let _ = writeln!(out, "{}", remark_line(key, value));
         }
     };
-    remark("model", &measurement.stylus.model);
-    remark("unit", &measurement.stylus.unit);
-    remark("bench", &measurement.bench.name);
-    remark("date", &measurement.bench.date);
-    remark("lever", &measurement.bench.lever);
-    remark("notes", &measurement.bench.notes);
-    remark(
-        "levels",
-        &measurement.stylus.levels.map(|levels| levels.to_string()),
-    );
+    let Measurement { stylus, bench, .. } = measurement;
+    remark("model", &stylus.model);
+    remark("unit", &stylus.unit);
+    remark("bench", &bench.name);
+    remark("date", &bench.date);
+    remark("lever", &bench.lever);
+    remark("notes", &bench.notes);
+    remark("levels", &stylus.levels.map(|levels| levels.to_string()));
     remark(
         "read_at",
-        &measurement
-            .bench
-            .read_at
-            .map(|place| place.word().to_owned()),
+        &bench.read_at.map(|place| place.word().to_owned()),
     );
     // Samples hold the force along the stylus, whatever the file said that they came from.
     remark("force_acts", &acts(measurement).map(str::to_owned));
-    remark(
-        "tilt_deg",
-        &measurement.bench.tilt_deg.map(|tilt| tilt.to_string()),
-    );
+    remark("tilt_deg", &bench.tilt_deg.map(|tilt| tilt.to_string()));
     for (key, figure) in budget(measurement) {
         remark(key, &Some(figure.to_string()));
     }
@@ -95,6 +87,18 @@ fn budget(measurement: &Measurement) -> impl Iterator<Item = (&'static str, f64)
     figures.flat_map(|budget| ForceBudget::KEYS.into_iter().zip(budget.figures()))
 }
 
+/// A text as TOML.
+fn text(value: &str) -> String {
+    toml::Value::String(value.to_owned()).to_string()
+}
+
+/// Adds a key with its value, where it has one.
+fn entry(out: &mut String, key: &str, value: Option<String>) {
+    if let Some(value) = value {
+        let _ = writeln!(out, "{key} = {value}");
+    }
+}
+
 /// A sample as TOML; {:?} keeps a point in whole numbers and all digits of the others.
 fn pair(sample: &Sample) -> String {
     format!("  [{:?}, {:?}],\n", sample.force.gf(), sample.reading)
@@ -112,62 +116,33 @@ fn joined(lines: impl Iterator<Item = usize>) -> String {
 /// A direction is kept where all samples of a seating share it.
 #[must_use]
 pub fn write_toml(measurement: &Measurement) -> String {
-    let text = |value: &str| toml::Value::String(value.to_owned()).to_string();
+    let Measurement { stylus, bench, .. } = measurement;
     let mut out = String::from("[stylus]\n");
     let mut excluded = Vec::new();
-    let entry = |out: &mut String, key: &str, value: Option<String>| {
-        if let Some(value) = value {
-            let _ = writeln!(out, "{key} = {value}");
-        }
-    };
-    entry(
-        &mut out,
-        "model",
-        measurement.stylus.model.as_deref().map(text),
-    );
-    entry(
-        &mut out,
-        "unit",
-        measurement.stylus.unit.as_deref().map(text),
-    );
+    entry(&mut out, "model", stylus.model.as_deref().map(text));
+    entry(&mut out, "unit", stylus.unit.as_deref().map(text));
     entry(
         &mut out,
         "levels",
-        measurement.stylus.levels.map(|levels| levels.to_string()),
+        stylus.levels.map(|levels| levels.to_string()),
     );
     out.push_str("\n[bench]\n");
-    entry(
-        &mut out,
-        "name",
-        measurement.bench.name.as_deref().map(text),
-    );
-    entry(
-        &mut out,
-        "date",
-        measurement.bench.date.as_deref().map(text),
-    );
+    entry(&mut out, "name", bench.name.as_deref().map(text));
+    entry(&mut out, "date", bench.date.as_deref().map(text));
     out.push_str("force = \"gf\"\nreading = \"fraction\"\n");
     entry(
         &mut out,
         "read_at",
-        measurement.bench.read_at.map(|place| text(place.word())),
+        bench.read_at.map(|place| text(place.word())),
     );
     entry(&mut out, "force_acts", acts(measurement).map(text));
     entry(
         &mut out,
         "tilt_deg",
-        measurement.bench.tilt_deg.map(|tilt| format!("{tilt:?}")),
+        bench.tilt_deg.map(|tilt| format!("{tilt:?}")),
     );
-    entry(
-        &mut out,
-        "lever",
-        measurement.bench.lever.as_deref().map(text),
-    );
-    entry(
-        &mut out,
-        "notes",
-        measurement.bench.notes.as_deref().map(text),
-    );
+    entry(&mut out, "lever", bench.lever.as_deref().map(text));
+    entry(&mut out, "notes", bench.notes.as_deref().map(text));
     for (key, figure) in budget(measurement) {
         entry(&mut out, key, Some(format!("{figure:?}")));
     }
@@ -175,17 +150,18 @@ pub fn write_toml(measurement: &Measurement) -> String {
         out.push_str("\n[labels]\n");
     }
     for (key, value) in &measurement.labels {
-        let _ = writeln!(out, "{} = {}", text(key), text(value));
+        entry(&mut out, &text(key), Some(text(value)));
     }
     for (position, seating) in measurement.seatings.iter().enumerate() {
         let samples = || measurement.samples.iter().filter(|s| s.seating == position);
         let first = samples().next().and_then(|s| s.direction);
         let shared = first.filter(|_| samples().all(|s| s.direction == first));
         out.push_str("\n[[seating]]\n");
+        let direction = seating.direction.or(shared);
         entry(
             &mut out,
             "direction",
-            seating.direction.or(shared).map(|d| text(d.as_str())),
+            direction.map(|way| text(way.as_str())),
         );
         out.push_str("samples = [\n");
         for sample in samples() {

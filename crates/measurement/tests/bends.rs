@@ -84,6 +84,32 @@ fn same(_: usize, text: &str) -> String {
     text.to_owned()
 }
 
+/// The plain table under another header.
+fn headed(header: &str) -> String {
+    PLAIN.replace("force_gf,reported_percent,seating,direction", header)
+}
+
+/// The plain table with the cells of one column changed.
+fn column(at: usize, change: fn(&str) -> String) -> String {
+    let cell = |index, text: &str| {
+        if index == at {
+            change(text)
+        } else {
+            text.to_owned()
+        }
+    };
+    bent(&HEADER, cell, ",")
+}
+
+/// The plain table with each row changed, the header being row 0.
+fn each_row(change: impl Fn(usize, &mut Vec<String>)) -> String {
+    let mut rows = rows(PLAIN);
+    for (index, row) in rows.iter_mut().enumerate() {
+        change(index, row);
+    }
+    joined(&remarks(PLAIN), &rows, ",")
+}
+
 fn decimal_comma(_: usize, text: &str) -> String {
     text.replace('.', ",")
 }
@@ -93,6 +119,9 @@ fn legal() -> Vec<(&'static str, Vec<u8>)> {
     let utf16 = |text: &str, bytes: fn(u16) -> [u8; 2]| -> Vec<u8> {
         text.encode_utf16().flat_map(bytes).collect()
     };
+    let without_seatings = each_row(|_, row| {
+        row.remove(2);
+    });
     let texts: Vec<(&str, String)> = vec![
         ("plain", PLAIN.to_owned()),
         (
@@ -145,38 +174,12 @@ fn legal() -> Vec<(&'static str, Vec<u8>)> {
             "no-break spaces",
             bent(&HEADER, |_, text| format!("\u{a0}{text}\u{202f}"), ","),
         ),
-        (
-            "percent signs",
-            bent(
-                &HEADER,
-                |at, text| {
-                    if at == 1 {
-                        format!("{text}%")
-                    } else {
-                        text.to_owned()
-                    }
-                },
-                ",",
-            ),
-        ),
+        ("percent signs", column(1, |text| format!("{text}%"))),
         (
             "some percent signs",
             PLAIN.replace("150,71.3,", "150,71.3 %,"),
         ),
-        (
-            "units in cells",
-            bent(
-                &HEADER,
-                |at, text| {
-                    if at == 0 {
-                        format!("{text} gf")
-                    } else {
-                        text.to_owned()
-                    }
-                },
-                ",",
-            ),
-        ),
+        ("units in cells", column(0, |text| format!("{text} gf"))),
         (
             "units in cells alone",
             bent(
@@ -191,50 +194,18 @@ fn legal() -> Vec<(&'static str, Vec<u8>)> {
         ),
         (
             "names in capitals",
-            bent(
-                &["FORCE_GF", "Reported_Percent", "SEATING", "Direction"],
-                same,
-                ",",
-            ),
+            headed("FORCE_GF,Reported_Percent,SEATING,Direction"),
         ),
         (
             "names with units",
-            bent(
-                &["Force [gf]", "Reading (%)", "Seating", "Direction"],
-                same,
-                ",",
-            ),
+            headed("Force [gf],Reading (%),Seating,Direction"),
         ),
         (
             "names with units behind",
-            bent(
-                &["Force gf", "Pressure %", "seating", "direction"],
-                same,
-                ",",
-            ),
+            headed("Force gf,Pressure %,seating,direction"),
         ),
-        (
-            "weights",
-            bent(
-                &["Weight (g)", "Pressure %", "seating", "direction"],
-                same,
-                ",",
-            ),
-        ),
-        (
-            "words in capitals",
-            bent(
-                &HEADER,
-                |at, text| {
-                    if at == 3 {
-                        text.to_uppercase()
-                    } else {
-                        text.to_owned()
-                    }
-                },
-                ",",
-            ),
-        ),
+        ("weights", headed("Weight (g),Pressure %,seating,direction")),
+        ("words in capitals", column(3, |text| text.to_uppercase())),
         ("remarks with colons", PLAIN.replace(" = ", ": ")),
         (
             "remarks with other case",
@@ -254,60 +225,29 @@ fn legal() -> Vec<(&'static str, Vec<u8>)> {
         ("lines of old machines", PLAIN.replace('\n', "\r")),
         ("lines of other systems", PLAIN.replace('\n', "\r\n")),
         ("a mark of the order of bytes", format!("\u{feff}{PLAIN}")),
-        ("a column of notes", {
-            let mut rows = rows(PLAIN);
-            for (index, row) in rows.iter_mut().enumerate() {
-                row.push(if index == 0 {
-                    "notes".to_owned()
-                } else {
-                    format!("remark {index}")
-                });
-            }
-            joined(&remarks(PLAIN), &rows, ",")
-        }),
-        ("a column of nothing", {
-            let rows: Vec<Vec<String>> = rows(PLAIN)
-                .into_iter()
-                .map(|mut row| {
-                    row.push(String::new());
-                    row
-                })
-                .collect();
-            joined(&remarks(PLAIN), &rows, ",")
-        }),
-        ("columns in another order", {
-            let rows: Vec<Vec<String>> = rows(PLAIN)
-                .into_iter()
-                .map(|mut row| {
-                    row.reverse();
-                    row
-                })
-                .collect();
-            joined(&remarks(PLAIN), &rows, ",")
-        }),
-        ("seatings by remark", {
-            let rows: Vec<Vec<String>> = rows(PLAIN)
-                .into_iter()
-                .map(|mut row| {
-                    row.remove(2);
-                    row
-                })
-                .collect();
-            joined(&remarks(PLAIN), &rows, ",").replace("33.3,", "# seating = 2\n33.3,")
-        }),
-        ("seatings by remark from the start", {
-            let rows: Vec<Vec<String>> = rows(PLAIN)
-                .into_iter()
-                .map(|mut row| {
-                    row.remove(2);
-                    row
-                })
-                .collect();
+        (
+            "a column of notes",
+            each_row(|index, row| match index {
+                0 => row.push("notes".to_owned()),
+                _ => row.push(format!("remark {index}")),
+            }),
+        ),
+        (
+            "a column of nothing",
+            each_row(|_, row| row.push(String::new())),
+        ),
+        ("columns in another order", each_row(|_, row| row.reverse())),
+        (
+            "seatings by remark",
+            without_seatings.replace("33.3,", "# seating = 2\n33.3,"),
+        ),
+        (
+            "seatings by remark from the start",
             format!(
                 "# Seating: 1\n{}",
-                joined(&remarks(PLAIN), &rows, ",").replace("33.3,", "#seating=2\n33.3,")
-            )
-        }),
+                without_seatings.replace("33.3,", "#seating=2\n33.3,")
+            ),
+        ),
         (
             "model and unit in cells above",
             PLAIN
@@ -428,7 +368,7 @@ fn spreadsheets_that_cannot_be_meant_are_refused() {
 fn ambiguous() -> Vec<(&'static str, String)> {
     let with = |remark: &str| format!("{remark}\n{PLAIN}");
     let header =
-        |force: &str, reading: &str| bent(&[force, reading, "seating", "direction"], same, ",");
+        |force: &str, reading: &str| headed(&format!("{force},{reading},seating,direction"));
     let mut all = vec![
         (
             "a force without a unit",
@@ -636,41 +576,45 @@ fn what_was_understood_is_told() {
     assert_eq!(read_as.ignored, ["Notes", "column 4 (without a name)"]);
 }
 
-/// A bend of a table that keeps its meaning, as a change of rows or of the finished text.
-#[derive(Clone, Copy, Debug)]
-enum Bend {
-    Names(usize),
-    Separator(usize),
-    DecimalComma,
-    Padding(usize),
-    Quotes,
-    PercentSigns,
-    Notes,
-    Reverse,
-    Title,
-    BlankRows,
-    LineBreaks(usize),
-    Encoding(usize),
-    PaddedRemarks,
+/// Bends of a table that keep its meaning; nothing is bent by default.
+#[derive(Clone, Copy, Debug, Default)]
+struct Bends {
+    names: usize,
+    separator: usize,
+    space: usize,
+    line_break: usize,
+    encoding: usize,
+    has_decimal_commas: bool,
+    has_quotes: bool,
+    has_percent_signs: bool,
+    has_notes: bool,
+    is_reversed: bool,
+    has_title: bool,
+    has_blank_rows: bool,
+    has_padded_remarks: bool,
 }
 
-fn bends() -> impl Strategy<Value = Vec<Bend>> {
-    let one = prop_oneof![
-        (0..4_usize).prop_map(Bend::Names),
-        (0..3_usize).prop_map(Bend::Separator),
-        Just(Bend::DecimalComma),
-        (0..3_usize).prop_map(Bend::Padding),
-        Just(Bend::Quotes),
-        Just(Bend::PercentSigns),
-        Just(Bend::Notes),
-        Just(Bend::Reverse),
-        Just(Bend::Title),
-        Just(Bend::BlankRows),
-        (0..3_usize).prop_map(Bend::LineBreaks),
-        (0..4_usize).prop_map(Bend::Encoding),
-        Just(Bend::PaddedRemarks),
-    ];
-    prop::collection::vec(one, 0..6)
+fn bends() -> impl Strategy<Value = Bends> {
+    let choices = (0..4_usize, 0..3_usize, 0..3_usize, 0..3_usize, 0..4_usize);
+    (choices, any::<[bool; 8]>()).prop_map(|(choices, switches)| {
+        let (names, separator, space, line_break, encoding) = choices;
+        let [commas, quotes, signs, notes, reversed, title, blank, padded] = switches;
+        Bends {
+            names,
+            separator,
+            space,
+            line_break,
+            encoding,
+            has_decimal_commas: commas,
+            has_quotes: quotes,
+            has_percent_signs: signs,
+            has_notes: notes,
+            is_reversed: reversed,
+            has_title: title,
+            has_blank_rows: blank,
+            has_padded_remarks: padded,
+        }
+    })
 }
 
 /// Forces with one decimal and readings in percent, so that both are written as people do.
@@ -682,121 +626,58 @@ fn tenths(value: u32) -> String {
     format!("{}.{}", value / 10, value % 10)
 }
 
-fn written(table: &[(u32, u32, i64)], bends: &[Bend]) -> Vec<u8> {
-    let has = |wanted: fn(&Bend) -> bool| bends.iter().any(wanted);
-    let pick = |wanted: fn(&Bend) -> Option<usize>| bends.iter().find_map(wanted).unwrap_or(0);
+fn written(table: &[(u32, u32, i64)], bends: &Bends) -> Vec<u8> {
     let names = [
         ["force_gf", "reported_percent", "seating"],
         ["Force (gf)", "Reading [%]", "Seating"],
         ["Weight (g)", "Pressure %", "SEATING"],
         ["FORCE GF", "Reported Percent", "seating"],
-    ][pick(|bend| {
-        if let Bend::Names(index) = bend {
-            Some(*index)
-        } else {
-            None
-        }
-    })];
-    let has_comma = has(|bend| matches!(bend, Bend::DecimalComma));
-    let separator = [",", ";", "\t"][pick(|bend| {
-        if let Bend::Separator(index) = bend {
-            Some(*index)
-        } else {
-            None
-        }
-    })];
-    let separator = if has_comma && separator == "," {
-        ";"
-    } else {
-        separator
+    ][bends.names];
+    let if_so = |is_so: bool, text: &'static str| if is_so { text } else { "" };
+    let separator = match ([",", ";", "\t"][bends.separator], bends.has_decimal_commas) {
+        (",", true) => ";",
+        (separator, _) => separator,
     };
-    let number = |value: u32| {
-        if has_comma {
-            tenths(value).replace('.', ",")
-        } else {
-            tenths(value)
-        }
-    };
-    let percent = if has(|bend| matches!(bend, Bend::PercentSigns)) {
-        " %"
-    } else {
-        ""
-    };
+    let mark = if bends.has_decimal_commas { "," } else { "." };
+    let number = |value: u32| tenths(value).replace('.', mark);
+    let percent = if_so(bends.has_percent_signs, " %");
     let mut rows: Vec<Vec<String>> = vec![names.iter().map(|name| (*name).to_owned()).collect()];
     for (force, reading, seating) in table {
-        rows.push(vec![
-            number(*force),
-            format!("{}{percent}", number(*reading)),
-            seating.to_string(),
-        ]);
+        let reading = format!("{}{percent}", number(*reading));
+        rows.push(vec![number(*force), reading, seating.to_string()]);
     }
-    if has(|bend| matches!(bend, Bend::Notes)) {
+    if bends.has_notes {
         for (index, row) in rows.iter_mut().enumerate() {
-            row.push(if index == 0 {
-                "Notes".to_owned()
-            } else {
-                "x".to_owned()
-            });
+            row.push(if index == 0 { "Notes" } else { "x" }.to_owned());
         }
     }
-    if has(|bend| matches!(bend, Bend::Reverse)) {
+    if bends.is_reversed {
         rows.iter_mut().for_each(|row| row.reverse());
     }
-    let space = ["", " ", "\u{a0}"][pick(|bend| {
-        if let Bend::Padding(index) = bend {
-            Some(*index)
-        } else {
-            None
-        }
-    })];
-    let quote = if has(|bend| matches!(bend, Bend::Quotes)) {
-        "\""
-    } else {
-        ""
-    };
+    let space = ["", " ", "\u{a0}"][bends.space];
+    let quote = if_so(bends.has_quotes, "\"");
     for cell in rows.iter_mut().flatten() {
         *cell = format!("{quote}{space}{cell}{space}{quote}");
     }
-    let padding = if has(|bend| matches!(bend, Bend::PaddedRemarks)) {
-        separator.repeat(2)
-    } else {
-        String::new()
-    };
+    let padding = separator.repeat(if bends.has_padded_remarks { 2 } else { 0 });
     let mut lines = vec![format!("# model = Dunlin{padding}")];
-    if has(|bend| matches!(bend, Bend::Title)) {
+    if bends.has_title {
         lines.insert(0, "Measured by hand".to_owned());
     }
     for row in &rows {
-        if has(|bend| matches!(bend, Bend::BlankRows)) {
+        if bends.has_blank_rows {
             lines.push(separator.repeat(row.len() - 1));
         }
         lines.push(row.join(separator));
     }
-    let end = ["\n", "\r\n", "\r"][pick(|bend| {
-        if let Bend::LineBreaks(index) = bend {
-            Some(*index)
-        } else {
-            None
-        }
-    })];
+    let end = ["\n", "\r\n", "\r"][bends.line_break];
     let text = lines.join(end) + end;
-    match pick(|bend| {
-        if let Bend::Encoding(index) = bend {
-            Some(*index)
-        } else {
-            None
-        }
-    }) {
+    let marked = format!("\u{feff}{text}");
+    match bends.encoding {
         0 => text.into_bytes(),
-        1 => format!("\u{feff}{text}").into_bytes(),
-        2 => format!("\u{feff}{text}")
-            .encode_utf16()
-            .flat_map(u16::to_le_bytes)
-            .collect(),
-        _ => format!("\u{feff}{text}")
-            .encode_utf16()
-            .flat_map(u16::to_be_bytes)
-            .collect(),
+        1 => marked.into_bytes(),
+        2 => marked.encode_utf16().flat_map(u16::to_le_bytes).collect(),
+        _ => marked.encode_utf16().flat_map(u16::to_be_bytes).collect(),
     }
 }
 
@@ -805,7 +686,7 @@ proptest! {
 
     #[test]
     fn bends_in_any_mixture_change_nothing(table in tables(), bends in bends()) {
-        let plain = read(&written(&table, &[])).unwrap();
+        let plain = read(&written(&table, &Bends::default())).unwrap();
         let found = read(&written(&table, &bends));
         let found = found.map_err(|faults| TestCaseError::fail(format!("{bends:?}: {faults}")))?;
         prop_assert_eq!(samples(&found), samples(&plain));

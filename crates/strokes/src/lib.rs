@@ -83,4 +83,4 @@ pub use mapping::{Affine, Lookup, LookupJoining, Mapping, Values};
 pub use quantile::weighted_quantile;
 pub use ranks::rank_bounds;
 pub use stroke::{PressUnit, Stroke, StrokePoint, Strokes};
-pub use table::{Levels, read_stroke_table, strokes_of_table};
+pub use table::{Levels, read_stroke_table};

@@ -41,17 +41,10 @@ pub fn read_stroke_table(
     bytes: &[u8],
     levels: Levels,
 ) -> Result<(Strokes, ReadAs), Faults> {
-    strokes_of_table(&TableFile::parse(name, bytes, None, SPEC.example)?, levels)
-}
-
-/// As [`read_stroke_table`], from any file that holds a table.
-///
-/// # Errors
-/// See [`read_stroke_table`].
-pub fn strokes_of_table(file: &TableFile, levels: Levels) -> Result<(Strokes, ReadAs), Faults> {
-    let mut table = Table::read_unchosen(file, &SPEC)?;
-    let told = table.count("levels", &(2..=MOST_LEVELS), USUAL_LEVELS, levels.set);
-    let levels = told.or(levels.of_stylus);
+    let file = TableFile::parse(name, bytes, None, SPEC.example)?;
+    let mut table = Table::read_unchosen(&file, &SPEC)?;
+    let stated = table.count("levels", &(2..=MOST_LEVELS), USUAL_LEVELS, levels.set);
+    let levels = stated.or(levels.of_stylus);
     refuse_unit_labels(&mut table, UNIT_IN_HEADER);
     let read_at = read_at(&mut table);
     let columns = Columns::of(&mut table);

@@ -4,6 +4,10 @@ use evenhand_strokes::{Levels, PressUnit, Strokes, read_stroke_table};
 use evenhand_text::{Faults, ReadAs, Setting, is_clean};
 use proptest::prelude::*;
 
+#[path = "../../text/tests/support/cases.rs"]
+mod cases;
+use cases::cases;
+
 const PLAIN: &str = "\
 x,y,t_ms,stroke,reported_percent
 0.5,-1.25,0,1,12.5
@@ -196,240 +200,69 @@ fn what_was_understood_is_told() {
     );
 }
 
-/// Bytes, the place of the fault, a part of what is told and of its remedy.
-type Case = (&'static [u8], (usize, usize), &'static str, &'static str);
+/// There is one fault, at this place, which says this and has such a remedy.
+#[track_caller]
+fn assert_refused(bytes: &[u8], place: (usize, usize), found: &str, remedy: &str) {
+    let name = String::from_utf8_lossy(bytes);
+    let faults = read(bytes).expect_err(&name);
+    assert_eq!(faults.count(), 1, "{name}: {faults:#?}");
+    assert_eq!(
+        faults.line().zip(faults.column()),
+        Some(place),
+        "{name}: {faults}"
+    );
+    assert!(faults.to_string().contains(found), "{name}: {faults}");
+    let told = &faults.first().remedy.text;
+    assert!(told.contains(remedy), "{name}: {told}");
+}
+
+const REFUSED: &str = r#"
+x,reported,Pressure %⏎1,0.5,50⏎ | 1:12 | a second column of reading | keep one
+x,reported,force_gf⏎1,0.5,50⏎ | 1:12 | readings beside one of forces | keep one
+x,x_mm,reported⏎1,1,0.5⏎ | 1:3 | a second column of place to the right | keep one
+x,y,force⏎1,2,3⏎ | 1:5 | `force`, which has no unit | force_gf
+x,y,reading⏎1,2,3⏎ | 1:5 | `reading`, which has no unit | reported_percent
+time,reported⏎1,0.5⏎ | 1:1 | `time`, which has no unit | t_ms
+t_us,reported⏎1,0.5⏎ | 1:1 | the column `t_us` | t_s
+strok,reported⏎1,0.5⏎ | 1:1 | the column `strok` | write stroke
+x,reportd⏎1,0.5⏎ | 1:3 | the column `reportd` | write reported
+x;reported⏎1,5;0.5⏎ | 2:5 | `0.5` with a decimal point, but line 2 has a decimal comma | one decimal mark
+x;reported_percent⏎1.500;50⏎900;50⏎ | 2:1 | `1.500`, which may be thousands or decimals | write 1500
+x;reported_percent⏎1.500,5;50⏎ | 2:1 | `1.500,5` | no thousands marks
+x,reported_percent⏎1 500,50⏎ | 2:1 | `1 500` | without spaces
+# levels = 512⏎# Levels: 1024⏎x,reported_raw⏎1,5⏎ | 2:1 | levels = `1024` here and `512` in line 1 | keep the one
+x,reported_percent⏎1,50 gf⏎ | 2:3 | `50 gf` | one unit
+x_mm,reported_percent⏎1 in,50⏎ | 2:1 | `1 in` | one unit
+t_s,reported⏎5 ms,0.5⏎ | 2:1 | `5 ms` | one unit
+x,force_n⏎1,150 gf⏎ | 2:3 | `150 gf` | one unit
+x,y_mm,reported⏎1,2,0.5⏎ | 1:3 | y in mm, but x in no unit | both in one unit
+# skip = 5⏎x,reported⏎1,0.5⏎ | 1:1 | the remark `skip = 5` | delete those lines
+# Ignore the first line⏎x,reported⏎1,0.5⏎ | 1:1 | which would change nothing | delete those lines
+# gain: 1.02⏎x,reported⏎1,0.5⏎ | 1:1 | the remark `gain: 1.02` | multiply
+# Unit: N⏎x,force_gf⏎1,5⏎ | 2:1 | the remark Unit = `N` | force_n
+# levls = 512⏎x,reported⏎1,0.5⏎ | 1:1 | the key `levls` | # levels = 512
+# force_acts = on-surface⏎x,force_gf⏎1,5⏎ | 1:1 | expected forces along the stylus | along-stylus
+# tilt_deg = 30⏎x,force_gf⏎1,5⏎ | 1:1 | expected forces along the stylus | along-stylus
+x,reported⏎1,0.5,7⏎ | 2:1 | expected 2 cells, as the header has, found 3 cells | write 2 cells
+x,reported⏎1,0,5⏎ | 2:1 | found 3 cells | decimal commas need semicolons
+x,reported⏎"1"2,0.5⏎ | 2:1 | text behind a closing quote | quotes
+x,reported⏎"1,0.5⏎ | 2:1 | a quote that is never closed | same line
+1,0.5⏎2,0.6⏎ | 1:1 | a header that names the columns, found numbers | x,y,t_s,reported_percent
+x,reported_percent⏎1,101⏎ | 2:3 | a reading of 101, above the full scale of 100 | percent from 0 to 100
+x,reported⏎1,-0.5⏎ | 2:3 | a negative reading, -0.5 | from 0 up
+x,reported⏎1,50⏎ | 2:3 | a reading of 50, above the full scale of 1 | say that readings are percent
+# levels = 512⏎x,reported_raw⏎1,512⏎ | 3:3 | a reading of 512, above the full scale of 511 | number of levels
+# levels = 512⏎x,Raw⏎1,0.5⏎ | 3:3 | the raw reading 0.5 | whole counts
+x,force_gf⏎1,-5⏎ | 2:3 | a negative force, -5 | positive
+"#;
 
 #[test]
 fn ambiguous_bends_are_refused_with_place_and_remedy() {
-    let windows_1252 = b"x,reported_percent,notes\n1,50,K\xf6ln\n";
-    let cases: Vec<Case> = vec![
-        (
-            b"x,reported,Pressure %\n1,0.5,50\n",
-            (1, 12),
-            "a second column of reading",
-            "keep one",
-        ),
-        (
-            b"x,reported,force_gf\n1,0.5,50\n",
-            (1, 12),
-            "readings beside one of forces",
-            "keep one",
-        ),
-        (
-            b"x,x_mm,reported\n1,1,0.5\n",
-            (1, 3),
-            "a second column of place to the right",
-            "keep one",
-        ),
-        (
-            b"x,y,force\n1,2,3\n",
-            (1, 5),
-            "`force`, which has no unit",
-            "force_gf",
-        ),
-        (
-            b"x,y,reading\n1,2,3\n",
-            (1, 5),
-            "`reading`, which has no unit",
-            "reported_percent",
-        ),
-        (
-            b"time,reported\n1,0.5\n",
-            (1, 1),
-            "`time`, which has no unit",
-            "t_ms",
-        ),
-        (
-            b"t_us,reported\n1,0.5\n",
-            (1, 1),
-            "the column `t_us`",
-            "t_s",
-        ),
-        (
-            b"strok,reported\n1,0.5\n",
-            (1, 1),
-            "the column `strok`",
-            "write stroke",
-        ),
-        (
-            b"x,reportd\n1,0.5\n",
-            (1, 3),
-            "the column `reportd`",
-            "write reported",
-        ),
-        (
-            b"x;reported\n1,5;0.5\n",
-            (2, 5),
-            "`0.5` with a decimal point, but line 2 has a decimal comma",
-            "one decimal mark",
-        ),
-        (
-            b"x;reported_percent\n1.500;50\n900;50\n",
-            (2, 1),
-            "`1.500`, which may be thousands or decimals",
-            "write 1500",
-        ),
-        (
-            b"x;reported_percent\n1.500,5;50\n",
-            (2, 1),
-            "`1.500,5`",
-            "no thousands marks",
-        ),
-        (
-            b"x,reported_percent\n1 500,50\n",
-            (2, 1),
-            "`1 500`",
-            "without spaces",
-        ),
-        (
-            b"# levels = 512\n# Levels: 1024\nx,reported_raw\n1,5\n",
-            (2, 1),
-            "levels = `1024` here and `512` in line 1",
-            "keep the one",
-        ),
-        (
-            b"x,reported_percent\n1,50 gf\n",
-            (2, 3),
-            "`50 gf`",
-            "one unit",
-        ),
-        (
-            b"x_mm,reported_percent\n1 in,50\n",
-            (2, 1),
-            "`1 in`",
-            "one unit",
-        ),
-        (b"t_s,reported\n5 ms,0.5\n", (2, 1), "`5 ms`", "one unit"),
-        (b"x,force_n\n1,150 gf\n", (2, 3), "`150 gf`", "one unit"),
-        (
-            b"x,y_mm,reported\n1,2,0.5\n",
-            (1, 3),
-            "y in mm, but x in no unit",
-            "both in one unit",
-        ),
-        (
-            b"# skip = 5\nx,reported\n1,0.5\n",
-            (1, 1),
-            "the remark `skip = 5`",
-            "delete those lines",
-        ),
-        (
-            b"# Ignore the first line\nx,reported\n1,0.5\n",
-            (1, 1),
-            "which would change nothing",
-            "delete those lines",
-        ),
-        (
-            b"# gain: 1.02\nx,reported\n1,0.5\n",
-            (1, 1),
-            "the remark `gain: 1.02`",
-            "multiply",
-        ),
-        (
-            b"# Unit: N\nx,force_gf\n1,5\n",
-            (2, 1),
-            "the remark Unit = `N`",
-            "force_n",
-        ),
-        (
-            b"# levls = 512\nx,reported\n1,0.5\n",
-            (1, 1),
-            "the key `levls`",
-            "# levels = 512",
-        ),
-        (
-            b"# force_acts = on-surface\nx,force_gf\n1,5\n",
-            (1, 1),
-            "expected forces along the stylus",
-            "along-stylus",
-        ),
-        (
-            b"# tilt_deg = 30\nx,force_gf\n1,5\n",
-            (1, 1),
-            "expected forces along the stylus",
-            "along-stylus",
-        ),
-        (windows_1252, (2, 6), "in a file that is not UTF-8", "UTF-8"),
-        (
-            b"x,reported\n1,0.5,7\n",
-            (2, 1),
-            "expected 2 cells, as the header has, found 3 cells",
-            "write 2 cells",
-        ),
-        (
-            b"x,reported\n1,0,5\n",
-            (2, 1),
-            "found 3 cells",
-            "decimal commas need semicolons",
-        ),
-        (
-            b"x,reported\n\"1\"2,0.5\n",
-            (2, 1),
-            "text behind a closing quote",
-            "quotes",
-        ),
-        (
-            b"x,reported\n\"1,0.5\n",
-            (2, 1),
-            "a quote that is never closed",
-            "same line",
-        ),
-        (
-            b"1,0.5\n2,0.6\n",
-            (1, 1),
-            "a header that names the columns, found numbers",
-            "x,y,t_s,reported_percent",
-        ),
-        (
-            b"x,reported_percent\n1,101\n",
-            (2, 3),
-            "a reading of 101, above the full scale of 100",
-            "percent from 0 to 100",
-        ),
-        (
-            b"x,reported\n1,-0.5\n",
-            (2, 3),
-            "a negative reading, -0.5",
-            "from 0 up",
-        ),
-        (
-            b"x,reported\n1,50\n",
-            (2, 3),
-            "a reading of 50, above the full scale of 1",
-            "say that readings are percent",
-        ),
-        (
-            b"# levels = 512\nx,reported_raw\n1,512\n",
-            (3, 3),
-            "a reading of 512, above the full scale of 511",
-            "number of levels",
-        ),
-        (
-            b"# levels = 512\nx,Raw\n1,0.5\n",
-            (3, 3),
-            "the raw reading 0.5",
-            "whole counts",
-        ),
-        (
-            b"x,force_gf\n1,-5\n",
-            (2, 3),
-            "a negative force, -5",
-            "positive",
-        ),
-    ];
-    for (bytes, place, found, remedy) in cases {
-        let name = String::from_utf8_lossy(bytes);
-        let faults = read(bytes).expect_err(&name);
-        assert_eq!(faults.count(), 1, "{name}: {faults:#?}");
-        assert_eq!(
-            faults.line().zip(faults.column()),
-            Some(place),
-            "{name}: {faults}"
-        );
-        assert!(faults.to_string().contains(found), "{name}: {faults}");
-        let told = &faults.first().remedy.text;
-        assert!(told.contains(remedy), "{name}: {told}");
+    for case in cases(REFUSED) {
+        assert_refused(case.text.as_bytes(), case.place, case.found, case.remedy);
     }
+    let windows_1252 = b"x,reported_percent,notes\n1,50,K\xf6ln\n";
+    assert_refused(windows_1252, (2, 6), "in a file that is not UTF-8", "UTF-8");
 }
 
 #[test]

@@ -1,12 +1,27 @@
 //! Text files as people write them, read with the meaning their writers had, or refused.
 //!
+//! ```
+//! use evenhand_text::{Fault, Faults, Place, folded, nearly, quoted};
+//!
+//! // Names are compared as people write them.
+//! assert_eq!(folded("Force (gf)"), folded("force_gf"));
+//! assert_eq!(nearly("seatng", &["seating", "direction"]), Some("seating"));
+//! // A fault says where it is, what was found and what to write instead.
+//! let text = "force_gf\n12,5\n";
+//! let place = Place::of(text, 9..13);
+//! let faults = Faults::one("m.csv", Fault::at(place, quoted("12,5"), "a number", "write 12.5"));
+//! assert_eq!(faults.to_string(), "m.csv:2:1: expected a number, found `12,5`");
+//! assert_eq!(faults.first().remedy.text, "write 12.5");
+//! ```
+//!
 //! The ground floor of every format: where a value stands ([`Place`], [`Located`]), what is wrong and what to do
 //! ([`Fault`], [`Faults`], with the [`Remedy`] as data, so that each program words it in its own way), tables
 //! ([`Table`]: title lines, remarks, a header, rows), TOML ([`TomlFile`]), names compared as people write them
 //! ([`folded`], [`nearly`]), foreign text made safe to show ([`clean`], [`quoted`]), digests ([`sha256_hex`]) and
 //! saving without loss ([`save_atomically`]).
 //!
-//! It knows no format: a format is a list of keys and columns with what they mean.
+//! Lines and columns count from 1, columns in characters. It never knows a format (a format is a list of keys and
+//! columns with what they mean), never names an option of a program, and never drops a fault.
 
 mod clean;
 mod fault;

@@ -7,7 +7,7 @@ use evenhand_measurement::{
     Direction, ReadOptions, ReadingUnit, SAMPLE_REMARKS, Sample, parse_measurement,
     reading_fraction, remark_line,
 };
-use evenhand_text::{DecimalMark, Fault, Place, TableLine, clean, words};
+use evenhand_text::{DecimalMark, Fault, Place, TableLine, clean};
 
 use crate::loads::{Column, LoadRow, LoadTable, Loads};
 

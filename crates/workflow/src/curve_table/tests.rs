@@ -2,6 +2,10 @@
 
 use super::*;
 
+#[path = "../../../text/tests/support/cases.rs"]
+mod cases;
+use cases::cases;
+
 const PLAIN: &str = "input,output\n0,0\n0.125,0.0625\n0.5,0.75\n1,1\n";
 
 fn read(bytes: &[u8]) -> Result<Vec<[f64; 2]>, Faults> {
@@ -102,148 +106,53 @@ fn legal_bends_change_nothing() {
     }
 }
 
-/// Bytes, the place of the fault, a part of what is told and of its remedy.
-type Case = (&'static [u8], (usize, usize), &'static str, &'static str);
+/// There is one fault, at this place, which says this and has such a remedy.
+#[track_caller]
+fn assert_refused(bytes: &[u8], place: (usize, usize), found: &str, remedy: &str) {
+    let name = String::from_utf8_lossy(bytes);
+    let faults = read(bytes).expect_err(&name);
+    assert_eq!(faults.count(), 1, "{name}: {faults:#?}");
+    assert_eq!(
+        faults.line().zip(faults.column()),
+        Some(place),
+        "{name}: {faults}"
+    );
+    assert!(faults.to_string().contains(found), "{name}: {faults}");
+    let told = &faults.first().remedy.text;
+    assert!(told.contains(remedy), "{name}: {told}");
+}
+
+const REFUSED: &str = r#"
+input,output,Output %⏎0,0,0⏎1,1,100⏎ | 1:14 | a second column of output | keep one
+inputs,output⏎0,0⏎1,1⏎ | 1:1 | `inputs`, which has no unit | input_percent
+input_raw,output⏎0,0⏎1,1⏎ | 1:1 | the column `input_raw` | name it with its unit
+input,outpt⏎0,0⏎1,1⏎ | 1:7 | the column `outpt` | write output
+a,b⏎0,0⏎1,1⏎ | 1:1 | no input column | input
+0,0⏎1,1⏎ | 1:1 | a header that names the columns | input,output
+input;output⏎0;0,5⏎0.5;1⏎ | 3:1 | with a decimal point, but line 2 | one decimal mark
+input_percent;output⏎1.050;0⏎50;1⏎ | 2:1 | thousands or decimals | write 1050
+input,output⏎0,0 gf⏎1,1⏎ | 2:3 | `0 gf` | one unit
+# skip = 1⏎input,output⏎0,0⏎1,1⏎ | 1:1 | the remark `skip = 1` | delete those lines
+# interpolation = cubic-bezier⏎input,output⏎0,0⏎1,1⏎ | 1:1 | the remark `interpolation | map file
+input,output⏎0,0,5⏎1,1⏎ | 2:1 | found 3 cells | decimal commas need semicolons
+input,output⏎"0"1,0⏎1,1⏎ | 2:1 | behind a closing quote | quotes
+input,output⏎0,0⏎0.5,nan⏎1,1⏎ | 3:5 | `nan` | finite
+input,output⏎0,0⏎0.5,50⏎ | 3:5 | a value from 0 to 1, found `50` | input_percent
+input,output⏎0,-1⏎1,1⏎ | 2:3 | a value from 0 to 1, found `-1` | from 0 to 1
+input,output⏎0,0⏎0.5,0.6⏎0.4,0.7⏎1,1⏎ | 4:1 | an input above the one before, found `0.4` | in order
+input,output⏎0,0⏎0.5,0.6⏎0.5,0.7⏎1,1⏎ | 4:1 | found `0.5` | in order
+input,output⏎0,0⏎0.5,0.6⏎0.8,0.5⏎1,1⏎ | 4:5 | an output not below the one before, found `0.5` | in order
+input,output⏎0,0⏎ | 2:1 | expected two points or more, found 1 point | a line for each
+input,output⏎ | 1:1 | found 0 points | a line for each
+"#;
 
 #[test]
 fn ambiguous_bends_are_refused_with_place_and_remedy() {
-    let cases: Vec<Case> = vec![
-        (
-            b"input,output,Output %\n0,0,0\n1,1,100\n",
-            (1, 14),
-            "a second column of output",
-            "keep one",
-        ),
-        (
-            b"inputs,output\n0,0\n1,1\n",
-            (1, 1),
-            "`inputs`, which has no unit",
-            "input_percent",
-        ),
-        (
-            b"input_raw,output\n0,0\n1,1\n",
-            (1, 1),
-            "the column `input_raw`",
-            "name it with its unit",
-        ),
-        (
-            b"input,outpt\n0,0\n1,1\n",
-            (1, 7),
-            "the column `outpt`",
-            "write output",
-        ),
-        (b"a,b\n0,0\n1,1\n", (1, 1), "no input column", "input"),
-        (
-            b"0,0\n1,1\n",
-            (1, 1),
-            "a header that names the columns",
-            "input,output",
-        ),
-        (
-            b"input;output\n0;0,5\n0.5;1\n",
-            (3, 1),
-            "with a decimal point, but line 2",
-            "one decimal mark",
-        ),
-        (
-            b"input_percent;output\n1.050;0\n50;1\n",
-            (2, 1),
-            "thousands or decimals",
-            "write 1050",
-        ),
-        (b"input,output\n0,0 gf\n1,1\n", (2, 3), "`0 gf`", "one unit"),
-        (
-            b"# skip = 1\ninput,output\n0,0\n1,1\n",
-            (1, 1),
-            "the remark `skip = 1`",
-            "delete those lines",
-        ),
-        (
-            b"# interpolation = cubic-bezier\ninput,output\n0,0\n1,1\n",
-            (1, 1),
-            "the remark `interpolation",
-            "map file",
-        ),
-        (
-            b"input,output,note\n0,0,gr\xfcn\n1,1,\n",
-            (2, 5),
-            "not UTF-8",
-            "UTF-8",
-        ),
-        (
-            b"input,output\n0,0,5\n1,1\n",
-            (2, 1),
-            "found 3 cells",
-            "decimal commas need semicolons",
-        ),
-        (
-            b"input,output\n\"0\"1,0\n1,1\n",
-            (2, 1),
-            "behind a closing quote",
-            "quotes",
-        ),
-        (
-            b"input,output\n0,0\n0.5,nan\n1,1\n",
-            (3, 5),
-            "`nan`",
-            "finite",
-        ),
-        (
-            b"input,output\n0,0\n0.5,50\n",
-            (3, 5),
-            "a value from 0 to 1, found `50`",
-            "input_percent",
-        ),
-        (
-            b"input,output\n0,-1\n1,1\n",
-            (2, 3),
-            "a value from 0 to 1, found `-1`",
-            "from 0 to 1",
-        ),
-        (
-            b"input,output\n0,0\n0.5,0.6\n0.4,0.7\n1,1\n",
-            (4, 1),
-            "an input above the one before, found `0.4`",
-            "in order",
-        ),
-        (
-            b"input,output\n0,0\n0.5,0.6\n0.5,0.7\n1,1\n",
-            (4, 1),
-            "found `0.5`",
-            "in order",
-        ),
-        (
-            b"input,output\n0,0\n0.5,0.6\n0.8,0.5\n1,1\n",
-            (4, 5),
-            "an output not below the one before, found `0.5`",
-            "in order",
-        ),
-        (
-            b"input,output\n0,0\n",
-            (2, 1),
-            "expected two points or more, found 1 point",
-            "a line for each",
-        ),
-        (
-            b"input,output\n",
-            (1, 1),
-            "found 0 points",
-            "a line for each",
-        ),
-    ];
-    for (bytes, place, found, remedy) in cases {
-        let name = String::from_utf8_lossy(bytes);
-        let faults = read(bytes).expect_err(&name);
-        assert_eq!(faults.count(), 1, "{name}: {faults:#?}");
-        assert_eq!(
-            faults.line().zip(faults.column()),
-            Some(place),
-            "{name}: {faults}"
-        );
-        assert!(faults.to_string().contains(found), "{name}: {faults}");
-        let told = &faults.first().remedy.text;
-        assert!(told.contains(remedy), "{name}: {told}");
+    for case in cases(REFUSED) {
+        assert_refused(case.text.as_bytes(), case.place, case.found, case.remedy);
     }
+    let windows_1252 = b"input,output,note\n0,0,gr\xfcn\n1,1,\n";
+    assert_refused(windows_1252, (2, 5), "not UTF-8", "UTF-8");
     assert!(read(b"").unwrap_err().to_string().contains("empty"));
 }
 
