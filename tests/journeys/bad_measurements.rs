@@ -33,8 +33,7 @@ fn refused(case: &Wrong) {
         vec!["map", case.name, "--full-at", "150gf", "--out", "map.toml"],
         vec!["check", case.name],
     ] {
-        let did = room.run(&args);
-        assert_eq!(did.code, 2, "{args:?}: {}{}", did.out, did.err);
+        let did = room.ends(&args, 2);
         let told = did.err.split_whitespace().collect::<Vec<_>>().join(" ");
         let place = format!("{}{}", case.name, case.place);
         assert!(
@@ -182,8 +181,7 @@ fn binary_file_and_folder() {
     let room = Room::new();
     std::fs::create_dir(room.path("bench")).unwrap();
     for args in [vec!["fit", "bench"], vec!["fit", "nowhere.csv"]] {
-        let did = room.run(&args);
-        assert_eq!(did.code, 2, "{}", did.err);
+        let did = room.ends(&args, 2);
         assert!(did.err.contains(args[1]), "{}", did.err);
     }
 }
@@ -197,8 +195,7 @@ fn huge_file() {
         .unwrap()
         .set_len(200 << 20)
         .unwrap();
-    let did = room.run(&["fit", "huge.csv"]);
-    assert_eq!(did.code, 2, "{}", did.err);
+    let did = room.ends("fit huge.csv", 2);
     assert!(
         did.err.contains("huge.csv") && did.err.contains("MiB"),
         "{}",
@@ -210,8 +207,7 @@ fn huge_file() {
 fn one_sample() {
     let room = Room::new();
     room.write("m.csv", "force_gf,reported_percent\n100,40\n");
-    let did = room.run(&["fit", "m.csv"]);
-    assert_eq!(did.code, 2, "{}", did.err);
+    let did = room.ends("fit m.csv", 2);
     assert!(
         did.err.contains("m.csv") && did.err.contains("1 sample"),
         "{}",
@@ -223,30 +219,14 @@ fn one_sample() {
 fn no_map_is_written_for_a_bad_receiver_or_a_bare_force() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let did = room.run(&[
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "150",
-        "--out",
-        "map.toml",
-    ]);
-    assert_eq!(did.code, 2);
+    let did = room.ends("map dunlin-01.csv --full-at 150 --out map.toml", 2);
     assert!(
         did.err.contains("150gf") && did.err.contains("1.8N") | did.err.contains("150N"),
         "{}",
         did.err
     );
-    let did = room.run(&[
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "150gf",
-        "--receiver",
-        "nothing",
-    ]);
-    assert_eq!(did.code, 2);
-    assert!(did.err.contains("segments-8"), "{}", did.err);
+    let did = room.ends("map dunlin-01.csv --full-at 150gf --receiver nothing", 2);
+    did.assert_err("segments-8");
     assert_eq!(room.names(), ["dunlin-01.csv"]);
 }
 
@@ -254,10 +234,10 @@ fn no_map_is_written_for_a_bad_receiver_or_a_bare_force() {
 fn faults_of_usage_are_json_too() {
     let room = Room::new();
     for args in [
-        &["fit", "--json"][..],
-        &["fit", "m.csv", "--no-such-option", "--json"],
-        &["map", "m.csv", "--full-at", "150", "--json"],
-        &["--json"],
+        "fit --json",
+        "fit m.csv --no-such-option --json",
+        "map m.csv --full-at 150 --json",
+        "--json",
     ] {
         let object = room.json(args, 2);
         let fault = &object["faults"][0];

@@ -8,16 +8,7 @@ fn placed_masses_become_a_measurement_with_its_budget() {
     room.demo("rig.toml");
     room.demo("placed.csv");
     let found = room.json(
-        &[
-            "bench",
-            "convert",
-            "placed.csv",
-            "--rig",
-            "rig.toml",
-            "--out",
-            "redshank.csv",
-            "--json",
-        ],
+        "bench convert placed.csv --rig rig.toml --out redshank.csv --json",
         0,
     );
     let rows = found["rows"].as_array().unwrap();
@@ -56,32 +47,18 @@ fn placed_masses_become_a_measurement_with_its_budget() {
         .read("rig.toml")
         .replace("arm_within_mm = 0.5", "arm_within_mm = 5");
     room.write("rough.toml", rough);
-    let did = room.run(&[
-        "bench",
-        "convert",
-        "placed.csv",
-        "--rig",
-        "rough.toml",
-        "--out",
-        "rough.csv",
-    ]);
-    assert_eq!(did.code, 0, "{}", did.err);
+    room.ends(
+        "bench convert placed.csv --rig rough.toml --out rough.csv",
+        0,
+    );
     assert!(
         width("rough.csv") > 3.0 * well,
         "{} against {well}",
         width("rough.csv")
     );
     // Nothing is replaced unasked.
-    let again = [
-        "bench",
-        "convert",
-        "placed.csv",
-        "--rig",
-        "rig.toml",
-        "--out",
-        "redshank.csv",
-    ];
-    assert_eq!(room.run(&again).code, 2);
+    let again = "bench convert placed.csv --rig rig.toml --out redshank.csv";
+    room.ends(again, 2);
     assert_eq!(room.read("redshank.csv"), text);
 }
 
@@ -90,20 +67,11 @@ fn decimal_commas_and_other_cells_stay() {
     let room = Room::new();
     room.demo("rig.toml");
     room.write("placed.csv", "# unit = 9\nreported_percent;placed;seating\n0;0;1\n12,5;10,5;1\n50;20+10@200;1\n100;100;2\n");
-    let did = room.run(&[
-        "bench",
-        "convert",
-        "placed.csv",
-        "--rig",
-        "rig.toml",
-        "--out",
-        "out.csv",
-    ]);
-    assert_eq!(did.code, 0, "{}", did.err);
+    room.ends("bench convert placed.csv --rig rig.toml --out out.csv", 0);
     let text = room.read("out.csv");
     assert!(text.contains("reported_percent;force_gf;seating"), "{text}");
     assert!(text.contains("12,5;31,49"), "{text}");
-    assert_eq!(room.run(&["check", "out.csv"]).code, 0);
+    room.ends("check out.csv", 0);
 }
 
 #[test]
@@ -112,16 +80,7 @@ fn what_cannot_be_placed_is_told_with_its_place() {
     room.demo("rig.toml");
     let with = |table: &str, wanted: &[&str]| {
         room.write("placed.csv", table);
-        let did = room.run(&[
-            "bench",
-            "convert",
-            "placed.csv",
-            "--rig",
-            "rig.toml",
-            "--out",
-            "out.csv",
-        ]);
-        assert_eq!(did.code, 2, "{table}");
+        let did = room.ends("bench convert placed.csv --rig rig.toml --out out.csv", 2);
         for word in wanted {
             assert!(did.err.contains(word), "{word}: {}", did.err);
         }
@@ -153,8 +112,7 @@ fn what_cannot_be_placed_is_told_with_its_place() {
     let rig = |text: &str, wanted: &str| {
         room.write("placed.csv", "placed\n5\n");
         room.write("bad.toml", text);
-        let did = room.run(&["bench", "convert", "placed.csv", "--rig", "bad.toml"]);
-        assert_eq!(did.code, 2, "{text}");
+        let did = room.ends("bench convert placed.csv --rig bad.toml", 2);
         assert!(did.err.contains(wanted), "{wanted}: {}", did.err);
     };
     rig("name = \"x\"\n", "one of [lever], [scale] and [gauge]");
@@ -209,11 +167,7 @@ fn what_cannot_be_placed_is_told_with_its_place() {
             .collect();
         rig(&wrong.join("\n"), &format!("bad.toml:{line}"));
     }
-    assert_eq!(
-        room.run(&["bench", "convert", "placed.csv", "--rig", "missing.toml"])
-            .code,
-        2
-    );
+    room.ends("bench convert placed.csv --rig missing.toml", 2);
 }
 
 /// Follows the plan on a stylus that is straight from 6 to `saturation` gf, until it stops or 60 forces were placed.
@@ -283,19 +237,15 @@ fn the_plan_never_goes_beyond_the_limit() {
         "it says why"
     );
     // Cautions before the first weight, near the limit, and beyond a kilogram.
-    let first = room.run(&["bench", "plan"]);
-    assert!(first.out.contains("guard the lever"), "{}", first.out);
+    let first = room.run("bench plan");
+    first.assert_out("guard the lever");
     room.write("near.csv", "force_gf,reported_percent\n5,0\n12,4\n120,40\n");
-    let near = room.run(&["bench", "plan", "near.csv", "--limit", "300gf"]);
-    assert!(near.out.contains("near the limit"), "{}", near.out);
-    let far = room.run(&["bench", "plan", "--limit", "2000gf"]);
-    assert!(far.out.contains("maker"), "{}", far.out);
+    let near = room.run("bench plan near.csv --limit 300gf");
+    near.assert_out("near the limit");
+    let far = room.run("bench plan --limit 2000gf");
+    far.assert_out("maker");
     for bad in ["0gf", "-5gf", "12"] {
-        assert_eq!(
-            room.run(&["bench", "plan", "--limit", bad]).code,
-            2,
-            "{bad}"
-        );
+        room.ends(&["bench", "plan", "--limit", bad], 2);
     }
 }
 
@@ -313,16 +263,7 @@ fn only_masses_at_hand_are_proposed() {
         );
     }
     let step = room.json(
-        &[
-            "bench",
-            "plan",
-            "so-far.csv",
-            "--rig",
-            "rig.toml",
-            "--saturation-within",
-            "0.2%",
-            "--json",
-        ],
+        "bench plan so-far.csv --rig rig.toml --saturation-within 0.2% --json",
         1,
     );
     assert_eq!(step["step"], "bench-limit", "{step}");
@@ -331,7 +272,7 @@ fn only_masses_at_hand_are_proposed() {
         "name = \"s\"\n[scale]\nstep_g = 0.1\nwithin_part = 0.01\n",
     );
     // A scale can show any whole gf, as near as gravity and its steps allow.
-    let first = room.json(&["bench", "plan", "--rig", "scale.toml", "--json"], 0);
+    let first = room.json("bench plan --rig scale.toml --json", 0);
     assert_eq!(first["load"], "5.0", "{first}");
     assert!((number(&first["force_gf"]) - 5.0).abs() < 0.01, "{first}");
     assert!(

@@ -18,6 +18,61 @@ pub(crate) struct Did {
     pub(crate) err: String,
 }
 
+impl Did {
+    /// Standard output holds this.
+    #[track_caller]
+    pub(crate) fn assert_out(&self, words: &str) {
+        assert!(self.out.contains(words), "{words}\n{}", self.out);
+    }
+
+    /// Standard error holds this.
+    #[track_caller]
+    pub(crate) fn assert_err(&self, words: &str) {
+        assert!(self.err.contains(words), "{words}\n{}", self.err);
+    }
+}
+
+/// The words of a command line: a text with spaces between them, or a list where words hold spaces.
+pub(crate) trait Words: Copy + std::fmt::Debug {
+    fn words(self) -> Vec<String>;
+}
+
+impl Words for &str {
+    fn words(self) -> Vec<String> {
+        self.split_whitespace().map(str::to_owned).collect()
+    }
+}
+
+impl Words for &String {
+    fn words(self) -> Vec<String> {
+        self.as_str().words()
+    }
+}
+
+impl Words for &[&str] {
+    fn words(self) -> Vec<String> {
+        self.iter().map(ToString::to_string).collect()
+    }
+}
+
+impl<const N: usize> Words for &[&str; N] {
+    fn words(self) -> Vec<String> {
+        self.as_slice().words()
+    }
+}
+
+impl Words for &Vec<&str> {
+    fn words(self) -> Vec<String> {
+        self.as_slice().words()
+    }
+}
+
+impl Words for &Vec<String> {
+    fn words(self) -> Vec<String> {
+        self.clone()
+    }
+}
+
 impl Room {
     pub(crate) fn new() -> Self {
         Self {
@@ -53,11 +108,19 @@ impl Room {
         names
     }
 
-    pub(crate) fn run(&self, args: &[&str]) -> Did {
-        self.run_os(args)
+    pub(crate) fn run(&self, args: impl Words) -> Did {
+        self.run_os(&args.words())
     }
 
-    /// The same with words that need not be Unicode.
+    /// Runs what must end with this code.
+    #[track_caller]
+    pub(crate) fn ends(&self, args: impl Words, code: i32) -> Did {
+        let did = self.run(args);
+        assert_eq!(did.code, code, "{args:?}\n{}\n{}", did.out, did.err);
+        did
+    }
+
+    /// The same as [`Room::run`] with words that need not be Unicode.
     pub(crate) fn run_os<S: AsRef<OsStr>>(&self, args: &[S]) -> Did {
         let mut command = Command::new(env!("CARGO_BIN_EXE_evenhand"));
         command
@@ -68,9 +131,9 @@ impl Room {
     }
 
     /// Runs and reads the one JSON object that must be all of standard output.
-    pub(crate) fn json(&self, args: &[&str], code: i32) -> serde_json::Value {
-        let did = self.run(args);
-        assert_eq!(did.code, code, "{args:?}\n{}\n{}", did.out, did.err);
+    #[track_caller]
+    pub(crate) fn json(&self, args: impl Words, code: i32) -> serde_json::Value {
+        let did = self.ends(args, code);
         let value: serde_json::Value = serde_json::from_str(&did.out)
             .unwrap_or_else(|error| panic!("{args:?}: {error}\n{}", did.out));
         assert!(value.is_object(), "{args:?} must print an object");

@@ -3,13 +3,13 @@
 use std::io::Write as _;
 use std::process::{Command, Stdio};
 
-use crate::bench_room::{Did, Room, did};
+use crate::bench_room::{Did, Room, Words, did};
 
 /// Runs with lines on standard input.
-pub(crate) fn typed(room: &Room, args: &[&str], lines: &str) -> Did {
+pub(crate) fn typed(room: &Room, args: impl Words, lines: &str) -> Did {
     let mut child = Command::new(env!("CARGO_BIN_EXE_evenhand"))
         .current_dir(room.path("."))
-        .args(args)
+        .args(args.words())
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())

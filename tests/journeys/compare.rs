@@ -10,12 +10,12 @@ fn studio() -> String {
 }
 
 /// Few resamples: these journeys are about what is told, not about how sure it is.
-const QUICK: [&str; 2] = ["--resamples", "60"];
+const QUICK: &[&str] = &["--resamples", "60"];
 
 #[test]
 fn the_studio_is_compared() {
     let room = Room::new();
-    let found = room.json(&[&["compare", &studio(), "--json"][..], &QUICK].concat(), 0);
+    let found = room.json(&[&["compare", &studio(), "--json"][..], QUICK].concat(), 0);
     let units = found["units"].as_array().unwrap();
     let groups = found["groups"].as_array().unwrap();
     assert!(units.len() >= 24 && groups.len() >= 6);
@@ -58,13 +58,8 @@ fn the_studio_is_compared() {
 fn one_file_is_a_collection_too() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let did = room.run(&[&["compare", "dunlin-01.csv"][..], &QUICK].concat());
-    assert_eq!(did.code, 0, "{}", did.err);
-    assert!(
-        did.out.contains("nothing is said of its model"),
-        "{}",
-        did.out
-    );
+    let did = room.ends(&[&["compare", "dunlin-01.csv"][..], QUICK].concat(), 0);
+    did.assert_out("nothing is said of its model");
     assert!(!did.out.contains("next unit"), "{}", did.out);
 }
 
@@ -82,7 +77,7 @@ fn bad_files_are_named_and_skipped() {
     room.write("empty.toml", "");
     room.write("notes.txt", "no measurement");
     let found = room.json(
-        &[&["compare", ".", "missing.csv", "--json"][..], &QUICK].concat(),
+        &[&["compare", ".", "missing.csv", "--json"][..], QUICK].concat(),
         1,
     );
     let skipped: Vec<&str> = found["skipped"]
@@ -101,9 +96,8 @@ fn bad_files_are_named_and_skipped() {
         ]
     );
     assert_eq!(found["units"].as_array().unwrap().len(), 2);
-    let did = room.run(&[&["compare", "."][..], &QUICK].concat());
-    assert_eq!(did.code, 1);
-    assert!(did.err.contains("broken.csv:3"), "{}", did.err);
+    let did = room.ends(&[&["compare", "."][..], QUICK].concat(), 1);
+    did.assert_err("broken.csv:3");
     assert!(
         did.err.contains("dunlin-01.checks.csv"),
         "passed over, and said so: {}",
@@ -111,11 +105,11 @@ fn bad_files_are_named_and_skipped() {
     );
     assert!(!did.err.contains("notes.txt"));
     // Nothing usable is bad input.
-    assert_eq!(room.run(&["compare", "broken.csv"]).code, 2);
-    assert_eq!(room.run(&["compare", "broken.csv", "silent.csv"]).code, 2);
+    room.ends("compare broken.csv", 2);
+    room.ends("compare broken.csv silent.csv", 2);
     std::fs::create_dir(room.path("none")).unwrap();
-    assert_eq!(room.run(&["compare", "none"]).code, 2);
-    assert_eq!(room.run(&["compare"]).code, 2);
+    room.ends("compare none", 2);
+    room.ends("compare", 2);
 }
 
 #[test]
@@ -123,7 +117,7 @@ fn the_same_bytes_count_once() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
     room.write("copy.csv", room.read("dunlin-01.csv"));
-    let found = room.json(&[&["compare", ".", "--json"][..], &QUICK].concat(), 0);
+    let found = room.json(&[&["compare", ".", "--json"][..], QUICK].concat(), 0);
     assert_eq!(found["files"].as_array().unwrap().len(), 1);
     assert_eq!(found["duplicates"].as_array().unwrap().len(), 1);
     assert!(
@@ -142,15 +136,11 @@ fn units_that_agree_are_not_known_better_than_they_were_measured() {
             text.replace("# unit = 01", &format!("# unit = {unit}")),
         );
     }
-    let args = [&["compare", "d51.csv", "d52.csv"][..], &QUICK].concat();
+    let args = [&["compare", "d51.csv", "d52.csv"][..], QUICK].concat();
     let told = room.run(&args);
     assert_eq!(told.code, 0, "{}", told.err);
-    assert!(
-        told.err.contains("the same samples under two names"),
-        "{}",
-        told.err
-    );
-    assert!(told.out.contains("0.0 gf seen"), "{}", told.out);
+    told.assert_err("the same samples under two names");
+    told.assert_out("0.0 gf seen");
     let found = room.json(&[&args[..], &["--json"]].concat(), 0);
     let saturation = &found["groups"][0]["saturation_force_gf"];
     let next = &saturation["next_unit"];
@@ -170,7 +160,7 @@ fn names_steer_neither_terminals_nor_sheets() {
     room.write("sum.csv", named("=1+2"));
     let args = [
         &["compare", "odd.csv", "sum.csv", "--report", "page.html"][..],
-        &QUICK,
+        QUICK,
     ]
     .concat();
     let told = room.run(&args);
@@ -178,7 +168,7 @@ fn names_steer_neither_terminals_nor_sheets() {
     for text in [&told.out, &told.err, &room.read("page.html")] {
         assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{text}");
     }
-    assert!(told.out.contains("Esc\u{fffd}[31m"), "{}", told.out);
+    told.assert_out("Esc\u{fffd}[31m");
 }
 
 #[test]
@@ -202,7 +192,7 @@ fn what_is_left_out_is_named_in_every_picture() {
                     what,
                     "--quiet",
                 ][..],
-                &QUICK,
+                QUICK,
             ]
             .concat(),
         );
@@ -210,8 +200,10 @@ fn what_is_left_out_is_named_in_every_picture() {
         let svg = room.read(out);
         assert!(svg.contains("Left out by request: Dunlin 06."), "{out}");
     }
-    let did = room.run(&[&["compare", &studio(), "--exclude", "Dunlin 6"][..], &QUICK].concat());
-    assert_eq!(did.code, 2);
+    let did = room.ends(
+        &[&["compare", &studio(), "--exclude", "Dunlin 6"][..], QUICK].concat(),
+        2,
+    );
     assert!(
         did.err.contains("Dunlin 06"),
         "the nearest is offered: {}",
@@ -220,7 +212,7 @@ fn what_is_left_out_is_named_in_every_picture() {
     let model = room.json(
         &[
             &["compare", &studio(), "--exclude", "Dunlin", "--json"][..],
-            &QUICK,
+            QUICK,
         ]
         .concat(),
         0,
@@ -240,7 +232,7 @@ fn one_bench_of_a_unit_can_be_left_out() {
                 "Avocet 03 (loft)",
                 "--json",
             ][..],
-            &QUICK,
+            QUICK,
         ]
         .concat(),
         0,
@@ -260,7 +252,7 @@ fn models_that_differ_in_writing_only_are_told() {
     room.demo("dunlin-01.csv");
     let other = room.read("dunlin-01.csv").replace("Dunlin", "dunlin");
     room.write("other.csv", other.replace("unit = 01", "unit = 07"));
-    let did = room.run(&[&["compare", "dunlin-01.csv", "other.csv"][..], &QUICK].concat());
+    let did = room.run(&[&["compare", "dunlin-01.csv", "other.csv"][..], QUICK].concat());
     assert!(
         did.err
             .contains("`Dunlin` and `dunlin` are counted as two models"),
@@ -276,24 +268,19 @@ fn a_png_is_drawn_and_nothing_is_replaced_unasked() {
     room.demo("dunlin-01.csv");
     let chart = [
         &["compare", "dunlin-01.csv", "--chart", "all.png"][..],
-        &QUICK,
+        QUICK,
     ]
     .concat();
-    assert_eq!(room.run(&chart).code, 0);
+    room.ends(&chart, 0);
     assert!(
         std::fs::read(room.path("all.png"))
             .unwrap()
             .starts_with(b"\x89PNG")
     );
     room.write("page.html", "mine");
-    let did = room.run(&["compare", "dunlin-01.csv", "--report", "page.html"]);
-    assert_eq!(did.code, 2);
+    room.ends("compare dunlin-01.csv --report page.html", 2);
     assert_eq!(room.read("page.html"), "mine");
-    assert_eq!(
-        room.run(&["compare", "dunlin-01.csv", "--report", "page.txt"])
-            .code,
-        2
-    );
+    room.ends("compare dunlin-01.csv --report page.txt", 2);
     assert_eq!(room.names(), ["all.png", "dunlin-01.csv", "page.html"]);
 }
 
@@ -338,7 +325,7 @@ fn styluses_are_mapped_to_feel_like_a_model() {
                 "segments-8",
                 "--json",
             ][..],
-            &QUICK,
+            QUICK,
         ]
         .concat(),
         0,
@@ -370,12 +357,16 @@ fn styluses_are_mapped_to_feel_like_a_model() {
         number(&unit["max_error"])
     };
     assert!(error_of("Curlew 01") < 0.01 && error_of("Dunlin 01") > 0.2);
-    let did = room.run(&[&["compare", &studio(), "--like", "Avocett"][..], &QUICK].concat());
-    assert_eq!(did.code, 2);
-    assert!(did.err.contains("Avocet"), "{}", did.err);
+    let did = room.ends(
+        &[&["compare", &studio(), "--like", "Avocett"][..], QUICK].concat(),
+        2,
+    );
+    did.assert_err("Avocet");
     // A unit that did not saturate has no end to be like.
-    let did = room.run(&[&["compare", &studio(), "--like", "Dunlin 06"][..], &QUICK].concat());
-    assert_eq!(did.code, 1, "{}", did.err);
+    room.ends(
+        &[&["compare", &studio(), "--like", "Dunlin 06"][..], QUICK].concat(),
+        1,
+    );
 }
 
 /// A browser that can run without a screen.
@@ -413,14 +404,14 @@ fn a_browser_reads_sorts_and_prints_the_page() {
         return;
     };
     let room = Room::new();
-    let did = room.run(
+    room.ends(
         &[
             &["compare", &studio(), "--report", "page.html", "--quiet"][..],
-            &QUICK,
+            QUICK,
         ]
         .concat(),
+        0,
     );
-    assert_eq!(did.code, 0, "{}", did.err);
     // The page, followed by a script of the test that sorts by saturation and writes what it finds.
     let probe = r#"<script>
         const table = document.querySelector("table.sorts");

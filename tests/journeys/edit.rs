@@ -5,7 +5,7 @@
 use std::path::Path;
 use std::process::Command;
 
-use crate::bench_room::{Did, Room, did};
+use crate::bench_room::{Did, Room, Words, did};
 
 /// Copies a program. Another process does it: while this one has a program open to write, a child that another test
 /// begins has it open as well, and it cannot be run.
@@ -15,7 +15,7 @@ fn copy_program(from: &Path, to: &Path) {
 }
 
 /// Runs a copy of the program that has no other beside it; `path` is all it can find programs on.
-fn alone(room: &Room, path: &Path, args: &[&str]) -> Did {
+fn alone(room: &Room, path: &Path, args: impl Words) -> Did {
     let program = room.path("evenhand");
     if !program.exists() {
         copy_program(Path::new(env!("CARGO_BIN_EXE_evenhand")), &program);
@@ -24,7 +24,7 @@ fn alone(room: &Room, path: &Path, args: &[&str]) -> Did {
     command
         .current_dir(room.path("."))
         .env("PATH", path)
-        .args(args);
+        .args(args.words());
     did(&command.output().unwrap())
 }
 
@@ -32,19 +32,15 @@ fn alone(room: &Room, path: &Path, args: &[&str]) -> Did {
 fn without_the_window_program_it_says_how_to_install_it() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    for args in [&["edit"][..], &["edit", "dunlin-01.csv"]] {
+    for args in ["edit", "edit dunlin-01.csv"] {
         let did = alone(&room, &room.path("nothing"), args);
         assert_eq!(did.code, 2, "{}", did.err);
-        assert!(did.err.contains("evenhand-window"), "{}", did.err);
-        assert!(
-            did.err.contains("cargo install --path crates/editor"),
-            "{}",
-            did.err
-        );
+        did.assert_err("evenhand-window");
+        did.assert_err("cargo install --path crates/editor");
     }
     let did = alone(&room, &room.path("nothing"), &["edit", "--json"]);
     assert_eq!(did.code, 2);
-    assert!(did.out.contains("evenhand-window"), "{}", did.out);
+    did.assert_out("evenhand-window");
 }
 
 #[test]

@@ -28,7 +28,7 @@ fn ends(object: &serde_json::Value) -> (f64, f64) {
 fn the_object_holds_what_the_contract_names() {
     let room = Room::new();
     room.demo("godwit-01.toml");
-    let object = room.json(&["fit", "godwit-01.toml", "--json"], 0);
+    let object = room.json("fit godwit-01.toml --json", 0);
     assert_eq!(object["stylus"]["model"], "Godwit");
     assert_eq!(object["samples"], 48);
     assert_eq!(object["saturation_class"], "400 to 700 gf");
@@ -65,7 +65,7 @@ fn separators_marks_endings_and_orders_do_not_matter() {
     let room = Room::new();
     let plain = straight(",", false, "\n");
     room.write("plain.csv", &plain);
-    let expected = room.json(&["fit", "plain.csv", "--json"], 0);
+    let expected = room.json("fit plain.csv --json", 0);
     let (onset, saturation) = ends(&expected);
     assert!((onset - 10.0).abs() < 0.5, "onset {onset}");
     assert!((saturation - 210.0).abs() < 1.0, "saturation {saturation}");
@@ -118,7 +118,7 @@ fn all_zero_says_where_the_onset_is_not() {
         "m.csv",
         "force_gf,reported_percent\n0,0\n50,0\n90,0\n120,0\n",
     );
-    let object = room.json(&["fit", "m.csv", "--json"], 1);
+    let object = room.json("fit m.csv --json", 1);
     assert_eq!(number(&object["onset_force_gf"]["low"]), 120.0);
     assert!(object["onset_force_gf"]["estimate"].is_null());
     assert!(object["saturation_force_gf"]["high"].is_null());
@@ -134,14 +134,14 @@ fn never_saturating_gives_an_open_interval() {
         text += &format!("{force},{:.2}\n", f64::from((force - 20).max(0)) / 4.0);
     }
     room.write("m.csv", text);
-    let object = room.json(&["fit", "m.csv", "--json"], 0);
+    let object = room.json("fit m.csv --json", 0);
     let saturation = &object["saturation_force_gf"];
     assert_eq!(saturation["reached"], false);
     assert!(saturation["estimate"].is_null() && saturation["high"].is_null());
     assert_eq!(number(&saturation["low"]), 190.0);
-    let told = room.run(&["fit", "m.csv"]);
+    let told = room.run("fit m.csv");
     assert_eq!(told.code, 0);
-    assert!(told.out.contains("not reached"), "{}", told.out);
+    told.assert_out("not reached");
 }
 
 #[test]
@@ -150,20 +150,18 @@ fn repeats_and_falling_readings_are_kept_and_told() {
     let mut text = straight(",", false, "\n");
     text += "100.5,45.25\n100.5,52.00\n";
     room.write("repeats.csv", text);
-    let object = room.json(&["fit", "repeats.csv", "--json"], 0);
+    let object = room.json("fit repeats.csv --json", 0);
     assert_eq!(object["samples"], 27);
-    let did = room.run(&["check", "repeats.csv"]);
-    assert_eq!(did.code, 0);
-    assert!(did.out.contains("100.5"), "{}", did.out);
+    let did = room.ends("check repeats.csv", 0);
+    did.assert_out("100.5");
 
     let mut text = String::from("force_gf,reported_percent\n");
     for step in 0..20 {
         text += &format!("{},{}\n", step * 10, 100 - step * 5);
     }
     room.write("falling.csv", text);
-    let did = room.run(&["fit", "falling.csv"]);
-    assert_eq!(did.code, 1, "{}", did.err);
-    assert!(did.err.contains("fall"), "{}", did.err);
+    let did = room.ends("fit falling.csv", 1);
+    did.assert_err("fall");
 }
 
 #[test]
@@ -189,25 +187,21 @@ fn few_samples_give_wide_intervals_and_no_panic() {
 fn quiet_color_and_help() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let quiet = room.run(&["fit", "dunlin-01.csv", "--quiet"]);
+    let quiet = room.run("fit dunlin-01.csv --quiet");
     assert_eq!(
         (quiet.code, quiet.out.as_str(), quiet.err.as_str()),
         (0, "", "")
     );
-    let color = room.run(&["fit", "nowhere.csv", "--color", "always"]);
+    let color = room.run("fit nowhere.csv --color always");
     assert!(color.err.contains('\u{1b}'));
-    let plain = room.run(&["fit", "nowhere.csv"]);
+    let plain = room.run("fit nowhere.csv");
     assert!(!plain.err.contains('\u{1b}'));
-    let help = room.run(&["--help"]);
+    let help = room.run("--help");
     assert_eq!(help.code, 0);
     assert!(help.out.contains("clinician") && help.out.contains("maker's limit"));
-    assert_eq!(room.run(&[]).code, 2);
-    assert_eq!(room.run(&["fit"]).code, 2);
-    assert_eq!(
-        room.run(&["fit", "dunlin-01.csv", "--confidence", "95"])
-            .code,
-        2
-    );
+    room.ends(&[], 2);
+    room.ends("fit", 2);
+    room.ends("fit dunlin-01.csv --confidence 95", 2);
 }
 
 #[test]
@@ -216,8 +210,10 @@ fn charts_are_drawn_by_their_ending_and_replace_nothing() {
     room.demo("dunlin-03.toml");
     for theme in ["light", "dark"] {
         let svg = format!("{theme}.svg");
-        let did = room.run(&["fit", "dunlin-03.toml", "--chart", &svg, "--theme", theme]);
-        assert_eq!(did.code, 0, "{}", did.err);
+        room.ends(
+            &["fit", "dunlin-03.toml", "--chart", &svg, "--theme", theme],
+            0,
+        );
         let text = room.read(&svg);
         for word in [
             "Dunlin 03",
@@ -229,25 +225,16 @@ fn charts_are_drawn_by_their_ending_and_replace_nothing() {
             assert!(text.contains(word), "{word} is missing");
         }
     }
-    assert_eq!(
-        room.run(&["fit", "dunlin-03.toml", "--chart", "out.png"])
-            .code,
-        0
-    );
+    room.ends("fit dunlin-03.toml --chart out.png", 0);
     assert!(
         std::fs::read(room.path("out.png"))
             .unwrap()
             .starts_with(b"\x89PNG")
     );
-    let again = room.run(&["fit", "dunlin-03.toml", "--chart", "out.png"]);
-    assert_eq!(again.code, 2);
-    assert!(again.err.contains("--force"), "{}", again.err);
-    assert_eq!(
-        room.run(&["fit", "dunlin-03.toml", "--chart", "out.png", "--force"])
-            .code,
-        0
-    );
-    let wrong = room.run(&["fit", "dunlin-03.toml", "--chart", "out.gif"]);
+    let again = room.ends("fit dunlin-03.toml --chart out.png", 2);
+    again.assert_err("--force");
+    room.ends("fit dunlin-03.toml --chart out.png --force", 0);
+    let wrong = room.run("fit dunlin-03.toml --chart out.gif");
     assert_eq!(wrong.code, 2);
     assert!(
         wrong.err.contains("out.gif") && wrong.err.contains("OUT.svg"),

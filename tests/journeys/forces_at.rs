@@ -32,21 +32,12 @@ fn rows(object: &Value) -> Vec<(f64, f64)> {
 fn straight_response_passes_readings_where_the_line_does() {
     let room = Room::new();
     room.write("line.csv", line(10.0, 210.0, 260));
-    let object = room.json(&["fit", "line.csv", "--json"], 0);
+    let object = room.json("fit line.csv --json", 0);
     let found = rows(&object);
     let readings: Vec<f64> = found.iter().map(|(reading, _)| *reading).collect();
     assert_eq!(readings, [0.01, 0.99], "without --at");
     let many = room.json(
-        &[
-            "fit",
-            "line.csv",
-            "--json",
-            "--at",
-            "1%,25%",
-            "--at=0.5",
-            "--at",
-            "75%,0.99,100%",
-        ],
+        "fit line.csv --json --at 1%,25% --at=0.5 --at 75%,0.99,100%",
         0,
     );
     let many = rows(&many);
@@ -107,7 +98,7 @@ fn few_samples_bracket_the_force_whatever_the_shape_between() {
         "switch.csv",
         "force_gf,reported_percent\n0,0\n50,0\n60,100\n90,100\n",
     );
-    let object = room.json(&["fit", "switch.csv", "--json"], 0);
+    let object = room.json("fit switch.csv --json", 0);
     for at in object["force_at"].as_array().unwrap() {
         row(at);
         assert!(
@@ -128,13 +119,7 @@ fn forces_rise_with_their_readings_and_lie_between_onset_and_saturation() {
     ] {
         room.demo(file);
         let object = room.json(
-            &[
-                "fit",
-                file,
-                "--json",
-                "--at",
-                "0.1%,1%,5%,20%,50%,80%,95%,99%,99.9%",
-            ],
+            &format!("fit {file} --json --at 0.1%,1%,5%,20%,50%,80%,95%,99%,99.9%"),
             0,
         );
         let mut forces = vec![number(&object["onset_force_gf"]["estimate"])];
@@ -170,10 +155,7 @@ fn reading_that_was_not_reached_has_no_estimate() {
     let room = Room::new();
     // Ends at 190 gf with 42.5 %.
     room.write("rising.csv", line(20.0, 420.0, 190));
-    let object = room.json(
-        &["fit", "rising.csv", "--json", "--at", "1%,42%,43%,99%,100%"],
-        0,
-    );
+    let object = room.json("fit rising.csv --json --at 1%,42%,43%,99%,100%", 0);
     let found = object["force_at"].as_array().unwrap();
     for at in &found[..2] {
         let (reading, force) = row(at);
@@ -187,7 +169,7 @@ fn reading_that_was_not_reached_has_no_estimate() {
         assert!(at["estimate"].is_null() && at["high"].is_null(), "{at}");
         assert_eq!(number(&at["low"]), 190.0, "{at}");
     }
-    let text = room.run(&["fit", "rising.csv"]).out;
+    let text = room.run("fit rising.csv").out;
     assert!(text.contains("force at 1 % "), "{text}");
     assert!(
         text.contains("force at 99 %     not reached: above 190.0 gf"),
@@ -204,7 +186,7 @@ fn reading_of_an_outlier_is_not_reached_by_the_response() {
         "apart.csv",
         text.replace("\n100,20.000\n", "\n100,60.000\n"),
     );
-    let object = room.json(&["fit", "apart.csv", "--json", "--at", "20%,50%"], 0);
+    let object = room.json("fit apart.csv --json --at 20%,50%", 0);
     let (_, force) = row(&object["force_at"][0]);
     assert!((force - 100.0).abs() < 2.0, "{force}");
     assert!(
@@ -246,8 +228,8 @@ fn measurement_without_a_rise_bounds_the_force_from_its_side() {
 fn force_at_a_reading_is_shown_in_text_with_its_interval() {
     let room = Room::new();
     room.write("line.csv", line(10.0, 210.0, 260));
-    let object = room.json(&["fit", "line.csv", "--json"], 0);
-    let text = room.run(&["fit", "line.csv"]).out;
+    let object = room.json("fit line.csv --json", 0);
+    let text = room.run("fit line.csv").out;
     for (at, label) in object["force_at"]
         .as_array()
         .unwrap()
@@ -268,7 +250,7 @@ fn force_at_a_reading_is_shown_in_text_with_its_interval() {
         );
     }
     // Other readings take their place.
-    let other = room.run(&["fit", "line.csv", "--at", "50%"]).out;
+    let other = room.run("fit line.csv --at 50%").out;
     assert!(
         other.contains("force at 50 % ") && !other.contains("force at 1 % "),
         "{other}"

@@ -51,8 +51,7 @@ fn room() -> Room {
     room.demo("dunlin-01.csv");
     std::fs::rename(room.path("dunlin-01.csv"), room.path("m.csv")).unwrap();
     std::fs::rename(room.path("dunlin-02.csv"), room.path("n.csv")).unwrap();
-    let did = room.run(&["map", "m.csv", "--full-at", "150gf", "--out", "m.toml"]);
-    assert_eq!(did.code, 0, "{}", did.err);
+    room.ends("map m.csv --full-at 150gf --out m.toml", 0);
     room
 }
 
@@ -90,8 +89,7 @@ fn bare_number_of_one_or_more_is_refused_in_every_option() {
             ("five", "5% or 0.05"),
             ("100.5%", "write 100% or less"),
         ] {
-            let did = room.run(&[command, &[option, value][..]].concat());
-            assert_eq!(did.code, 2, "{option} {value}");
+            let did = room.ends(&[command, &[option, value][..]].concat(), 2);
             assert!(did.err.contains(advice), "{option} {value}: {}", did.err);
             assert!(did.err.contains(option), "{option} {value}: {}", did.err);
         }

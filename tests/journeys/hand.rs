@@ -36,7 +36,7 @@ fn a_page_tells_how_hard_the_hand_presses() {
     assert!(number(&saturated["low"]) <= number(&saturated["estimate"]));
     let told = room.run(&HAND[..4]);
     for words in ["95 % interval", "--full-at", "clinician"] {
-        assert!(told.out.contains(words), "{}", told.out);
+        told.assert_out(words);
     }
     // Shown once, in the text alone.
     assert_eq!(told.out.matches("clinician").count(), 1);
@@ -81,7 +81,7 @@ fn a_map_takes_its_forces_from_the_hand() {
     assert!(saved.contains("hand = \"grass.inkml\"") && saved.contains("hand_sha256"));
     // Built again from the forces saved, without the recording.
     std::fs::remove_file(room.path("grass.inkml")).unwrap();
-    assert_eq!(room.run(&["map", "--reproduce", "m.toml"]).code, 0);
+    room.ends("map --reproduce m.toml", 0);
     room.demo("grass.inkml");
     // What is given goes before what the hand would have.
     let mut args = map.to_vec();
@@ -107,7 +107,7 @@ fn strokes(tops: &[f64]) -> String {
     text
 }
 
-const TABLE: [&str; 5] = ["hand", "strokes.csv", "--stylus", "dunlin-01.csv", "--json"];
+const TABLE: &str = "hand strokes.csv --stylus dunlin-01.csv --json";
 
 #[test]
 fn saturated_readings_are_bounds() {
@@ -117,13 +117,13 @@ fn saturated_readings_are_bounds() {
         .map(|i| if i % 2 == 0 { 70.0 } else { 160.0 })
         .collect();
     room.write("strokes.csv", strokes(&tops));
-    let object = room.json(&TABLE, 0);
+    let object = room.json(TABLE, 0);
     let rows = object["percentiles"].as_array().unwrap();
     let last = rows.last().unwrap();
     assert_eq!(last["bound"], "at-least");
     assert!(last["force_gf"]["estimate"].is_null() && last["force_gf"]["high"].is_null());
     assert!(number(&object["time_at_saturation"]["estimate"]) > 0.2);
-    let fit = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
+    let fit = room.json("fit dunlin-01.csv --json", 0);
     assert_eq!(
         object["suggested"]["full_at_gf"],
         fit["saturation_force_gf"]["estimate"]
@@ -139,11 +139,11 @@ fn saturated_readings_are_bounds() {
 fn short_recordings_say_so() {
     let room = room();
     room.write("strokes.csv", strokes(&[60.0, 70.0, 50.0]));
-    let object = room.json(&TABLE, 0);
+    let object = room.json(TABLE, 0);
     assert_eq!(object["enough"], false);
     assert!(object["warnings"].to_string().contains("too short"));
-    let map = ["map", "dunlin-01.csv", "--hand", "strokes.csv", "--json"];
-    let warnings = room.json(&map, 0)["warnings"].to_string();
+    let map = "map dunlin-01.csv --hand strokes.csv --json";
+    let warnings = room.json(map, 0)["warnings"].to_string();
     assert!(warnings.contains("too short"), "{warnings}");
     for (tops, reason) in [
         (&[60.0][..], "1 stroke"),
@@ -151,7 +151,7 @@ fn short_recordings_say_so() {
         (&[4000.0, 4000.0], "no point"),
     ] {
         room.write("strokes.csv", strokes(tops));
-        let error = room.json(&TABLE, 1)["error"].clone();
+        let error = room.json(TABLE, 1)["error"].clone();
         assert!(error["message"].to_string().contains(reason), "{error}");
     }
 }
@@ -161,7 +161,7 @@ fn recorded_forces_need_no_response() {
     let room = room();
     let text = strokes(&[60.0, 70.0, 80.0]).replace("reported_percent", "force_gf");
     room.write("strokes.csv", text);
-    let object = room.json(&TABLE, 0);
+    let object = room.json(TABLE, 0);
     let rows = object["percentiles"].as_array().unwrap();
     let top = number(&rows.last().unwrap()["force_gf"]["estimate"]);
     assert!((60.0..=80.0).contains(&top), "{top}");
@@ -209,14 +209,14 @@ fn bad_recordings_are_told_with_their_place() {
         }
         assert!(told.starts_with(place), "{told}, not {place}");
         let did = room.run(&args);
-        assert!(did.err.contains(place), "{}", did.err);
+        did.assert_err(place);
     }
-    let missing = room.run(&["hand", "no.csv", "--stylus", "dunlin-01.csv"]);
+    let missing = room.run("hand no.csv --stylus dunlin-01.csv");
     assert_eq!(missing.code, 2);
     for wrong in [["--full-percentile", "105%"], ["--light-percentile", "97%"]] {
         let mut args = HAND.to_vec();
         args.extend(wrong);
-        assert_eq!(room.run(&args).code, 2, "{wrong:?}");
+        room.ends(&args, 2);
     }
 }
 
@@ -239,12 +239,12 @@ fn times_that_do_not_move_count_points() {
         "strokes.csv",
         timed(|stroke, _| (1000 * stroke).to_string()),
     );
-    let still = room.json(&TABLE, 0)["suggested"].clone();
+    let still = room.json(TABLE, 0)["suggested"].clone();
     room.write(
         "strokes.csv",
         timed(|stroke, index| (1000 * stroke + 8 * index).to_string()),
     );
-    assert_eq!(still, room.json(&TABLE, 0)["suggested"]);
+    assert_eq!(still, room.json(TABLE, 0)["suggested"]);
 }
 
 #[test]
@@ -263,7 +263,7 @@ fn a_press_that_many_points_share_is_known_no_better_than_strokes_tell() {
         }
     }
     room.write("strokes.csv", text);
-    let object = room.json(&TABLE, 0);
+    let object = room.json(TABLE, 0);
     let last = object["percentiles"]
         .as_array()
         .unwrap()
@@ -282,23 +282,11 @@ fn what_is_suggested_can_be_asked_for() {
         .collect();
     room.write("strokes.csv", strokes(&tops));
     for angle in ["30deg", "37deg", "45deg", "61deg", "90deg"] {
-        let map = [
-            "map",
-            "dunlin-01.csv",
-            "--hand",
-            "strokes.csv",
-            "--hold-angle",
-            angle,
-        ];
-        assert_eq!(room.run(&map).code, 0, "{angle}");
-        let told = room.run(&[
-            "hand",
-            "strokes.csv",
-            "--stylus",
-            "dunlin-01.csv",
-            "--hold-angle",
-            angle,
-        ]);
+        let map = format!("map dunlin-01.csv --hand strokes.csv --hold-angle {angle}");
+        room.ends(&map, 0);
+        let told = room.run(&format!(
+            "hand strokes.csv --stylus dunlin-01.csv --hold-angle {angle}"
+        ));
         let line = told
             .out
             .lines()
@@ -306,6 +294,6 @@ fn what_is_suggested_can_be_asked_for() {
             .unwrap();
         let mut asked = vec!["map", "dunlin-01.csv", "--hold-angle", angle];
         asked.extend(line.split_whitespace().skip(1));
-        assert_eq!(room.run(&asked).code, 0, "{asked:?}");
+        room.ends(&asked, 0);
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use serde_json::Value;
 
-use crate::bench_room::{Room, project};
+use crate::bench_room::{Room, Words, project};
 use crate::json_values::apart;
 
 /// Keys that had these names once; nothing prints them or reads them any more.
@@ -95,8 +95,8 @@ fn holds_word(text: &str, word: &str) -> bool {
 }
 
 /// Runs a command and looks at all that it prints; gives its keys.
-fn looked_at(room: &Room, args: &[&str], code: i32) -> BTreeSet<String> {
-    let object = room.json(&[args, &["--json"]].concat(), code);
+fn looked_at(room: &Room, args: impl Words, code: i32) -> BTreeSet<String> {
+    let object = room.json(&[args.words(), "--json".words()].concat(), code);
     let mut found = BTreeSet::new();
     keys(&object, &mut found);
     for key in &found {
@@ -156,12 +156,9 @@ fn keys_of_every_command_are_those_of_today() {
         "8gf",
     ];
     let saved = [&map[..], &["--target", "power:0.8", "--out", "m.toml"]].concat();
-    assert_eq!(room.run(&saved).code, 0);
+    room.ends(&saved, 0);
     let convert = ["bench", "convert", "placed.csv", "--rig", "rig.toml"];
-    assert_eq!(
-        room.run(&[&convert[..], &["--out", "r.csv"]].concat()).code,
-        0
-    );
+    room.ends(&[&convert[..], &["--out", "r.csv"]].concat(), 0);
     // Outputs of a map that is not applied.
     room.write(
         "not-applied.csv",
@@ -354,15 +351,7 @@ fn keys_of_every_command_are_those_of_today() {
 #[test]
 fn bench_record_prints_no_object() {
     let room = room();
-    let did = room.run(&[
-        "bench",
-        "record",
-        "new.csv",
-        "--from",
-        "grass.inkml",
-        "--json",
-    ]);
-    assert_eq!(did.code, 2, "{}", did.err);
+    room.ends("bench record new.csv --from grass.inkml --json", 2);
 }
 
 #[test]

@@ -50,7 +50,7 @@ fn saturation_class_is_labelled_by_its_range() {
 fn sample_apart_from_its_neighbours_is_an_outlier() {
     let room = Room::new();
     apart(&room);
-    let checked = room.json(&["check", "apart.csv", "--json"], 0);
+    let checked = room.json("check apart.csv --json", 0);
     let kinds: Vec<&Value> = checked["files"][0]["suspicions"]
         .as_array()
         .unwrap()
@@ -65,15 +65,8 @@ fn contribution_is_shared_or_independent() {
     let room = Room::new();
     room.demo("rig.toml");
     room.demo("placed.csv");
-    let convert = [
-        "bench",
-        "convert",
-        "placed.csv",
-        "--rig",
-        "rig.toml",
-        "--json",
-    ];
-    let converted = room.json(&convert, 0);
+    let convert = "bench convert placed.csv --rig rig.toml --json";
+    let converted = room.json(convert, 0);
     let rows = converted["rows"].as_array().unwrap().iter();
     let inputs = rows.flat_map(|row| row["contributions"].as_array().unwrap());
     let correlations: BTreeSet<&str> = inputs
@@ -87,23 +80,16 @@ fn contribution_is_shared_or_independent() {
 fn map_file_names_pinned_points_and_no_other_word_for_them() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let map = [
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "150gf",
-        "--out",
-        "m.toml",
-    ];
-    assert_eq!(room.run(&map).code, 0);
+    let map = "map dunlin-01.csv --full-at 150gf --out m.toml";
+    room.ends(map, 0);
     let saved = room.read("m.toml");
-    let preview = ["preview", "m.toml", "--out", "s.svg", "--force"];
+    let preview = "preview m.toml --out s.svg --force";
     for (key, code) in [("pinned", 0), ("locked", 2)] {
         room.write(
             "m.toml",
             format!("{saved}\n[tuned]\n{key} = [2]\noptimum_max_error = 0.01\n"),
         );
-        let did = room.run(&preview);
+        let did = room.run(preview);
         assert_eq!(did.code, code, "{key}: {}", did.err);
         assert!(code == 0 || did.err.contains("`locked`"), "{}", did.err);
     }

@@ -9,6 +9,8 @@ mod bad_measurements;
 mod bench;
 mod bench_room;
 mod bench_stream;
+#[path = "../../crates/text/tests/support/cases.rs"]
+mod cases;
 mod compare;
 mod edit;
 mod export;

@@ -30,7 +30,7 @@ fn between(points: &[(f64, f64)], x: f64) -> f64 {
 fn the_object_holds_what_the_contract_names() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let object = room.json(&["map", "dunlin-01.csv", "--full-at", "150gf", "--json"], 0);
+    let object = room.json("map dunlin-01.csv --full-at 150gf --json", 0);
     assert_eq!(object["receiver"], "segments-8");
     assert_eq!(object["interpolation"], "linear");
     let control = points(&object, "control_points");
@@ -67,25 +67,24 @@ fn the_object_holds_what_the_contract_names() {
 fn a_wish_beyond_saturation_is_told_with_the_best_there_is() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let args = ["map", "dunlin-01.csv", "--full-at", "400gf", "--json"];
-    let object = room.json(&args, 1);
+    let args = "map dunlin-01.csv --full-at 400gf --json";
+    let object = room.json(args, 1);
     let reason = object["reason"].as_str().unwrap();
     assert!(
         reason.contains("400.0 gf") && reason.contains("saturates"),
         "{reason}"
     );
-    let saturation = number(
-        &room.json(&["fit", "dunlin-01.csv", "--json"], 0)["saturation_force_gf"]["estimate"],
-    );
+    let saturation =
+        number(&room.json("fit dunlin-01.csv --json", 0)["saturation_force_gf"]["estimate"]);
     let full = number(&object["achieved"]["full_output_force_gf"]["estimate"]);
     assert!(
         (full - saturation).abs() < 0.01 * saturation,
         "{full} against {saturation}"
     );
-    assert!(room.run(&args).err.contains("cannot be had by any map"));
-    let below = room.run(&["map", "dunlin-01.csv", "--full-at", "2gf"]);
+    assert!(room.run(args).err.contains("cannot be had by any map"));
+    let below = room.run("map dunlin-01.csv --full-at 2gf");
     assert_eq!(below.code, 1, "{}", below.err);
-    assert!(below.err.contains("onset"), "{}", below.err);
+    below.assert_err("onset");
 }
 
 #[test]
@@ -94,15 +93,7 @@ fn grids_are_honoured() {
     room.demo("avocet-01.csv");
     for (receiver, steps) in [("segments-8-percent", 100.0), ("segments-8-byte", 255.0)] {
         let object = room.json(
-            &[
-                "map",
-                "avocet-01.csv",
-                "--full-at",
-                "2N",
-                "--receiver",
-                receiver,
-                "--json",
-            ],
+            &format!("map avocet-01.csv --full-at 2N --receiver {receiver} --json"),
             0,
         );
         for (input, output) in points(&object, "control_points") {
@@ -126,30 +117,12 @@ fn hold_angle_scales_the_forces_of_the_hand() {
     let room = Room::new();
     room.demo("avocet-01.csv");
     let straight = room.json(
-        &[
-            "map",
-            "avocet-01.csv",
-            "--full-at",
-            "100gf",
-            "--light-at",
-            "20gf",
-            "--json",
-        ],
+        "map avocet-01.csv --full-at 100gf --light-at 20gf --json",
         0,
     );
     // sin 30° is a half: twice the force at a right angle to the surface gives the same axial force.
     let held = room.json(
-        &[
-            "map",
-            "avocet-01.csv",
-            "--full-at",
-            "200gf",
-            "--light-at",
-            "40gf",
-            "--hold-angle",
-            "30deg",
-            "--json",
-        ],
+        "map avocet-01.csv --full-at 200gf --light-at 40gf --hold-angle 30deg --json",
         0,
     );
     for (a, b) in points(&straight, "control_points")
@@ -165,63 +138,42 @@ fn hold_angle_scales_the_forces_of_the_hand() {
         number(&object["achieved"]["full_output_force_gf"]["estimate"])
     };
     assert!((full(&held) - 2.0 * full(&straight)).abs() < 1e-6);
-    assert_eq!(
-        room.run(&[
-            "map",
-            "avocet-01.csv",
-            "--full-at",
-            "200gf",
-            "--hold-angle",
-            "45"
-        ])
-        .code,
-        2
-    );
+    room.ends("map avocet-01.csv --full-at 200gf --hold-angle 45", 2);
 }
 
 #[test]
 fn a_saved_map_is_built_again_bit_for_bit_and_changes_are_told() {
     let room = Room::new();
     room.demo("dunlin-02.csv");
-    let args = [
-        "map",
-        "dunlin-02.csv",
-        "--full-at",
-        "140gf",
-        "--target",
-        "power:0.8",
-        "--out",
-        "map.toml",
-    ];
-    assert_eq!(room.run(&args).code, 0);
+    let args = "map dunlin-02.csv --full-at 140gf --target power:0.8 --out map.toml";
+    room.ends(args, 0);
     let saved = room.read("map.toml");
-    let again = room.run(&["map", "--reproduce", "map.toml"]);
-    assert_eq!(again.code, 0, "{}", again.err);
-    assert!(again.out.contains("every byte the same"), "{}", again.out);
+    let again = room.ends("map --reproduce map.toml", 0);
+    again.assert_out("every byte the same");
 
     room.write(
         "map.toml",
         saved.replacen("full_at_gf = 140.0", "full_at_gf = 141.0", 1),
     );
-    let differs = room.run(&["map", "--reproduce", "map.toml"]);
+    let differs = room.run("map --reproduce map.toml");
     assert_eq!(differs.code, 1);
-    assert!(differs.err.contains("differs"), "{}", differs.err);
+    differs.assert_err("differs");
 
     // A number that would keep a machine busy for years is refused, not tried.
     room.write(
         "map.toml",
         saved.replacen("resamples = 1000", "resamples = 1000000000000", 1),
     );
-    let endless = room.run(&["map", "--reproduce", "map.toml"]);
+    let endless = room.run("map --reproduce map.toml");
     assert_eq!(endless.code, 2);
-    assert!(endless.err.contains("resamples"), "{}", endless.err);
+    endless.assert_err("resamples");
 
     room.write("map.toml", &saved);
     let measured = room.read("dunlin-02.csv");
     room.write("dunlin-02.csv", measured + "200,100.00\n");
-    let changed = room.run(&["map", "--reproduce", "map.toml"]);
+    let changed = room.run("map --reproduce map.toml");
     assert_eq!(changed.code, 1);
-    assert!(changed.err.contains("has changed"), "{}", changed.err);
+    changed.assert_err("has changed");
 }
 
 /// Demo styluses with a full-at of seven tenths of their saturation forces.
@@ -238,7 +190,7 @@ const STYLUSES: [(&str, &str); 7] = [
 #[test]
 fn every_shipped_receiver_comes_near_its_bound_for_every_demo_stylus() {
     let room = Room::new();
-    let list = room.json(&["receivers", "--json"], 0);
+    let list = room.json("receivers --json", 0);
     for (file, full) in STYLUSES {
         room.demo(file);
         for receiver in list["receivers"].as_array().unwrap() {
@@ -257,15 +209,8 @@ fn every_shipped_receiver_comes_near_its_bound_for_every_demo_stylus() {
 fn a_power_says_its_exponent_floor_and_ceiling() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let args = [
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "150gf",
-        "--receiver",
-        "power",
-    ];
-    let object = room.json(&[&args[..], &["--out", "map.toml", "--json"]].concat(), 0);
+    let args = "map dunlin-01.csv --full-at 150gf --receiver power";
+    let object = room.json(&format!("{args} --out map.toml --json"), 0);
     assert_eq!(object["interpolation"], "power");
     let [exponent, floor, ceiling] =
         ["exponent", "input_floor", "input_ceiling"].map(|key| number(&object[key]));
@@ -283,32 +228,23 @@ fn a_power_says_its_exponent_floor_and_ceiling() {
     let bound = number(&object["achieved"]["compile_lower_bound"]);
     assert!(worst <= told + 1e-6, "{worst} {told}");
     assert!(bound <= told && told - bound <= 1e-3, "{bound} {told}");
-    assert_eq!(room.run(&["map", "--reproduce", "map.toml"]).code, 0);
-    let card = room.run(&["export", "map.toml", "--as", "card"]);
+    room.ends("map --reproduce map.toml", 0);
+    let card = room.run("export map.toml --as card");
     assert!(card.out.contains(&format!("{exponent:.4}")), "{}", card.out);
     for form in ["csv", "json", "table", "css", "svg", "inkml"] {
-        let did = room.run(&["export", "map.toml", "--as", form]);
-        assert_eq!(did.code, 0, "{form}: {}", did.err);
+        room.ends(&["export", "map.toml", "--as", form], 0);
     }
     let edited = room.read("map.toml").replace("exponent = ", "exponent = -");
     room.write("edited.toml", edited);
-    let did = room.run(&["export", "edited.toml", "--as", "css"]);
-    assert_eq!(did.code, 2, "{}", did.err);
+    room.ends("export edited.toml --as css", 2);
 }
 
 #[test]
 fn a_bezier_is_handed_out_as_css_and_svg_have_it() {
     let room = Room::new();
     room.demo("avocet-01.csv");
-    let args = [
-        "map",
-        "avocet-01.csv",
-        "--full-at",
-        "250gf",
-        "--receiver",
-        "bezier",
-    ];
-    let object = room.json(&[&args[..], &["--out", "map.toml", "--json"]].concat(), 0);
+    let args = "map avocet-01.csv --full-at 250gf --receiver bezier";
+    let object = room.json(&format!("{args} --out map.toml --json"), 0);
     assert_eq!(object["interpolation"], "cubic-bezier");
     let points = pairs(&object["control_points"], "input", "output");
     assert_eq!(points.len(), 4);
@@ -317,14 +253,14 @@ fn a_bezier_is_handed_out_as_css_and_svg_have_it() {
     let bound = number(&object["achieved"]["compile_lower_bound"]);
     assert!(bound <= told && told - bound <= 1e-3, "{bound} {told}");
     let [(a, b), (c, d)] = [points[1], points[2]];
-    let css = room.run(&["export", "map.toml", "--as", "css"]);
+    let css = room.run("export map.toml --as css");
     assert_eq!(css.out, format!("cubic-bezier({a}, {b}, {c}, {d})\n"));
-    let svg = room.run(&["export", "map.toml", "--as", "svg"]);
+    let svg = room.run("export map.toml --as svg");
     assert!(
         svg.out.contains(&format!("M0 0 C{a} {b} {c} {d} 1 1")),
         "{}",
         svg.out
     );
-    let inkml = room.run(&["export", "map.toml", "--as", "inkml"]);
+    let inkml = room.run("export map.toml --as inkml");
     assert_eq!(inkml.out.matches(",\n").count(), 256);
 }

@@ -6,42 +6,25 @@ fn room() -> Room {
     let room = Room::new();
     room.demo("dunlin-01.csv");
     room.demo("grass.inkml");
-    let map = [
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "120gf",
-        "--out",
-        "m.toml",
-    ];
-    assert_eq!(room.run(&map).code, 0);
+    let map = "map dunlin-01.csv --full-at 120gf --out m.toml";
+    room.ends(map, 0);
     room
 }
 
 #[test]
 fn a_sheet_shows_what_the_map_does() {
     let room = room();
-    let args = [
-        "preview",
-        "m.toml",
-        "--hand",
-        "firm=120gf,light=40gf",
-        "--width",
-        "2..20",
-        "--out",
-        "sheet.svg",
-        "--json",
-    ];
-    let object = room.json(&args, 0);
+    let args = "preview m.toml --hand firm=120gf,light=40gf --width 2..20 --out sheet.svg --json";
+    let object = room.json(args, 0);
     let points = {
-        let exported = room.run(&["export", "m.toml", "--as", "csv"]);
+        let exported = room.run("export m.toml --as csv");
         let rows = exported.out.lines().skip(1).map(|row| {
             let (x, y) = row.split_once(',').unwrap();
             (x.parse().unwrap(), y.parse().unwrap())
         });
         rows.collect::<Vec<(f64, f64)>>()
     };
-    let fit = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
+    let fit = room.json("fit dunlin-01.csv --json", 0);
     let response = pairs(&fit["curve"], "force_gf", "reported");
     let hands = object["hands"].as_array().unwrap();
     assert_eq!(hands[0]["name"], "light");
@@ -74,20 +57,8 @@ fn a_sheet_shows_what_the_map_does() {
 #[test]
 fn sheets_come_as_pictures_with_recorded_strokes() {
     let room = room();
-    let args = [
-        "preview",
-        "m.toml",
-        "--strokes",
-        "grass.inkml",
-        "--width-law",
-        "area",
-        "--theme",
-        "dark",
-        "--out",
-        "sheet.png",
-    ];
-    let did = room.run(&args);
-    assert_eq!(did.code, 0, "{}", did.err);
+    let args = "preview m.toml --strokes grass.inkml --width-law area --theme dark --out sheet.png";
+    let did = room.ends(args, 0);
     assert!(
         did.out.contains("usual") && did.out.contains("saved as"),
         "{}",
@@ -96,11 +67,9 @@ fn sheets_come_as_pictures_with_recorded_strokes() {
     let png = std::fs::read(room.path("sheet.png")).unwrap();
     assert!(png.starts_with(b"\x89PNG"));
     // An existing sheet stays unless --force is given.
-    assert_eq!(room.run(&args).code, 2);
+    room.ends(args, 2);
     assert_eq!(std::fs::read(room.path("sheet.png")).unwrap(), png);
-    let mut forced = args.to_vec();
-    forced.push("--force");
-    assert_eq!(room.run(&forced).code, 0);
+    room.ends(&format!("{args} --force"), 0);
     assert_eq!(
         std::fs::read(room.path("sheet.png")).unwrap(),
         png,
@@ -111,29 +80,11 @@ fn sheets_come_as_pictures_with_recorded_strokes() {
 #[test]
 fn a_held_angle_and_a_chain_are_followed() {
     let room = room();
-    let map = [
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "200gf",
-        "--hold-angle",
-        "30deg",
-        "--after",
-        "power:2",
-        "--out",
-        "held.toml",
-    ];
-    assert_eq!(room.run(&map).code, 0);
-    let args = [
-        "preview",
-        "held.toml",
-        "--out",
-        "s.svg",
-        "--json",
-        "--hand",
-        "firm=200gf,half=100gf",
-    ];
-    let object = room.json(&args, 0);
+    let map =
+        "map dunlin-01.csv --full-at 200gf --hold-angle 30deg --after power:2 --out held.toml";
+    room.ends(map, 0);
+    let args = "preview held.toml --out s.svg --json --hand firm=200gf,half=100gf";
+    let object = room.json(args, 0);
     let hands = object["hands"].as_array().unwrap();
     let outputs =
         |hand: &serde_json::Value| ["without", "with"].map(|side| number(&hand[side]["output"]));
@@ -176,8 +127,7 @@ fn what_cannot_be_drawn_is_refused_before_the_work() {
     for (args, reason) in cases {
         let mut all = vec!["preview", "m.toml"];
         all.extend(args);
-        let did = room.run(&all);
-        assert_eq!(did.code, 2, "{args:?}");
+        let did = room.ends(&all, 2);
         assert!(did.err.contains(reason), "{args:?}: {}", did.err);
     }
     assert!(!room.names().iter().any(|name| name.starts_with("s.")));

@@ -5,7 +5,7 @@ use crate::bench_room::{Room, project};
 #[test]
 fn lists_and_shows_what_is_shipped() {
     let room = Room::new();
-    let list = room.run(&["receivers"]);
+    let list = room.run("receivers");
     assert_eq!(list.code, 0);
     for name in ["segments-8", "smooth-8", "bezier", "power", "table-256"] {
         assert!(list.out.contains(name), "{name} is missing:\n{}", list.out);
@@ -17,7 +17,7 @@ fn lists_and_shows_what_is_shipped() {
             shown.out
         );
     }
-    let object = room.json(&["receivers", "--json"], 0);
+    let object = room.json("receivers --json", 0);
     assert!(object["receivers"].as_array().unwrap().len() >= 8);
 }
 
@@ -27,8 +27,7 @@ fn every_shipped_file_validates_by_path() {
     let mut seen = 0;
     for entry in std::fs::read_dir(project().join("profiles/receivers")).unwrap() {
         let path = entry.unwrap().path();
-        let did = room.run(&["receivers", path.to_str().unwrap()]);
-        assert_eq!(did.code, 0, "{}: {}", path.display(), did.err);
+        room.ends(&["receivers", path.to_str().unwrap()], 0);
         seen += 1;
     }
     assert!(seen >= 8);
@@ -39,7 +38,7 @@ fn a_wrong_receiver_file_is_refused_with_its_place() {
     let room = Room::new();
     let right = "name = \"mine\"\ntitle = \"Mine\"\n[curve]\nkind = \"points\"\ninterpolation = \"linear\"\npoints = { min = 2, max = 4 }\n";
     room.write("mine.toml", right);
-    assert_eq!(room.run(&["receivers", "mine.toml"]).code, 0);
+    room.ends("receivers mine.toml", 0);
     for (from, to, place, word) in [
         ("max = 4", "max = 1", ":6:", "1"),
         ("interpolation", "interpolatoin", ":5:", "interpolation"),
@@ -48,8 +47,7 @@ fn a_wrong_receiver_file_is_refused_with_its_place() {
         ("[curve]", "[curve", ":3:", ""),
     ] {
         room.write("mine.toml", right.replacen(from, to, 1));
-        let did = room.run(&["receivers", "mine.toml"]);
-        assert_eq!(did.code, 2, "{to}: {}", did.err);
+        let did = room.ends("receivers mine.toml", 2);
         let told = did.err.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(
             told.contains(&format!("mine.toml{place}")),
@@ -62,5 +60,5 @@ fn a_wrong_receiver_file_is_refused_with_its_place() {
             did.err
         );
     }
-    assert_eq!(room.run(&["receivers", "segments-7"]).code, 2);
+    room.ends("receivers segments-7", 2);
 }

@@ -38,7 +38,7 @@ fn readings_settle_and_become_a_measurement() {
         room.read("new.csv")
             .contains("# settled over 30 readings, scatter")
     );
-    let fit = room.json(&["fit", "new.csv", "--json"], 0);
+    let fit = room.json("fit new.csv --json", 0);
     assert_eq!(fit["stylus"]["model"], "Dunlin");
     assert!(number(&fit["saturation_force_gf"]["estimate"]) > 120.0);
 }
@@ -149,15 +149,10 @@ fn forces_are_those_that_the_masses_make() {
     // The two of the list, and a typed one.
     let did = typed(&room, &args, "\n\n121gf\n\nq\n");
     assert_eq!(did.code, 0, "{}", did.err);
-    assert!(did.out.contains("60.00 gf, hang 20 g"), "{}", did.out);
-    assert!(did.out.contains("89.99 gf, hang 20+10 g"), "{}", did.out);
-    assert!(did.out.contains("for 91 gf"), "{}", did.out);
-    assert!(
-        did.out
-            .contains("the nearest to 121 gf that this bench makes"),
-        "{}",
-        did.out
-    );
+    did.assert_out("60.00 gf, hang 20 g");
+    did.assert_out("89.99 gf, hang 20+10 g");
+    did.assert_out("for 91 gf");
+    did.assert_out("the nearest to 121 gf that this bench makes");
     let forces: Vec<f64> = samples(&room, "new.csv").iter().map(|one| one.0).collect();
     for (force, grams) in forces.iter().zip([20.0, 30.0, 40.0]) {
         let expected = 3.0 * grams * 9.806 / 9.80665;
@@ -176,6 +171,6 @@ fn forces_are_those_that_the_masses_make() {
         "\n",
     );
     assert_eq!(did.code, 2, "{}", did.out);
-    assert!(did.err.contains("nearest is 630.0 gf"), "{}", did.err);
+    did.assert_err("nearest is 630.0 gf");
     assert!(!room.path("far.csv").exists());
 }

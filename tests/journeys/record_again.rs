@@ -53,12 +53,12 @@ fn a_recording_is_gone_on_with_where_it_was_left() {
     room.write("stream.txt", stream(&[1.0, 12.0, 13.0, 40.0, 54.0]));
     let did = typed(&room, &args, "\n\n");
     assert_eq!(did.code, 0, "{}", did.err);
-    assert!(did.out.contains("where it was left"), "{}", did.out);
+    did.assert_out("where it was left");
     near(
         &samples(&room, "new.csv"),
         &[(5.0, 1.0), (20.0, 13.0), (60.0, 40.0), (80.0, 54.0)],
     );
-    assert_eq!(room.run(&["check", "new.csv"]).code, 0);
+    room.ends("check new.csv", 0);
 }
 
 #[test]

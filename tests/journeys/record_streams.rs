@@ -33,7 +33,7 @@ fn kernel_events_are_read_in_both_layouts() {
         &["--levels", "8192", "--forces", "20gf"],
     );
     let did = typed(&room, &args, "\n");
-    assert!(did.err.contains("leans by 40"), "{}", did.err);
+    did.assert_err("leans by 40");
 }
 
 #[cfg(unix)]
@@ -134,10 +134,6 @@ fn what_is_no_reading_is_told() {
         &["--levels", "4096", "--forces", "50gf"],
     );
     let did = typed(&room, &args, "\n");
-    assert!(
-        did.err.contains("is not a count from 0 to 4095"),
-        "{}",
-        did.err
-    );
+    did.assert_err("is not a count from 0 to 4095");
     assert!(samples(&room, "new.csv").is_empty());
 }

@@ -17,22 +17,12 @@ scale_u_g = 0.05
 fn converted(room: &Room, placed: &str, rig: &str) -> serde_json::Value {
     room.write("placed.csv", placed);
     room.write("rig.toml", rig);
-    room.json(
-        &[
-            "bench",
-            "convert",
-            "placed.csv",
-            "--rig",
-            "rig.toml",
-            "--json",
-        ],
-        0,
-    )
+    room.json("bench convert placed.csv --rig rig.toml --json", 0)
 }
 
 fn first_of(room: &Room, rig: &str) -> serde_json::Value {
     room.write("rig.toml", rig);
-    room.json(&["bench", "plan", "--rig", "rig.toml", "--json"], 0)
+    room.json("bench plan --rig rig.toml --json", 0)
 }
 
 #[test]
@@ -58,10 +48,7 @@ fn many_masses_leave_no_small_force_out() {
     assert!(number(&first["force_gf"]) < 28.0, "{first}");
     // Sums of several are there as well: the next rung is met within a hundredth.
     room.write("so-far.csv", "force_gf,reported_percent\n27,0\n");
-    let next = room.json(
-        &["bench", "plan", "so-far.csv", "--rig", "rig.toml", "--json"],
-        0,
-    );
+    let next = room.json("bench plan so-far.csv --rig rig.toml --json", 0);
     let force = number(&next["force_gf"]);
     assert!((64.8..65.5).contains(&force), "{next}");
     // What is said to be hung makes that force.
@@ -98,19 +85,10 @@ fn a_bench_that_makes_no_force_says_so() {
                 ),
         );
         for args in [
-            &["bench", "plan", "--rig", "none.toml"][..],
-            &[
-                "bench",
-                "record",
-                "new.csv",
-                "--from",
-                "-",
-                "--rig",
-                "none.toml",
-            ],
+            "bench plan --rig none.toml",
+            "bench record new.csv --from - --rig none.toml",
         ] {
-            let did = room.run(args);
-            assert_eq!(did.code, 2, "{args:?} {}", did.out);
+            let did = room.ends(args, 2);
             assert!(did.err.contains(wanted), "{wanted}: {}", did.err);
         }
         assert!(!room.path("new.csv").exists());
@@ -129,9 +107,8 @@ fn a_bench_that_makes_no_force_says_so() {
             "masses_g = [150]",
         ),
     );
-    let first = room.run(&["bench", "plan", "--rig", "one.toml"]);
-    assert_eq!(first.code, 0, "{}", first.err);
-    assert!(first.out.contains("a leap from 0"), "{}", first.out);
+    let first = room.ends("bench plan --rig one.toml", 0);
+    first.assert_out("a leap from 0");
     // Masses that run out are told as such.
     room.write(
         "few.toml",
@@ -141,28 +118,21 @@ fn a_bench_that_makes_no_force_says_so() {
         ),
     );
     room.write("near.csv", "force_gf,reported_percent\n30,4\n90,12\n");
-    let did = room.run(&["bench", "plan", "near.csv", "--rig", "few.toml"]);
-    assert_eq!(did.code, 1, "{}", did.err);
-    assert!(
-        did.out
-            .contains("90.00 gf, the largest force that the masses at hand make"),
-        "{}",
-        did.out
-    );
+    let did = room.ends("bench plan near.csv --rig few.toml", 1);
+    did.assert_out("90.00 gf, the largest force that the masses at hand make");
 }
 
 #[test]
 fn beyond_a_kilogram_the_ladder_goes_carefully() {
     let room = Room::new();
     room.write("so-far.csv", "force_gf,reported_percent\n400,4\n950,12\n");
-    let args = ["bench", "plan", "so-far.csv", "--limit", "5000gf", "--json"];
-    let next = room.json(&args, 0);
+    let args = "bench plan so-far.csv --limit 5000gf --json";
+    let next = room.json(args, 0);
     let force = number(&next["force_gf"]);
     assert!((1000.0..=1.25 * 950.0 + 1.0).contains(&force), "{next}");
     let cautions = next["cautions"].to_string();
     assert!(cautions.contains("only where the makers"), "{cautions}");
-    let did = room.run(&["bench", "plan", "--limit", "-5gf"]);
-    assert_eq!(did.code, 2);
+    let did = room.ends("bench plan --limit -5gf", 2);
     assert!(
         did.err.contains("-5gf") && !did.err.contains("-- -5gf"),
         "{}",
@@ -182,8 +152,7 @@ fn a_calibrated_lever_needs_no_arms() {
     assert_eq!(found["warnings"].as_array().unwrap().len(), 0, "{found}");
     // Only the pan is calibrated then.
     room.write("placed.csv", "placed\n20@150\n");
-    let did = room.run(&["bench", "convert", "placed.csv", "--rig", "rig.toml"]);
-    assert_eq!(did.code, 2);
+    let did = room.ends("bench convert placed.csv --rig rig.toml", 2);
     assert!(
         did.err.contains("placed.csv:2:1") && did.err.contains("pan_arm_mm"),
         "{}",
@@ -214,17 +183,16 @@ fn a_calibration_that_scatters_or_contradicts_is_told() {
             .contains("the arms make 3.300"),
         "{other}"
     );
-    let did = room.run(&["bench", "plan", "--rig", "rig.toml"]);
-    assert!(did.out.contains("the arms make"), "{}", did.out);
+    let did = room.run("bench plan --rig rig.toml");
+    did.assert_out("the arms make");
     // A line that falls is none.
     let falls = CALIBRATED.replace(
         "[[0, 0.4], [10, 31.4], [20, 62.4], [50, 155.4]]",
         "[[0, 155.4], [10, 62.4], [20, 31.4], [50, 0.4]]",
     );
     room.write("rig.toml", falls);
-    let did = room.run(&["bench", "plan", "--rig", "rig.toml"]);
-    assert_eq!(did.code, 2);
-    assert!(did.err.contains("rig.toml:6"), "{}", did.err);
+    let did = room.ends("bench plan --rig rig.toml", 2);
+    did.assert_err("rig.toml:6");
 }
 
 #[test]
@@ -234,8 +202,7 @@ fn a_rig_that_cannot_be_meant_says_what_was_found() {
     let demo = room.read("rig.toml");
     let refused = |text: &str, wanted: &[&str]| {
         room.write("bad.toml", text);
-        let did = room.run(&["bench", "plan", "--rig", "bad.toml"]);
-        assert_eq!(did.code, 2, "{text}");
+        let did = room.ends("bench plan --rig bad.toml", 2);
         for word in wanted {
             assert!(did.err.contains(word), "{word}: {}", did.err);
         }
@@ -302,16 +269,7 @@ fn the_table_may_not_contradict_the_rig() {
             "placed.csv",
             format!("# unit = 9\n{remark}\nplaced,reported_percent\n2,0\n10,5\n50,60\n100,100\n"),
         );
-        room.run(&[
-            "bench",
-            "convert",
-            "placed.csv",
-            "--rig",
-            "rig.toml",
-            "--out",
-            "out.csv",
-            "--force",
-        ])
+        room.run("bench convert placed.csv --rig rig.toml --out out.csv --force")
     };
     for (remark, told) in [
         ("# tilt_deg = 5", "the rig says 0"),
@@ -338,8 +296,7 @@ fn faults_of_readings_are_shown_where_they_stand() {
     room.demo("rig.toml");
     let refused = |table: &str, wanted: &[&str]| {
         room.write("placed.csv", table);
-        let did = room.run(&["bench", "convert", "placed.csv", "--rig", "rig.toml"]);
-        assert_eq!(did.code, 2, "{}", did.out);
+        let did = room.ends("bench convert placed.csv --rig rig.toml", 2);
         for word in wanted {
             assert!(did.err.contains(word), "{word}: {}", did.err);
         }
@@ -355,27 +312,15 @@ fn faults_of_readings_are_shown_where_they_stand() {
     );
     let levels = "placed,reported_raw\n2,0\n10,500\n50,4000\n100,8191\n";
     refused(levels, &["--levels"]);
-    let did = room.run(&[
-        "bench",
-        "convert",
-        "placed.csv",
-        "--rig",
-        "rig.toml",
-        "--levels",
-        "8192",
-        "--out",
-        "out.csv",
-    ]);
-    assert_eq!(did.code, 0, "{}", did.err);
-    assert_eq!(
-        room.run(&["check", "out.csv"]).code,
+    room.ends(
+        "bench convert placed.csv --rig rig.toml --levels 8192 --out out.csv",
         0,
-        "the levels are in the file"
     );
+    room.ends("check out.csv", 0);
     // A cell that nobody reads is not echoed.
     let did = {
         room.write("placed.csv", format!("placed\n{}\n", "x".repeat(100_000)));
-        room.run(&["bench", "convert", "placed.csv", "--rig", "rig.toml"])
+        room.run("bench convert placed.csv --rig rig.toml")
     };
     assert_eq!(did.code, 2);
     assert!(did.err.len() < 1000, "{} bytes", did.err.len());
@@ -419,8 +364,7 @@ fn every_rig_of_the_guide_can_be_used() {
     }
     for block in blocks {
         room.write("guide.toml", block);
-        let did = room.run(&["bench", "plan", "--rig", "guide.toml"]);
-        assert_eq!(did.code, 0, "{block}{}", did.err);
+        let did = room.ends("bench plan --rig guide.toml", 0);
         assert!(did.out.starts_with("place "), "{}", did.out);
     }
 }

@@ -20,8 +20,7 @@ fn saved(receiver: &str) -> (Room, String) {
         "--out",
         "map.toml",
     ];
-    let did = room.run(&map);
-    assert_eq!(did.code, 0, "{}", did.err);
+    room.ends(&map, 0);
     let text = room.read("map.toml");
     (room, text)
 }
@@ -59,8 +58,7 @@ fn a_map_of_a_later_format_is_told_as_such_whatever_else_it_holds() {
     room.write("map.toml", later);
     room.write("checks.csv", "force_gf,output_percent\n20,10\n");
     for args in READERS {
-        let did = room.run(args);
-        assert_eq!(did.code, 2, "{args:?} {}", did.err);
+        let did = room.ends(args, 2);
         let said = plain(&did);
         for words in [
             "map.toml:2:10",
@@ -72,7 +70,7 @@ fn a_map_of_a_later_format_is_told_as_such_whatever_else_it_holds() {
         }
         assert!(!said.contains("wishes"), "{said}");
     }
-    let object = room.json(&["export", "map.toml", "--as", "csv", "--json"], 2);
+    let object = room.json("export map.toml --as csv --json", 2);
     assert_eq!(object["faults"].as_array().unwrap().len(), 1, "{object}");
     assert_eq!(object["faults"][0]["line"], 2);
 }
@@ -86,8 +84,7 @@ fn a_map_of_another_version_is_reproduced_or_its_changes_are_listed() {
     let other = text.replace(&own, "version = \"0.0.9\"");
     for only_version in [other.clone(), text.replace(VERSION, "0.0.9")] {
         room.write("map.toml", only_version);
-        let did = room.run(&reproduce);
-        assert_eq!(did.code, 0, "{}", did.err);
+        let did = room.ends(&reproduce, 0);
         assert!(
             did.out.contains("the same but the version") && did.out.contains("0.0.9"),
             "{}",
@@ -106,25 +103,16 @@ fn a_map_of_another_version_is_reproduced_or_its_changes_are_listed() {
         .replace(&line("max_error"), "max_error = 0.25")
         .replace(&points, &moved);
     room.write("map.toml", &changed);
-    let did = room.run(&reproduce);
-    assert_eq!(did.code, 1, "{}", did.err);
+    let did = room.ends(&reproduce, 1);
     let said = plain(&did);
     assert!(
         said.contains("written by evenhand 0.0.9")
             && said.contains(&format!("evenhand {VERSION} builds")),
         "{said}"
     );
-    assert!(did.out.contains("max_error: 0.25 → 0.00"), "{}", did.out);
-    assert!(
-        did.out.contains("control point 2, input: 0.001 → "),
-        "{}",
-        did.out
-    );
-    assert!(
-        did.out.contains("control point 9, output: 1 → none"),
-        "{}",
-        did.out
-    );
+    did.assert_out("max_error: 0.25 → 0.00");
+    did.assert_out("control point 2, input: 0.001 → ");
+    did.assert_out("control point 9, output: 1 → none");
     assert!(!did.out.contains("rms_error"), "{}", did.out);
     let object = room.json(&[&reproduce[..], &["--json"]].concat(), 1);
     assert_eq!(object["written_by"], "0.0.9");
@@ -142,13 +130,11 @@ fn a_map_of_another_version_is_reproduced_or_its_changes_are_listed() {
 
     // The same by this version is an edit by hand.
     room.write("map.toml", changed.replace("version = \"0.0.9\"", &own));
-    let did = room.run(&reproduce);
-    assert_eq!(did.code, 1, "{}", did.err);
+    let did = room.ends(&reproduce, 1);
     assert!(plain(&did).contains("edited by hand"), "{}", did.err);
-    assert!(did.out.contains("max_error: 0.25 → 0.00"), "{}", did.out);
+    did.assert_out("max_error: 0.25 → 0.00");
     room.write("map.toml", text + "# mine\n");
-    let did = room.run(&reproduce);
-    assert_eq!(did.code, 1, "{}", did.err);
+    let did = room.ends(&reproduce, 1);
     assert!(
         plain(&did).contains("no figure by its first six digits"),
         "{}",
@@ -207,15 +193,8 @@ fn points_edited_by_hand_are_noticed_wherever_they_are_used() {
                 assert!(did.err.contains(words), "{receiver} {words}: {}", did.err);
             }
         }
-        let sheet = [
-            "preview",
-            "edited.toml",
-            "--out",
-            "s.svg",
-            "--force",
-            "--json",
-        ];
-        let object = room.json(&sheet, 0);
+        let sheet = "preview edited.toml --out s.svg --force --json";
+        let object = room.json(sheet, 0);
         assert!(
             object["warnings"][0]
                 .as_str()
@@ -242,13 +221,8 @@ fn settings_edited_by_hand_are_noticed_too() {
         "map.toml",
         text.replacen("full_at_gf = 120.0", "full_at_gf = 90.0", 1),
     );
-    let did = room.run(&["export", "map.toml", "--as", "css"]);
-    assert_eq!(did.code, 0, "{}", did.err);
-    assert!(
-        did.err.contains("full_at_gf is saved as 120"),
-        "{}",
-        did.err
-    );
+    let did = room.ends("export map.toml --as css", 0);
+    did.assert_err("full_at_gf is saved as 120");
 }
 
 #[test]
@@ -271,8 +245,7 @@ fn every_reader_of_maps_has_one_list_of_interpolations() {
             text.replacen(from, &format!("interpolation = \"{word}\""), 1),
         );
         for args in READERS {
-            let did = room.run(args);
-            assert_eq!(did.code, 2, "{args:?} {word} {}", did.err);
+            let did = room.ends(args, 2);
             let said = plain(&did);
             assert!(
                 said.contains(&format!("map.toml:{line}:17")),
@@ -305,9 +278,9 @@ fn every_reader_of_maps_has_one_list_of_interpolations() {
             text.contains(&format!("interpolation = \"{name}\"")),
             "{receiver}"
         );
-        let exported = room.json(&["export", "map.toml", "--as", "json"], 0);
+        let exported = room.json("export map.toml --as json", 0);
         assert_eq!(exported["interpolation"], name);
-        let list = room.json(&["receivers", "--json"], 0);
+        let list = room.json("receivers --json", 0);
         let listed = list["receivers"].as_array().unwrap().iter();
         let found = listed.clone().find(|one| one["name"] == receiver).unwrap();
         assert_eq!(found["interpolation"], name);
@@ -328,8 +301,8 @@ fn every_reader_of_maps_has_one_list_of_interpolations() {
             "--out",
             "map.toml",
         ];
-        assert_eq!(room.run(&map).code, 0, "{name}");
-        let sheet = room.run(&["preview", "map.toml", "--out", "s.svg"]);
+        room.ends(&map, 0);
+        let sheet = room.run("preview map.toml --out s.svg");
         assert_eq!((sheet.code, sheet.err.as_str()), (0, ""), "{name}");
     }
 }
@@ -339,7 +312,7 @@ fn figures_in_a_file_have_the_limits_of_their_options() {
     let (room, text) = saved("segments-8");
     room.write("checks.csv", "force_gf,output_percent\n20,10\n");
     let options = |option: &str, value: &str| {
-        let args = ["map", "dunlin-01.csv", "--full-at", "120gf", option, value];
+        let args = format!("map dunlin-01.csv --full-at 120gf {option} {value}");
         room.run(&args).code
     };
     for (from, to, option, value) in [
@@ -388,8 +361,7 @@ fn figures_in_a_file_have_the_limits_of_their_options() {
             .unwrap();
         room.write("map.toml", edited);
         for args in READERS {
-            let did = room.run(args);
-            assert_eq!(did.code, 2, "{args:?} {to} {}", did.err);
+            let did = room.ends(args, 2);
             let said = plain(&did);
             assert!(
                 said.contains(&format!("map.toml:{line}:")),
@@ -404,7 +376,7 @@ fn figures_in_a_file_have_the_limits_of_their_options() {
         .replace("confidence = 0.95", "confidence = 1.0")
         .replace("seed = 1", "seed = -1");
     room.write("map.toml", edited);
-    let object = room.json(&["export", "map.toml", "--as", "csv", "--json"], 2);
+    let object = room.json("export map.toml --as csv --json", 2);
     assert_eq!(object["faults"].as_array().unwrap().len(), 3, "{object}");
 }
 
@@ -445,7 +417,7 @@ mod odd_names {
         }
         let did = room.run_os(&map(&file, OsStr::new("map.toml"), &[]));
         assert_eq!(did.code, 2, "{}", did.err);
-        assert!(did.out.contains("worst error"), "{}", did.out);
+        did.assert_out("worst error");
         assert!(!did.out.contains("saved as"), "{}", did.out);
         let said = plain(&did);
         assert!(

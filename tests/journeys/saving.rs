@@ -1,30 +1,22 @@
 //! Saving replaces nothing by accident and leaves nothing half written.
 
-use crate::bench_room::Room;
+use crate::bench_room::{Room, Words};
 
-const MAP: [&str; 6] = [
-    "map",
-    "dunlin-01.csv",
-    "--full-at",
-    "150gf",
-    "--out",
-    "map.toml",
-];
+const MAP: &str = "map dunlin-01.csv --full-at 150gf --out map.toml";
 
 #[test]
 fn an_existing_target_is_kept_unless_forced() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
     room.write("map.toml", "mine");
-    let did = room.run(&MAP);
-    assert_eq!(did.code, 2);
+    let did = room.ends(MAP, 2);
     assert!(
         did.err.contains("map.toml") && did.err.contains("--force"),
         "{}",
         did.err
     );
     assert_eq!(room.read("map.toml"), "mine");
-    let forced = room.run(&[&MAP[..], &["--force"]].concat());
+    let forced = room.run(&format!("{MAP} --force"));
     assert_eq!(forced.code, 0, "{}", forced.err);
     assert!(room.read("map.toml").contains("format = 1"));
     assert_eq!(room.names(), ["dunlin-01.csv", "map.toml"]);
@@ -40,16 +32,10 @@ fn an_unwritable_target_is_told_and_nothing_is_left() {
         "folder",
         "dunlin-01.csv/map.toml",
     ] {
-        let did = room.run(&[
-            "map",
-            "dunlin-01.csv",
-            "--full-at",
-            "150gf",
-            "--out",
-            target,
-            "--force",
-        ]);
-        assert_eq!(did.code, 2, "{target}: {}", did.err);
+        let did = room.ends(
+            &format!("map dunlin-01.csv --full-at 150gf --out {target} --force"),
+            2,
+        );
         assert!(did.err.contains(target), "{target}: {}", did.err);
     }
     assert_eq!(room.names(), ["dunlin-01.csv", "folder"]);
@@ -98,14 +84,14 @@ fn a_reader_that_leaves_early_is_no_fault() {
 fn a_kill_in_the_middle_leaves_the_old_or_the_new_file() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let done = room.run(&MAP);
+    let done = room.run(MAP);
     assert_eq!(done.code, 0, "{}", done.err);
     let new = room.read("map.toml");
     for delay in 0..40_u64 {
         room.write("map.toml", "the old text");
         let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_evenhand"))
             .current_dir(room.path("."))
-            .args(MAP)
+            .args(MAP.words())
             .args(["--force", "--quiet"])
             .spawn()
             .unwrap();
@@ -151,7 +137,7 @@ fn furnished() -> Room {
     for name in ["dunlin-01.csv", "placed.csv", "rig.toml"] {
         room.demo(name);
     }
-    let done = room.run(&MAP);
+    let done = room.run(MAP);
     assert_eq!(done.code, 0, "{}", done.err);
     room
 }
@@ -175,8 +161,7 @@ fn a_pipe_is_no_file_and_stays_a_pipe() {
         .map(|args| [args, &["pipe.svg"][..]].concat())
         .chain([[&page[..], &["pipe.html"]].concat()]);
     for args in all {
-        let did = room.run(&args);
-        assert_eq!(did.code, 2, "{args:?}: {}", did.err);
+        let did = room.ends(&args, 2);
         assert!(did.err.contains("not a file"), "{args:?}: {}", did.err);
         let kind = std::fs::metadata(room.path("pipe.svg"))
             .unwrap()
@@ -238,8 +223,7 @@ fn what_is_read_is_not_replaced_by_what_comes_of_it() {
         for target in targets {
             let before = std::fs::read(room.path(target)).unwrap();
             let args = [args, &[*target][..]].concat();
-            let did = room.run(&args);
-            assert_eq!(did.code, 2, "{args:?}: {}{}", did.out, did.err);
+            let did = room.ends(&args, 2);
             assert!(did.err.contains("read for this"), "{args:?}: {}", did.err);
             assert_eq!(
                 std::fs::read(room.path(target)).unwrap(),
@@ -249,18 +233,7 @@ fn what_is_read_is_not_replaced_by_what_comes_of_it() {
         }
     }
     // Curves and wishes that are files are read too.
-    let args = [
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "150gf",
-        "--after",
-        "map.toml",
-        "--out",
-        "map.toml",
-        "--force",
-    ];
-    let did = room.run(&args);
-    assert_eq!(did.code, 2, "{}", did.out);
-    assert!(did.err.contains("read for this"), "{}", did.err);
+    let args = "map dunlin-01.csv --full-at 150gf --after map.toml --out map.toml --force";
+    let did = room.ends(args, 2);
+    did.assert_err("read for this");
 }

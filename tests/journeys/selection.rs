@@ -32,7 +32,7 @@ fn what_is_left_out_is_named_and_the_file_stays() {
     let slipped = one_pass().replace("\n105,4", "\n105,7");
     assert_ne!(slipped, one_pass());
     room.write("m.csv", &slipped);
-    let all = room.json(&["fit", "m.csv", "--json"], 0);
+    let all = room.json("fit m.csv --json", 0);
     let warned = |object: &serde_json::Value| {
         let list = object["warnings"].as_array().unwrap();
         list.iter().any(|w| w["line"] == 12)
@@ -40,7 +40,7 @@ fn what_is_left_out_is_named_and_the_file_stays() {
     assert!(warned(&all), "{}", all["warnings"]);
     assert_eq!(all["excluded"].as_array().unwrap().len(), 0);
 
-    let by_option = room.json(&["fit", "m.csv", "--exclude", "12", "--json"], 0);
+    let by_option = room.json("fit m.csv --exclude 12 --json", 0);
     assert!(!warned(&by_option));
     assert_eq!(by_option["samples"], 24);
     assert_eq!(by_option["excluded"][0]["line"], 12);
@@ -48,13 +48,13 @@ fn what_is_left_out_is_named_and_the_file_stays() {
     assert_eq!(room.read("m.csv"), slipped, "the original is untouched");
 
     room.write("key.csv", format!("{slipped}# exclude = 12\n"));
-    let by_key = room.json(&["fit", "key.csv", "--json"], 0);
+    let by_key = room.json("fit key.csv --json", 0);
     assert_eq!(by_key["curve"], by_option["curve"]);
-    let told = room.run(&["fit", "key.csv"]);
-    assert!(told.out.contains("left out"), "{}", told.out);
-    assert!(told.out.contains("line 12"), "{}", told.out);
+    let told = room.run("fit key.csv");
+    told.assert_out("left out");
+    told.assert_out("line 12");
 
-    let chart = room.run(&["fit", "key.csv", "--chart", "key.svg", "--quiet"]);
+    let chart = room.run("fit key.csv --chart key.svg --quiet");
     assert_eq!(chart.code, 0, "{}", chart.err);
     assert!(room.read("key.svg").contains("crossed out: 1 not used"));
 }
@@ -71,16 +71,14 @@ fn a_place_that_holds_no_sample_is_bad_input() {
         ("0", "such as 12"),
     ] {
         for option in ["--exclude", "--new-seating"] {
-            let did = room.run(&["fit", "m.csv", option, place]);
-            assert_eq!(did.code, 2, "{option} {place}: {}", did.err);
+            let did = room.ends(&["fit", "m.csv", option, place], 2);
             assert!(did.err.contains(says), "{option} {place}: {}", did.err);
         }
     }
     let key = one_pass() + "# exclude = 12, nine\n";
     room.write("key.csv", key);
-    let did = room.run(&["fit", "key.csv"]);
-    assert_eq!(did.code, 2);
-    assert!(did.err.contains("key.csv:27"), "{}", did.err);
+    let did = room.ends("fit key.csv", 2);
+    did.assert_err("key.csv:27");
 }
 
 #[test]
@@ -88,13 +86,13 @@ fn an_undeclared_seating_is_offered_and_taken_when_asked() {
     let room = Room::new();
     let two = one_pass() + &rows((10..=240).step_by(10), 0.95, "");
     room.write("m.csv", two);
-    let offered = room.json(&["fit", "m.csv", "--json"], 0);
+    let offered = room.json("fit m.csv --json", 0);
     assert_eq!(offered["seatings"].as_array().unwrap().len(), 1);
     assert_eq!(offered["seating_change"]["place"], "27");
     let gain = number(&offered["seating_change"]["force_gain"]);
     assert!((gain - 0.95).abs() < 0.01, "{gain}");
 
-    let taken = room.json(&["fit", "m.csv", "--new-seating", "27", "--json"], 0);
+    let taken = room.json("fit m.csv --new-seating 27 --json", 0);
     assert!(taken["seating_change"].is_null());
     let seatings = taken["seatings"].as_array().unwrap();
     assert_eq!(seatings.len(), 2);
@@ -111,27 +109,25 @@ fn directions_are_told_apart() {
         + &rows(forces(), 1.0, ",loading")
         + &rows(forces().rev(), 1.04, ",unloading");
     room.write("m.csv", text);
-    let object = room.json(&["fit", "m.csv", "--json"], 0);
+    let object = room.json("fit m.csv --json", 0);
     assert!((number(&object["unloading_gain"]) - 1.04).abs() < 0.01);
     assert!(number(&object["hysteresis"]["largest"]) > 0.02);
     assert!(object["seating_change"].is_null());
     let saturation = number(&object["saturation_force_gf"]["estimate"]);
     assert!((saturation - 210.0).abs() < 2.0, "{saturation}");
-    let told = room.run(&["fit", "m.csv"]);
-    assert!(told.out.contains("hysteresis"), "{}", told.out);
+    let told = room.run("fit m.csv");
+    told.assert_out("hysteresis");
 }
 
 #[test]
 fn a_map_remembers_what_was_left_out() {
     let room = Room::new();
     room.write("m.csv", one_pass());
-    let args = ["map", "m.csv", "--full-at", "150gf", "--exclude", "12,13"];
-    let made = room.run(&[&args[..], &["--new-seating", "20", "--out", "map.toml"]].concat());
-    assert_eq!(made.code, 0, "{}", made.err);
+    let args = "map m.csv --full-at 150gf --exclude 12,13";
+    room.ends(&format!("{args} --new-seating 20 --out map.toml"), 0);
     assert!(room.read("map.toml").contains("exclude = [\"12\", \"13\"]"));
-    let again = room.run(&["map", "--reproduce", "map.toml"]);
-    assert_eq!(again.code, 0, "{}", again.err);
+    room.ends("map --reproduce map.toml", 0);
     let edited = room.read("map.toml").replace("\"13\"", "\"thirteen\"");
     room.write("edited.toml", edited);
-    assert_eq!(room.run(&["map", "--reproduce", "edited.toml"]).code, 2);
+    room.ends("map --reproduce edited.toml", 2);
 }

@@ -1,7 +1,7 @@
 //! What files say is shown, but steers no terminal and turns no writing around: escape and direction characters in
 //! every text field of every format, and in the names of files, are never printed as they are.
 
-use crate::bench_room::Room;
+use crate::bench_room::{Room, Words};
 
 /// Red from here on, and right to left from here on.
 const STEERS: &str = "A\u{1b}[31mB\u{202e}C";
@@ -19,7 +19,7 @@ fn assert_clean(text: &str, what: &str) {
 }
 
 /// Runs, and looks at all that is printed; gives the exit code and standard output.
-fn run(room: &Room, args: &[&str]) -> (i32, String) {
+fn run(room: &Room, args: impl Words) -> (i32, String) {
     let did = room.run(args);
     assert_clean(&did.out, &format!("standard output of {args:?}"));
     assert_clean(&did.err, &format!("standard error of {args:?}"));
@@ -28,16 +28,14 @@ fn run(room: &Room, args: &[&str]) -> (i32, String) {
 
 /// Runs as text and as JSON; both have to end with this code.
 #[track_caller]
-fn both(room: &Room, args: &[&str], code: i32) -> serde_json::Value {
+fn both(room: &Room, args: impl Words, code: i32) -> serde_json::Value {
     let (found, out) = run(room, args);
     assert_eq!(found, code, "{args:?}\n{out}");
-    let json: Vec<&str> = args.iter().copied().chain(["--json", "--force"]).collect();
-    let json = if args.contains(&"--out") || args.contains(&"--chart") {
-        &json[..]
-    } else {
-        &json[..json.len() - 1]
-    };
-    let (found, out) = run(room, json);
+    let mut json = args.words();
+    let writes = json.iter().any(|word| word == "--out" || word == "--chart");
+    json.push("--json".to_owned());
+    json.extend(writes.then(|| "--force".to_owned()));
+    let (found, out) = run(room, &json);
     assert_eq!(found, code, "{json:?}\n{out}");
     // A form that is data of its own stays that.
     serde_json::from_str(&out).unwrap_or_default()
@@ -75,7 +73,7 @@ fn measurements_and_all_that_is_made_of_them() {
         )
         .replace("\"beam 300 mm, nib at 100 mm\"", &format!("\"{ESCAPED}\""));
     room.write("m.toml", &toml);
-    both(&room, &["fit", "m.toml"], 0);
+    both(&room, "fit m.toml", 0);
     let page = [
         "compare",
         &csv,
@@ -148,15 +146,12 @@ fn maps_and_all_that_is_made_of_them() {
         "receiver.toml",
         "name = \"r\"\ntitle = \"A\\u202eC\"\nnotes = \"A\\u202eC\"\n[curve]\nkind = \"points\"\ninterpolation = \"linear\"\npoints = { min = 2, max = 5 }\n",
     );
-    both(&room, &["receivers", "target.toml"], 0);
-    let shown = both(&room, &["receivers", "receiver.toml"], 0);
+    both(&room, "receivers target.toml", 0);
+    let shown = both(&room, "receivers receiver.toml", 0);
     assert_eq!(shown["title"], "A\u{202e}C");
     let (_, copy) = run(&room, &["receivers", "receiver.toml"]);
     room.write("copy.toml", copy);
-    assert_eq!(
-        both(&room, &["receivers", "copy.toml"], 0)["title"],
-        "A\u{202e}C"
-    );
+    assert_eq!(both(&room, "receivers copy.toml", 0)["title"], "A\u{202e}C");
     let named = |name: &str| format!("{STEERS}-{name}.toml");
     std::fs::copy(room.path("target.toml"), room.path(&named("target"))).unwrap();
     std::fs::copy(room.path("receiver.toml"), room.path(&named("receiver"))).unwrap();
@@ -225,21 +220,21 @@ fn maps_and_all_that_is_made_of_them() {
             "broken.toml",
             text.replacen(line, &format!("{key} = [\"{ESCAPED}\", 7]"), 1),
         );
-        both(&room, &["export", "broken.toml", "--as", "csv"], 2);
+        both(&room, "export broken.toml --as csv", 2);
         // TOML takes what turns writing around as it is.
         let raw = text.replacen(line, &format!("{key} = [\"A\u{202e}C\", 7]"), 1);
         room.write("broken.toml", raw);
-        both(&room, &["export", "broken.toml", "--as", "csv"], 2);
+        both(&room, "export broken.toml --as csv", 2);
     }
     room.write(
         "broken.toml",
         text.replacen("[map]", &format!("\"{ESCAPED}\" = 1\n[map]"), 1),
     );
-    both(&room, &["export", "broken.toml", "--as", "csv"], 2);
+    both(&room, "export broken.toml --as csv", 2);
     room.write("broken.toml", text.replacen("format = 1", "format = 2", 1));
-    both(&room, &["export", "broken.toml", "--as", "csv"], 2);
+    both(&room, "export broken.toml --as csv", 2);
     room.write("broken.toml", format!("{text}\n{STEERS}\n"));
-    both(&room, &["export", "broken.toml", "--as", "csv"], 2);
+    both(&room, "export broken.toml --as csv", 2);
     for (name, text) in [
         (
             "receiver.toml",

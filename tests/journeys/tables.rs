@@ -1,6 +1,7 @@
 //! Tables as people write them, through the commands: read with the meaning they have, or refused.
 
-use crate::bench_room::{Room, did, number};
+use crate::bench_room::{Room, number};
+use crate::bench_stream::typed;
 
 /// The saturation force that `fit` gives for a file, gf.
 fn saturation(room: &Room, file: &str) -> f64 {
@@ -61,26 +62,22 @@ fn remarks_that_would_be_passed_over_are_refused_with_what_to_write() {
         ("# force_gain_u: much\n", 1, "# force_gain_u = 0.002"),
     ] {
         room.write("m.csv", with(&room, lines));
-        for command in [&["fit"][..], &["check"], &["map", "--full-at", "150gf"]] {
-            let mut args = vec![command[0], "m.csv"];
-            args.extend(&command[1..]);
-            let did = room.run(&args);
-            assert_eq!(did.code, 2, "{lines}{}", did.err);
+        for args in ["fit m.csv", "check m.csv", "map m.csv --full-at 150gf"] {
+            let did = room.ends(args, 2);
             let told = did.err.split_whitespace().collect::<Vec<_>>().join(" ");
             assert!(told.contains(advice), "{lines}{told}");
         }
-        let object = room.json(&["fit", "m.csv", "--json"], 2);
+        let object = room.json("fit m.csv --json", 2);
         if line > 0 {
             assert_eq!(object["faults"][0]["line"], line, "{object}");
         }
     }
     let toml = "[stylus]\nmodel = \"Dunlin\"\n[bench]\nforce = \"gf\"\nreading = \"percent\"\ntilt_deg = 30\n[[seating]]\nsamples = [[1, 0], [5, 10], [9, 50], [12, 100]]\n";
     room.write("m.toml", toml);
-    let did = room.run(&["fit", "m.toml"]);
-    assert_eq!(did.code, 2, "{}", did.err);
-    assert!(did.err.contains("force_acts"), "{}", did.err);
+    let did = room.ends("fit m.toml", 2);
+    did.assert_err("force_acts");
     room.write("m.toml", toml.replace("30", "0"));
-    assert_eq!(room.run(&["check", "m.toml"]).code, 0);
+    room.ends("check m.toml", 0);
 }
 
 #[test]
@@ -89,7 +86,7 @@ fn remarks_that_change_something_do() {
     // A gain that is known badly makes the interval wider, whatever stands between key and value.
     let width = |lines: &str| {
         room.write("m.csv", with(&room, lines));
-        let object = room.json(&["fit", "m.csv", "--json"], 0);
+        let object = room.json("fit m.csv --json", 0);
         let interval = &object["saturation_force_gf"];
         number(&interval["high"]) - number(&interval["low"])
     };
@@ -104,7 +101,7 @@ fn remarks_that_change_something_do() {
     let middle = rows.len() - 8;
     let (before, after) = (rows[..middle].join("\n"), rows[middle..].join("\n"));
     room.write("m.csv", format!("{before}\n# seating = 2\n{after}\n"));
-    let object = room.json(&["fit", "m.csv", "--json"], 0);
+    let object = room.json("fit m.csv --json", 0);
     let seatings = object["seatings"].as_array().unwrap();
     assert_eq!(seatings.len(), 2, "{object}");
     assert_eq!(seatings[1]["index"], 2);
@@ -117,13 +114,13 @@ fn padding_and_quotes_are_no_part_of_names_and_numbers() {
         "m.csv",
         with(&room, "").replace("# model = Dunlin", "# model = Dunlin,"),
     );
-    let object = room.json(&["fit", "m.csv", "--json", "--resamples", "50"], 0);
+    let object = room.json("fit m.csv --json --resamples 50", 0);
     assert_eq!(object["stylus"]["model"], "Dunlin");
     room.write(
         "m.csv",
         "force_gf,reported_percent\n5,0\n\"1\"2,10\n20,50\n",
     );
-    let object = room.json(&["fit", "m.csv", "--json"], 2);
+    let object = room.json("fit m.csv --json", 2);
     assert_eq!(object["faults"][0]["line"], 3);
     assert_eq!(object["faults"][0]["column"], 1);
 }
@@ -174,7 +171,7 @@ fn plain_tables_are_read_as_they_are() {
         "raw.csv",
         "# levels: 101\nforce_gf,Raw\n5,0\n10,5\n20,20\n40,50\n60,75\n80,90\n100,100\n120,100\n",
     );
-    let object = room.json(&["check", "raw.csv", "--json"], 0);
+    let object = room.json("check raw.csv --json", 0);
     assert_eq!(object["files"][0]["samples"], 8);
     assert_eq!(object["files"][0]["read_as"]["columns"][1]["unit"], "raw");
 }
@@ -186,7 +183,7 @@ fn every_fault_of_a_file_is_told_at_once() {
         "m.csv",
         "# modle = Dunlin\nforce_gf,reported_percent\n5,0\nx,10\n20,500\n-3,60\n",
     );
-    let object = room.json(&["fit", "m.csv", "--json"], 2);
+    let object = room.json("fit m.csv --json", 2);
     let lines: Vec<u64> = object["faults"]
         .as_array()
         .unwrap()
@@ -199,7 +196,7 @@ fn every_fault_of_a_file_is_told_at_once() {
             assert!(!fault[key].as_str().unwrap().is_empty(), "{fault}");
         }
     }
-    let did = room.run(&["fit", "m.csv"]);
+    let did = room.run("fit m.csv");
     for place in ["m.csv:1:1", "m.csv:4:1", "m.csv:5:4", "m.csv:6:1"] {
         assert!(did.err.contains(place), "{place}\n{}", did.err);
     }
@@ -212,16 +209,14 @@ fn columns_without_a_meaning_are_named_once_and_likely_ones_refused() {
         "m.csv",
         renamed(&room, "force_gf,reported_percent,notes", ""),
     );
-    let did = room.run(&["check", "m.csv"]);
-    assert_eq!(did.code, 0, "{}", did.err);
+    let did = room.ends("check m.csv", 0);
     assert_eq!(did.out.matches("notes").count(), 1, "{}", did.out);
     room.write(
         "m.csv",
         renamed(&room, "force_gf,reported_percent,seatng", ""),
     );
-    let did = room.run(&["check", "m.csv"]);
-    assert_eq!(did.code, 2);
-    assert!(did.err.contains("write seating"), "{}", did.err);
+    let did = room.ends("check m.csv", 2);
+    did.assert_err("write seating");
 }
 
 #[test]
@@ -231,9 +226,8 @@ fn of_several_columns_one_can_be_chosen() {
         "m.csv",
         "Force (gf),Force (N),Pressure %\n5,0.05,0\n10,0.1,10\n20,0.2,40\n40,0.4,80\n60,0.6,100\n",
     );
-    let did = room.run(&["check", "m.csv"]);
-    assert_eq!(did.code, 2);
-    assert!(did.err.contains("--column"), "{}", did.err);
+    let did = room.ends("check m.csv", 2);
+    did.assert_err("--column");
     let object = room.json(&["check", "m.csv", "--column", "force (gf)", "--json"], 0);
     let read_as = &object["files"][0]["read_as"];
     assert_eq!(read_as["columns"][0]["name"], "Force (gf)");
@@ -243,20 +237,9 @@ fn of_several_columns_one_can_be_chosen() {
         let text = renamed(&room, "force_gf,reported_percent,Force (N)", "");
         text.replace("first", "1")
     });
-    let args = [
-        "map",
-        "full.csv",
-        "--full-at",
-        "150gf",
-        "--column",
-        "force_gf",
-        "--out",
-        "m.toml",
-    ];
-    let did = room.run(&args);
-    assert_eq!(did.code, 0, "{}", did.err);
-    let did = room.run(&["map", "--reproduce", "m.toml"]);
-    assert_eq!(did.code, 0, "{}", did.err);
+    let args = "map full.csv --full-at 150gf --column force_gf --out m.toml";
+    room.ends(args, 0);
+    room.ends("map --reproduce m.toml", 0);
 }
 
 #[test]
@@ -271,8 +254,7 @@ fn the_plain_form_can_be_written_and_gives_the_same_fit() {
     );
     let before = saturation(&room, "m.csv");
     for out in ["plain.csv", "plain.toml"] {
-        let did = room.run(&["check", "m.csv", "--rewrite", out]);
-        assert_eq!(did.code, 0, "{}", did.err);
+        room.ends(&["check", "m.csv", "--rewrite", out], 0);
         assert_eq!(saturation(&room, out), before, "{out}\n{}", room.read(out));
         let text = room.read(out);
         for word in ["batch", "2025", "browser", "along-stylus", "20"] {
@@ -280,16 +262,13 @@ fn the_plain_form_can_be_written_and_gives_the_same_fit() {
         }
         // What is written is written the same again.
         let again = format!("again-{out}");
-        assert_eq!(room.run(&["check", out, "--rewrite", &again]).code, 0);
+        room.ends(&["check", out, "--rewrite", &again], 0);
         assert_eq!(room.read(&again), text);
-        let did = room.run(&["check", "m.csv", "--rewrite", out]);
-        assert_eq!(did.code, 2, "an existing file stays");
-        assert!(did.err.contains("--force"), "{}", did.err);
+        let did = room.ends(&["check", "m.csv", "--rewrite", out], 2);
+        did.assert_err("--force");
     }
-    let did = room.run(&["check", "m.csv", "--rewrite", "m.csv", "--force"]);
-    assert_eq!(did.code, 2, "an input is not replaced");
-    let did = room.run(&["check", "m.csv", "plain.csv", "--rewrite", "both.csv"]);
-    assert_eq!(did.code, 2);
+    room.ends("check m.csv --rewrite m.csv --force", 2);
+    room.ends("check m.csv plain.csv --rewrite both.csv", 2);
     assert!(!room.names().contains(&"both.csv".to_owned()));
 }
 
@@ -303,9 +282,9 @@ fn measurements_read_at_different_places_are_told_apart() {
             text.replace("# unit = 01", &format!("# unit = {name}")),
         );
     }
-    let did = room.run(&["compare", "a.csv", "b.csv"]);
-    assert!(did.err.contains("different places"), "{}", did.err);
-    let object = room.json(&["compare", "a.csv", "b.csv", "--json"], 0);
+    let did = room.run("compare a.csv b.csv");
+    did.assert_err("different places");
+    let object = room.json("compare a.csv b.csv --json", 0);
     assert!(
         object["warnings"][0]
             .as_str()
@@ -314,15 +293,14 @@ fn measurements_read_at_different_places_are_told_apart() {
         "{object}"
     );
     room.write("b.csv", room.read("b.csv").replace("browser", "device"));
-    let did = room.run(&["compare", "a.csv", "b.csv"]);
+    let did = room.run("compare a.csv b.csv");
     assert!(!did.err.contains("different places"), "{}", did.err);
 }
 
 /// Forces, readings and seatings of a measurement as its plain form has them.
 fn plain_rows(room: &Room, file: &str) -> Vec<String> {
     let out = format!("{file}.plain.csv");
-    let did = room.run(&["check", file, "--rewrite", &out, "--force"]);
-    assert_eq!(did.code, 0, "{file}: {}", did.err);
+    room.ends(&["check", file, "--rewrite", &out, "--force"], 0);
     let text = room.read(&out);
     let rows = text
         .lines()
@@ -351,38 +329,14 @@ fn every_measurement_that_a_command_writes_reads_back() {
         .join("\n");
     room.write("rig.toml", leaning);
     for args in [
-        &[
-            "bench",
-            "convert",
-            "placed.csv",
-            "--rig",
-            "rig.toml",
-            "--out",
-            "converted.csv",
-        ][..],
-        &[
-            "bench",
-            "record",
-            "recorded.csv",
-            "--from",
-            "readings.txt",
-            "--forces",
-            "5gf,20gf,60gf",
-            "--settle",
-            "20",
-        ],
-        &["check", "dunlin-01.csv", "--rewrite", "rewritten.csv"],
-        &["check", "dunlin-01.csv", "--rewrite", "rewritten.toml"],
-        &["check", "converted.csv", "--rewrite", "converted.toml"],
+        "bench convert placed.csv --rig rig.toml --out converted.csv",
+        "bench record recorded.csv --from readings.txt --forces 5gf,20gf,60gf --settle 20",
+        "check dunlin-01.csv --rewrite rewritten.csv",
+        "check dunlin-01.csv --rewrite rewritten.toml",
+        "check converted.csv --rewrite converted.toml",
     ] {
         // Where a person presses Enter, as at the bench; most commands read nothing.
-        let mut command = assert_cmd::Command::new(env!("CARGO_BIN_EXE_evenhand"));
-        let output = command
-            .current_dir(room.path("."))
-            .args(args)
-            .write_stdin("\n\n\n\n")
-            .output();
-        let did = did(&output.unwrap());
+        let did = typed(&room, args, "\n\n\n\n");
         assert_eq!(did.code, 0, "{args:?}\n{}", did.err);
     }
     let converted = room.read("converted.csv");
@@ -442,8 +396,7 @@ fn hands_and_targets_read_at_another_place_are_told() {
             "strokes.csv",
             format!("# read_at: {place}\nx,y,t_ms,reported_percent,stroke\n{strokes}"),
         );
-        let did = room.run(&["hand", "strokes.csv", "--stylus", "m.csv"]);
-        assert_eq!(did.code, 0, "{}", did.err);
+        let did = room.ends("hand strokes.csv --stylus m.csv", 0);
         assert_eq!(
             did.err.contains("taken at the browser"),
             is_told,
@@ -451,16 +404,8 @@ fn hands_and_targets_read_at_another_place_are_told() {
             did.err
         );
         room.write("like.csv", with(&room, &format!("# read_at = {place}\n")));
-        let args = [
-            "map",
-            "m.csv",
-            "--full-at",
-            "150gf",
-            "--target",
-            "like:like.csv",
-        ];
-        let did = room.run(&args);
-        assert_eq!(did.code, 0, "{}", did.err);
+        let args = "map m.csv --full-at 150gf --target like:like.csv";
+        let did = room.ends(args, 0);
         assert_eq!(
             did.err.contains("the one to be like at the browser"),
             is_told,
@@ -472,6 +417,5 @@ fn hands_and_targets_read_at_another_place_are_told() {
         "strokes.csv",
         format!("# read_at = home\nx,y,t_ms,reported_percent,stroke\n{strokes}"),
     );
-    let did = room.run(&["hand", "strokes.csv", "--stylus", "m.csv"]);
-    assert_eq!(did.code, 2, "{}", did.err);
+    room.ends("hand strokes.csv --stylus m.csv", 2);
 }

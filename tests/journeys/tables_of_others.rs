@@ -1,11 +1,12 @@
 //! Tables of strokes, of loads and of curves as people write them, through the commands that take them.
 
-use crate::bench_room::{Room, number};
+use crate::bench_room::{Room, Words, number};
+use crate::cases::cases;
 
 /// Places of the faults that a command prints, each as line, column, what was found and the remedy; all have a file
 /// and what was found.
-fn faults(room: &Room, args: &[&str], file: &str) -> Vec<(u64, u64, String, String)> {
-    let object = room.json(&[args, &["--json"]].concat(), 2);
+fn faults(room: &Room, args: impl Words, file: &str) -> Vec<(u64, u64, String, String)> {
+    let object = room.json(&[args.words(), "--json".words()].concat(), 2);
     let list = object["faults"].as_array().unwrap();
     let text = |fault: &serde_json::Value, key: &str| fault[key].as_str().unwrap().to_owned();
     list.iter()
@@ -66,7 +67,7 @@ fn bent_strokes() -> Vec<u8> {
         .collect()
 }
 
-const HAND: [&str; 4] = ["hand", "strokes.csv", "--stylus", "dunlin-01.csv"];
+const HAND: &str = "hand strokes.csv --stylus dunlin-01.csv";
 
 #[test]
 fn a_bent_table_of_strokes_says_of_the_hand_what_the_plain_one_does() {
@@ -74,7 +75,7 @@ fn a_bent_table_of_strokes_says_of_the_hand_what_the_plain_one_does() {
     room.demo("dunlin-01.csv");
     let told = |bytes: Vec<u8>| {
         room.write("strokes.csv", bytes);
-        let mut object = room.json(&[&HAND[..], &["--json"]].concat(), 0);
+        let mut object = room.json(&format!("{HAND} --json"), 0);
         let read_as = object["recording_read_as"].take();
         (object, read_as)
     };
@@ -86,8 +87,7 @@ fn a_bent_table_of_strokes_says_of_the_hand_what_the_plain_one_does() {
     assert_eq!(read_as["columns"][0]["unit"], "percent");
     assert_eq!(read_as["labels"]["batch"], "2025");
     assert_eq!(read_as["ignored"][0], "remarks");
-    let did = room.run(&HAND);
-    assert_eq!(did.code, 0, "{}", did.err);
+    let did = room.ends(HAND, 0);
     assert_eq!(
         did.out.matches("not read: remarks").count(),
         1,
@@ -104,13 +104,12 @@ fn every_fault_of_a_table_of_strokes_is_told_at_once() {
         "strokes.csv",
         "# skip = 4\nstroke,t_ms,reported_percent\n1,0,10\n1,eight,20\n1,16,200\n1,24,1,5\n1,20,30\n",
     );
-    let found = faults(&room, &HAND, "strokes.csv");
+    let found = faults(&room, HAND, "strokes.csv");
     let places: Vec<(u64, u64)> = found.iter().map(|fault| (fault.0, fault.1)).collect();
     assert_eq!(places, [(1, 1), (4, 3), (5, 6), (6, 1)], "{found:?}");
     assert!(found[0].3.contains("delete those lines"), "{found:?}");
     assert!(found[3].3.contains("semicolons"), "{found:?}");
-    let did = room.run(&HAND);
-    assert_eq!(did.code, 2);
+    let did = room.ends(HAND, 2);
     for place in [
         "strokes.csv:1:1",
         "strokes.csv:4:3",
@@ -140,16 +139,16 @@ fn levels_of_a_recording_are_its_own() {
     let middle =
         |object: &serde_json::Value| number(&object["percentiles"][3]["force_gf"]["estimate"]);
     room.write("strokes.csv", &raw);
-    let args = [&HAND[..], &["--levels", "1001"]].concat();
-    let by_option = room.json(&[&args[..], &["--json"]].concat(), 0);
+    let args = format!("{HAND} --levels 1001");
+    let by_option = room.json(&format!("{args} --json"), 0);
     room.write("strokes.csv", format!("# levels: 2001\n{raw}"));
-    let half = room.json(&[&HAND[..], &["--json"]].concat(), 0);
+    let half = room.json(&format!("{HAND} --json"), 0);
     room.write("strokes.csv", format!("# levels: 1001\n{raw}"));
-    let by_file = room.json(&[&HAND[..], &["--json"]].concat(), 0);
+    let by_file = room.json(&format!("{HAND} --json"), 0);
     assert!((middle(&by_option) / middle(&by_file) - 1.0).abs() < 0.001);
     assert!(middle(&half) < 0.8 * middle(&by_file));
     // Both may say the same; they may not differ.
-    let same = room.json(&[&args[..], &["--json"]].concat(), 0);
+    let same = room.json(&format!("{args} --json"), 0);
     assert_eq!(percentile(&same), percentile(&by_option));
     room.write("strokes.csv", format!("# levels: 8192\n{raw}"));
     let found = faults(&room, &args, "strokes.csv");
@@ -160,7 +159,7 @@ fn levels_of_a_recording_are_its_own() {
     );
     // Without either the remedy names the option.
     room.write("strokes.csv", &raw);
-    let found = faults(&room, &HAND, "strokes.csv");
+    let found = faults(&room, HAND, "strokes.csv");
     assert!(
         found[0].3.contains("# levels = 8192") && found[0].3.contains("--levels"),
         "{found:?}"
@@ -171,27 +170,12 @@ fn levels_of_a_recording_are_its_own() {
 fn bent_strokes_are_drawn_as_the_plain_ones_and_ambiguous_ones_refused() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let map = [
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "150gf",
-        "--out",
-        "m.toml",
-    ];
-    assert_eq!(room.run(&map).code, 0);
+    let map = "map dunlin-01.csv --full-at 150gf --out m.toml";
+    room.ends(map, 0);
     let sheet = |bytes: Vec<u8>, out: &str| {
         room.write("strokes.csv", bytes);
-        let args = [
-            "preview",
-            "m.toml",
-            "--strokes",
-            "strokes.csv",
-            "--out",
-            out,
-        ];
-        let did = room.run(&args);
-        assert_eq!(did.code, 0, "{}", did.err);
+        let args = format!("preview m.toml --strokes strokes.csv --out {out}");
+        let did = room.ends(&args, 0);
         did.out
     };
     sheet(plain_strokes().into_bytes(), "plain.svg");
@@ -199,15 +183,8 @@ fn bent_strokes_are_drawn_as_the_plain_ones_and_ambiguous_ones_refused() {
     assert_eq!(room.read("plain.svg"), room.read("bent.svg"));
     assert_eq!(told.matches("not read: remarks").count(), 1, "{told}");
     room.write("strokes.csv", "x,y,reported,Pressure %\n1,2,0.5,50\n");
-    let args = [
-        "preview",
-        "m.toml",
-        "--strokes",
-        "strokes.csv",
-        "--out",
-        "no.svg",
-    ];
-    let found = faults(&room, &args, "strokes.csv");
+    let args = "preview m.toml --strokes strokes.csv --out no.svg";
+    let found = faults(&room, args, "strokes.csv");
     assert_eq!((found[0].0, found[0].1), (1, 14), "{found:?}");
     assert!(
         found[0].2.contains("a second column of reading"),
@@ -272,7 +249,7 @@ fn bent_tables_of_loads_become_the_same_measurement() {
         )
     };
     let fitted = |room: &Room| {
-        let object = room.json(&["fit", "out.csv", "--json", "--resamples", "50"], 0);
+        let object = room.json("fit out.csv --json --resamples 50", 0);
         (object["curve"].clone(), object["stylus"].clone())
     };
     let fit = fitted(&room);
@@ -391,7 +368,7 @@ Reading (%);Load;direction;why
         "{written}"
     );
     assert_eq!(object["read_as"]["ignored"][0], "why");
-    let check = room.json(&["check", "out.csv", "--json"], 0);
+    let check = room.json("check out.csv --json", 0);
     assert_eq!(check["files"][0]["samples"], 2, "{check}");
     assert_eq!(
         check["files"][0]["read_as"]["labels"]["title 1"],
@@ -401,165 +378,49 @@ Reading (%);Load;direction;why
     assert_eq!(did.out.matches("not read: why").count(), 1, "{}", did.out);
 }
 
+const REFUSED_LOADS: &str = r#"
+load,reported,Pressure %⏎5,0.5,50⏎ | 1:15 | a second column of reading | --column
+load,placed,reported⏎5,5,0.5⏎ | 1:6 | a second column of load | --column
+load,reading⏎5,0.5⏎ | 1:6 | `reading`, which has no unit | reported_percent
+load,reported,seatng⏎5,0.5,1⏎ | 1:15 | the column `seatng` | write seating
+force_gf,reported⏎5,0.5⏎ | 1:1 | the column `force_gf` | name it load
+Load (N),reported⏎5,0.5⏎ | 1:1 | loads in N, but this rig's are in g | write loads in g
+load,reported⏎5 N,0.5⏎ | 2:1 | `5 N` | write masses in g
+load,reported⏎5 kg,0.5⏎ | 2:1 | `5 kg` | write masses in g
+load,reported⏎5@3 cm,0.5⏎ | 2:1 | `5@3 cm` | with its arm in mm
+load,reported⏎20+,0.5⏎ | 2:1 | `20+` | 20+10
+load,reported⏎1 000,0.5⏎ | 2:1 | `1 000` | without spaces
+load;reported⏎2,5+10;0.5⏎ | 2:1 | `2,5` with a decimal comma, but line 2 has a decimal point | one decimal mark
+load;reported⏎10;0,5⏎20+2.5;0,6⏎ | 3:4 | `2.5` with a decimal point | one decimal mark
+load;reported_percent⏎1.050;5⏎900;10⏎ | 2:1 | `1.050`, which may be thousands | write 1050
+# unit = 1⏎# unit = 2⏎load,reported⏎5,0.5⏎ | 2:1 | unit = `2` here and `1` in line 1 | keep the one
+# tilt_deg = 5⏎load,reported⏎5,0.5⏎ | 1:1 | tilt_deg = `5`, but the rig says 0 | delete the line
+load,reported_percent⏎5,50 gf⏎ | 2:3 | `50 gf` | one unit
+# skip = 5⏎load,reported⏎5,0.5⏎ | 1:1 | the remark `skip = 5` | # exclude = 12
+# exclude = last⏎load,reported⏎5,0.5⏎ | 1:1 | `last` | # exclude = 12
+# exclude = 9⏎load,reported⏎5,0.5⏎6,0.6⏎ | 1:1 | line 9 | 
+# load unit: N⏎load,reported⏎5,0.5⏎ | 2:1 | the remark load unit = `N` | header
+load,reported⏎5,0.5,1⏎ | 2:1 | 3 cells | semicolons
+load,reported⏎"5"1,0.5⏎ | 2:1 | text behind a closing quote | quotes
+load,reported⏎5,2⏎ | 2:3 | a reading of 2 | fractions from 0 to 1
+load,reported,direction⏎5,0.5,up⏎ | 2:7 | `up` | loading or unloading
+# seating = 2⏎load,reported,seating⏎5,0.5,1⏎ | 1:1 | beside a column of seatings | keep one
+"#;
+
 #[test]
 fn ambiguous_tables_of_loads_are_refused_with_place_and_remedy() {
     let room = Room::new();
     room.demo("rig.toml");
-    for (text, place, found, remedy) in [
-        (
-            "load,reported,Pressure %\n5,0.5,50\n",
-            (1, 15),
-            "a second column of reading",
-            "--column",
-        ),
-        (
-            "load,placed,reported\n5,5,0.5\n",
-            (1, 6),
-            "a second column of load",
-            "--column",
-        ),
-        (
-            "load,reading\n5,0.5\n",
-            (1, 6),
-            "`reading`, which has no unit",
-            "reported_percent",
-        ),
-        (
-            "load,reported,seatng\n5,0.5,1\n",
-            (1, 15),
-            "the column `seatng`",
-            "write seating",
-        ),
-        (
-            "force_gf,reported\n5,0.5\n",
-            (1, 1),
-            "the column `force_gf`",
-            "name it load",
-        ),
-        (
-            "Load (N),reported\n5,0.5\n",
-            (1, 1),
-            "loads in N, but this rig's are in g",
-            "write loads in g",
-        ),
-        (
-            "load,reported\n5 N,0.5\n",
-            (2, 1),
-            "`5 N`",
-            "write masses in g",
-        ),
-        (
-            "load,reported\n5 kg,0.5\n",
-            (2, 1),
-            "`5 kg`",
-            "write masses in g",
-        ),
-        (
-            "load,reported\n5@3 cm,0.5\n",
-            (2, 1),
-            "`5@3 cm`",
-            "with its arm in mm",
-        ),
-        ("load,reported\n20+,0.5\n", (2, 1), "`20+`", "20+10"),
-        (
-            "load,reported\n1 000,0.5\n",
-            (2, 1),
-            "`1 000`",
-            "without spaces",
-        ),
-        (
-            "load;reported\n2,5+10;0.5\n",
-            (2, 1),
-            "`2,5` with a decimal comma, but line 2 has a decimal point",
-            "one decimal mark",
-        ),
-        (
-            "load;reported\n10;0,5\n20+2.5;0,6\n",
-            (3, 4),
-            "`2.5` with a decimal point",
-            "one decimal mark",
-        ),
-        (
-            "load;reported_percent\n1.050;5\n900;10\n",
-            (2, 1),
-            "`1.050`, which may be thousands",
-            "write 1050",
-        ),
-        (
-            "# unit = 1\n# unit = 2\nload,reported\n5,0.5\n",
-            (2, 1),
-            "unit = `2` here and `1` in line 1",
-            "keep the one",
-        ),
-        (
-            "# tilt_deg = 5\nload,reported\n5,0.5\n",
-            (1, 1),
-            "tilt_deg = `5`, but the rig says 0",
-            "delete the line",
-        ),
-        (
-            "load,reported_percent\n5,50 gf\n",
-            (2, 3),
-            "`50 gf`",
-            "one unit",
-        ),
-        (
-            "# skip = 5\nload,reported\n5,0.5\n",
-            (1, 1),
-            "the remark `skip = 5`",
-            "# exclude = 12",
-        ),
-        (
-            "# exclude = last\nload,reported\n5,0.5\n",
-            (1, 1),
-            "`last`",
-            "# exclude = 12",
-        ),
-        (
-            "# exclude = 9\nload,reported\n5,0.5\n6,0.6\n",
-            (1, 1),
-            "line 9",
-            "",
-        ),
-        (
-            "# load unit: N\nload,reported\n5,0.5\n",
-            (2, 1),
-            "the remark load unit = `N`",
-            "header",
-        ),
-        ("load,reported\n5,0.5,1\n", (2, 1), "3 cells", "semicolons"),
-        (
-            "load,reported\n\"5\"1,0.5\n",
-            (2, 1),
-            "text behind a closing quote",
-            "quotes",
-        ),
-        (
-            "load,reported\n5,2\n",
-            (2, 3),
-            "a reading of 2",
-            "fractions from 0 to 1",
-        ),
-        (
-            "load,reported,direction\n5,0.5,up\n",
-            (2, 7),
-            "`up`",
-            "loading or unloading",
-        ),
-        (
-            "# seating = 2\nload,reported,seating\n5,0.5,1\n",
-            (1, 1),
-            "beside a column of seatings",
-            "keep one",
-        ),
-    ] {
-        room.write("loads.csv", text);
+    for case in cases(REFUSED_LOADS) {
+        let text = case.text;
+        let place = (case.place.0 as u64, case.place.1 as u64);
+        room.write("loads.csv", &text);
         let args = [&CONVERT[..], &["--out", "out.csv"]].concat();
         let told = faults(&room, &args, "loads.csv");
         assert_eq!(told.len(), 1, "{text}{told:?}");
         assert_eq!((told[0].0, told[0].1), place, "{text}{told:?}");
-        assert!(told[0].2.contains(found), "{text}{told:?}");
-        assert!(told[0].3.contains(remedy), "{text}{told:?}");
+        assert!(told[0].2.contains(case.found), "{text}{told:?}");
+        assert!(told[0].3.contains(case.remedy), "{text}{told:?}");
         assert!(!room.path("out.csv").exists());
     }
     room.write("loads.csv", b"load,reported,note\n5,0.5,K\xf6ln\n");
@@ -642,14 +503,7 @@ fn levels_of_a_table_of_loads_are_its_own() {
     assert!(room.read("out.csv").contains("# levels = 8192"));
 }
 
-const MAP: [&str; 6] = [
-    "map",
-    "dunlin-01.csv",
-    "--full-at",
-    "150gf",
-    "--before",
-    "curve.csv",
-];
+const MAP: &str = "map dunlin-01.csv --full-at 150gf --before curve.csv";
 
 #[test]
 fn a_bent_table_of_a_curve_makes_the_same_map_and_an_ambiguous_one_none() {
@@ -657,7 +511,7 @@ fn a_bent_table_of_a_curve_makes_the_same_map_and_an_ambiguous_one_none() {
     room.demo("dunlin-01.csv");
     let points = |bytes: &[u8]| {
         room.write("curve.csv", bytes);
-        let object = room.json(&[&MAP[..], &["--json"]].concat(), 0);
+        let object = room.json(&format!("{MAP} --json"), 0);
         (
             object["control_points"].clone(),
             object["warnings"].to_string(),
@@ -669,17 +523,13 @@ fn a_bent_table_of_a_curve_makes_the_same_map_and_an_ambiguous_one_none() {
     let (found, warnings) = points(bent.as_bytes());
     assert_eq!(found, plain);
     assert_eq!(warnings.matches("not read: why").count(), 1, "{warnings}");
-    let did = room.run(&MAP);
-    assert!(
-        did.out.contains("output in percent from `Output (%)`"),
-        "{}",
-        did.out
-    );
+    let did = room.run(MAP);
+    did.assert_out("output in percent from `Output (%)`");
     room.write(
         "curve.csv",
         "# skip = 1\ninput,output,Output %\n0,0,0\n0.5,zero,25\n0.4,1,100\n",
     );
-    let found = faults(&room, &MAP, "curve.csv");
+    let found = faults(&room, MAP, "curve.csv");
     let places: Vec<(u64, u64)> = found.iter().map(|fault| (fault.0, fault.1)).collect();
     assert_eq!(places, [(1, 1), (2, 14), (4, 5)], "{found:?}");
     assert!(!found[1].3.contains("--column"), "{found:?}");

@@ -1,24 +1,24 @@
 //! Targets from files and other styluses, chains of curves, and the output floor.
 
-use crate::bench_room::{Room, number, pairs, project, straight};
+use crate::bench_room::{Room, Words, number, pairs, project, straight};
 
-const MAP: [&str; 4] = ["map", "dunlin-01.csv", "--full-at", "140gf"];
+const MAP: &str = "map dunlin-01.csv --full-at 140gf";
 
-fn map(room: &Room, more: &[&str]) -> serde_json::Value {
-    room.json(&[&MAP[..], more, &["--json"]].concat(), 0)
+fn map(room: &Room, more: impl Words) -> serde_json::Value {
+    room.json(&[MAP.words(), more.words(), "--json".words()].concat(), 0)
 }
 
 #[test]
 fn every_shipped_target_is_listed_validates_and_compiles() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let list = room.json(&["receivers", "--json"], 0);
+    let list = room.json("receivers --json", 0);
     let targets = list["targets"].as_array().unwrap();
     let mut seen = 0;
     for entry in std::fs::read_dir(project().join("profiles/targets")).unwrap() {
         let path = entry.unwrap().path();
         let path = path.to_str().unwrap();
-        assert_eq!(room.run(&["receivers", path]).code, 0, "{path}");
+        room.ends(&["receivers", path], 0);
         let object = map(&room, &["--target", path]);
         assert!(number(&object["achieved"]["max_error"]) < 0.02, "{path}");
         seen += 1;
@@ -26,7 +26,7 @@ fn every_shipped_target_is_listed_validates_and_compiles() {
     assert_eq!(seen, targets.len());
     for target in targets {
         let name = target["name"].as_str().unwrap();
-        assert_eq!(room.run(&["receivers", name]).code, 0, "{name}");
+        room.ends(&["receivers", name], 0);
         map(&room, &["--target", name]);
     }
 }
@@ -46,11 +46,10 @@ fn a_target_of_ones_own_needs_no_code() {
         );
         assert!(number(&object["achieved"]["max_error"]) < 0.02, "{joining}");
     }
-    map(&room, &["--target", "mine.toml", "--out", "map.toml"]);
+    map(&room, "--target mine.toml --out map.toml");
     // The map holds the points, so the file is not needed again.
     std::fs::remove_file(room.path("mine.toml")).unwrap();
-    let did = room.run(&["map", "--reproduce", "map.toml"]);
-    assert_eq!(did.code, 0, "{}", did.err);
+    room.ends("map --reproduce map.toml", 0);
 }
 
 #[test]
@@ -77,20 +76,16 @@ fn a_wrong_target_file_is_refused_with_its_place() {
         let text = right.replace(from, to);
         room.write("mine.toml", &text);
         for args in [
-            vec!["receivers", "mine.toml"],
-            [&MAP[..], &["--target", "mine.toml"]].concat(),
+            "receivers mine.toml".words(),
+            format!("{MAP} --target mine.toml").words(),
         ] {
-            let did = room.run(&args);
-            assert_eq!(did.code, 2, "{text}\n{}", did.err);
+            let did = room.ends(&args, 2);
             let wanted = format!("mine.toml:{place}");
             assert!(did.err.contains(&wanted), "{wanted}\n{}", did.err);
         }
     }
     for target in ["straight", "missing.toml", "like:missing.csv", "power:-1"] {
-        assert_eq!(
-            room.run(&[&MAP[..], &["--target", target]].concat()).code,
-            2
-        );
+        room.ends(&format!("{MAP} --target {target}"), 2);
     }
 }
 
@@ -100,17 +95,10 @@ fn another_stylus_lends_its_climb() {
     for file in ["dunlin-01.csv", "avocet-01.csv", "curlew-01.csv"] {
         room.demo(file);
     }
-    let args = [
-        "--target",
-        "like:avocet-01.csv",
-        "--out",
-        "map.toml",
-        "--receiver",
-        "segments-16",
-    ];
-    let object = map(&room, &args);
-    let lent = room.json(&["fit", "avocet-01.csv", "--json"], 0);
-    let own = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
+    let args = "--target like:avocet-01.csv --out map.toml --receiver segments-16";
+    let object = map(&room, args);
+    let lent = room.json("fit avocet-01.csv --json", 0);
+    let own = room.json("fit dunlin-01.csv --json", 0);
     let climb = |fit: &serde_json::Value| pairs(&fit["curve"], "force_gf", "reported");
     let map = pairs(&object["control_points"], "input", "output");
     let onset = number(&lent["onset_force_gf"]["estimate"]);
@@ -122,16 +110,16 @@ fn another_stylus_lends_its_climb() {
         let wanted = straight(&climb(&lent), onset + part * (saturation - onset));
         assert!((output - wanted).abs() < 0.01, "{part}: {output} {wanted}");
     }
-    assert_eq!(room.run(&["map", "--reproduce", "map.toml"]).code, 0);
+    room.ends("map --reproduce map.toml", 0);
 }
 
 #[test]
 fn what_the_chain_does_is_left_out_of_the_map() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    map(&room, &["--out", "first.toml"]);
-    let export = ["export", "first.toml", "--as", "csv", "--out", "first.csv"];
-    assert_eq!(room.run(&export).code, 0);
+    map(&room, "--out first.toml");
+    let export = "export first.toml --as csv --out first.csv";
+    room.ends(export, 0);
     // With the map itself before, or after, next to nothing is left to do.
     for (flag, curve) in [
         ("--before", "first.csv"),
@@ -162,7 +150,7 @@ fn what_the_chain_does_is_left_out_of_the_map() {
     assert!(number(&chained["achieved"]["max_error"]) < 0.02);
     let full = number(&chained["achieved"]["full_output_force_gf"]["estimate"]);
     assert!((full - 140.0).abs() < 3.0, "{full}");
-    assert_eq!(room.run(&["map", "--reproduce", "chained.toml"]).code, 0);
+    room.ends("map --reproduce chained.toml", 0);
 }
 
 #[test]
@@ -177,8 +165,7 @@ fn a_chain_that_makes_the_wish_impossible_says_so() {
         ("--before", "nothing.csv", "nothing of every reading"),
         ("--after", "low.csv", "90.0 % at most"),
     ] {
-        let did = room.run(&[&MAP[..], &[flag, curve]].concat());
-        assert_eq!(did.code, 1, "{flag} {curve}: {}", did.err);
+        let did = room.ends(&format!("{MAP} {flag} {curve}"), 1);
         let told = did
             .err
             .split_whitespace()
@@ -187,10 +174,10 @@ fn a_chain_that_makes_the_wish_impossible_says_so() {
             .replace(" │", "");
         assert!(told.contains(word), "{word}: {}", did.err);
     }
-    let object = room.json(&[&MAP[..], &["--after", "low.csv", "--json"]].concat(), 1);
+    let object = room.json(&format!("{MAP} --after low.csv --json"), 1);
     assert!(object["achieved"]["full_output_force_gf"]["estimate"].is_null());
     // A curve that is full early is no hindrance: any output beyond will do.
-    let object = map(&room, &["--after", "half.csv"]);
+    let object = map(&room, "--after half.csv");
     assert!(number(&object["achieved"]["max_error"]) < 0.01);
 }
 
@@ -209,16 +196,11 @@ fn wrong_curves_of_a_chain_are_refused_with_their_place() {
         ("", "curve.csv: the file is empty"),
     ] {
         room.write("curve.csv", text);
-        let did = room.run(&[&MAP[..], &["--after", "curve.csv"]].concat());
-        assert_eq!(did.code, 2, "{text}\n{}", did.err);
+        let did = room.ends(&format!("{MAP} --after curve.csv"), 2);
         assert!(did.err.contains(place), "{place}\n{}", did.err);
     }
     for curve in ["power:x", "power:-2", "missing.csv", "dunlin-01.csv"] {
-        assert_eq!(
-            room.run(&[&MAP[..], &["--before", curve]].concat()).code,
-            2,
-            "{curve}"
-        );
+        room.ends(&format!("{MAP} --before {curve}"), 2);
     }
 }
 
@@ -238,17 +220,13 @@ fn the_floor_is_there_once_the_nib_touches() {
         ],
     );
     assert!(number(&object["achieved"]["max_error"]) < 0.02);
-    let fit = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
+    let fit = room.json("fit dunlin-01.csv --json", 0);
     let reading = straight(&pairs(&fit["curve"], "force_gf", "reported"), 10.0);
     let ideal = pairs(&object["ideal"], "input", "output");
     assert!((straight(&ideal, reading) - 0.06).abs() < 0.005);
     assert!(straight(&ideal, 0.5 * reading) > 0.02);
     for wrong in ["95%", "-1%", "nan", "six"] {
         let floor = format!("--output-floor={wrong}");
-        assert_eq!(
-            room.run(&[&MAP[..], &[floor.as_str()]].concat()).code,
-            2,
-            "{wrong}"
-        );
+        room.ends(&format!("{MAP} {floor}"), 2);
     }
 }

@@ -9,18 +9,10 @@ type Output<'a> = Box<dyn Fn(f64) -> f64 + 'a>;
 fn prepared() -> (Room, Points, Points) {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let args = [
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "110gf",
-        "--out",
-        "map.toml",
-        "--json",
-    ];
-    let object = room.json(&args, 0);
+    let args = "map dunlin-01.csv --full-at 110gf --out map.toml --json";
+    let object = room.json(args, 0);
     let points = pairs(&object["control_points"], "input", "output");
-    let fit = room.json(&["fit", "dunlin-01.csv", "--json"], 0);
+    let fit = room.json("fit dunlin-01.csv --json", 0);
     let response = pairs(&fit["curve"], "force_gf", "reported");
     (room, points, response)
 }
@@ -45,12 +37,12 @@ fn a_map_that_keeps_its_promise_passes() {
     checks(&room, "ok.csv", "force_gf,output_percent", |force| {
         straight(&points, straight(&response, force))
     });
-    let object = room.json(&["verify", "map.toml", "ok.csv", "--json"], 0);
+    let object = room.json("verify map.toml ok.csv --json", 0);
     assert_eq!(object["passed"], true);
     assert_eq!(object["points"].as_array().unwrap().len(), 12);
     assert!(object["causes"].as_array().unwrap().is_empty());
-    let did = room.run(&["verify", "map.toml", "ok.csv"]);
-    assert!(did.out.contains("does what was promised"), "{}", did.out);
+    let did = room.run("verify map.toml ok.csv");
+    did.assert_out("does what was promised");
 }
 
 #[test]
@@ -73,16 +65,11 @@ fn each_mistake_is_named_first() {
     ];
     for (cause, output) in outputs {
         checks(&room, "checks.csv", "force_gf,reported_percent", output);
-        let object = room.json(&["verify", "map.toml", "checks.csv", "--json"], 1);
+        let object = room.json("verify map.toml checks.csv --json", 1);
         assert_eq!(object["passed"], false);
         assert_eq!(object["causes"][0]["cause"], cause, "{object:#}");
-        let did = room.run(&["verify", "map.toml", "checks.csv"]);
-        assert_eq!(did.code, 1);
-        assert!(
-            did.out.contains("does not do what was promised"),
-            "{}",
-            did.out
-        );
+        let did = room.ends("verify map.toml checks.csv", 1);
+        did.assert_out("does not do what was promised");
     }
 }
 
@@ -96,22 +83,13 @@ fn nothing_passes_that_nothing_confirms() {
         "20,30\n40,50\n60,70\n80,90\n",
     ] {
         room.write("checks.csv", format!("force_gf,output_percent\n{rows}"));
-        let object = room.json(&["verify", "map.toml", "checks.csv", "--json"], 1);
+        let object = room.json("verify map.toml checks.csv --json", 1);
         assert_eq!(object["passed"], false, "{rows}");
     }
     // A map of little confidence is not verified with as little.
-    let args = [
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "110gf",
-        "--confidence",
-        "0.05",
-        "--out",
-        "unsure.toml",
-    ];
-    assert_eq!(room.run(&args).code, 0);
-    let object = room.json(&["verify", "unsure.toml", "checks.csv", "--json"], 1);
+    let args = "map dunlin-01.csv --full-at 110gf --confidence 0.05 --out unsure.toml";
+    room.ends(args, 0);
+    let object = room.json("verify unsure.toml checks.csv --json", 1);
     assert_eq!(object["confidence"], 0.95);
 }
 
@@ -122,14 +100,12 @@ fn what_cannot_be_verified_says_so() {
         straight(&points, straight(&response, force))
     });
     // A measurement is no place for outputs.
-    assert_eq!(room.run(&["fit", "ok.csv"]).code, 2);
+    room.ends("fit ok.csv", 2);
     room.write("wrong.csv", "force_gf,ink\n10,20\n");
-    let did = room.run(&["verify", "map.toml", "wrong.csv"]);
-    assert_eq!(did.code, 2);
-    assert!(did.err.contains("wrong.csv:1:10"), "{}", did.err);
+    let did = room.ends("verify map.toml wrong.csv", 2);
+    did.assert_err("wrong.csv:1:10");
     let source = room.read("dunlin-01.csv");
     room.write("dunlin-01.csv", source + "# looked at again\n");
-    let did = room.run(&["verify", "map.toml", "ok.csv"]);
-    assert_eq!(did.code, 1);
-    assert!(did.err.contains("has changed"), "{}", did.err);
+    let did = room.ends("verify map.toml ok.csv", 1);
+    did.assert_err("has changed");
 }

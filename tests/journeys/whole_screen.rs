@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 
-use crate::bench_room::Room;
+use crate::bench_room::{Room, Words};
 
 /// Longest wait for something to be shown.
 const PATIENCE: Duration = Duration::from_secs(30);
@@ -21,11 +21,11 @@ struct Terminal {
 }
 
 impl Terminal {
-    fn running(room: &Room, args: &[&str]) -> Self {
+    fn running(room: &Room, args: impl Words) -> Self {
         Self::of_kind(room, args, "xterm-256color")
     }
 
-    fn of_kind(room: &Room, args: &[&str], term: &str) -> Self {
+    fn of_kind(room: &Room, args: impl Words, term: &str) -> Self {
         let (rows, cols) = (NonZero::new(30).unwrap(), NonZero::new(100).unwrap());
         let size = PtySize {
             rows: rows.get(),
@@ -34,7 +34,7 @@ impl Terminal {
         };
         let pair = native_pty_system().openpty(size).unwrap();
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_evenhand"));
-        command.args(args);
+        command.args(args.words());
         command.cwd(room.path("."));
         command.env("TERM", term);
         command.env("LC_ALL", "C.UTF-8");
@@ -119,22 +119,12 @@ fn room() -> Room {
     room
 }
 
-const ARGS: [&str; 9] = [
-    "bench",
-    "record",
-    "new.csv",
-    "--from",
-    "stream.txt",
-    "--forces",
-    "20gf,60gf",
-    "--settle",
-    "30",
-];
+const ARGS: &str = "bench record new.csv --from stream.txt --forces 20gf,60gf --settle 30";
 
 #[test]
 fn a_session_in_a_terminal_fills_it_and_gives_it_back() {
     let room = room();
-    let mut terminal = Terminal::running(&room, &ARGS);
+    let mut terminal = Terminal::running(&room, ARGS);
     terminal.shows("enough for today");
     assert!(terminal.screen.screen().alternate_screen());
     terminal.press("\r");
@@ -158,7 +148,7 @@ fn a_session_in_a_terminal_fills_it_and_gives_it_back() {
 #[test]
 fn a_session_follows_the_size_of_its_terminal() {
     let room = room();
-    let mut terminal = Terminal::running(&room, &ARGS);
+    let mut terminal = Terminal::running(&room, ARGS);
     terminal.shows("enough for today");
     terminal.resize(12, 50);
     terminal.shows("window too narrow");
@@ -180,7 +170,7 @@ fn a_session_follows_the_size_of_its_terminal() {
 #[test]
 fn a_screen_that_was_spoilt_is_drawn_anew_when_its_size_is_told() {
     let room = room();
-    let mut terminal = Terminal::running(&room, &ARGS);
+    let mut terminal = Terminal::running(&room, ARGS);
     terminal.shows("enough for today");
     // As after a change of size and back: what was shown is gone, and the size is the same.
     terminal.screen.process(b"\x1b[2J");
@@ -197,7 +187,7 @@ fn a_screen_that_was_spoilt_is_drawn_anew_when_its_size_is_told() {
 fn keys_that_end_a_program_give_the_terminal_back() {
     for key in ["\u{3}", "\u{4}"] {
         let room = room();
-        let mut terminal = Terminal::running(&room, &ARGS);
+        let mut terminal = Terminal::running(&room, ARGS);
         let modes = |terminal: &Terminal| format!("{:?}", terminal.master.get_termios());
         terminal.shows("enough for today");
         let taken = modes(&terminal);
@@ -213,7 +203,7 @@ fn keys_that_end_a_program_give_the_terminal_back() {
 #[test]
 fn plain_sessions_leave_the_terminal_as_it_is() {
     let room = room();
-    let args = [&ARGS[..], &["--plain"]].concat();
+    let args = format!("{ARGS} --plain");
     let mut terminal = Terminal::running(&room, &args);
     terminal.shows("next: 20.00 gf");
     assert!(!terminal.screen.screen().alternate_screen());
@@ -227,7 +217,7 @@ fn plain_sessions_leave_the_terminal_as_it_is() {
 #[test]
 fn a_terminal_that_can_do_lines_only_gets_lines() {
     let room = room();
-    let mut terminal = Terminal::of_kind(&room, &ARGS, "dumb");
+    let mut terminal = Terminal::of_kind(&room, ARGS, "dumb");
     terminal.shows("next: 20.00 gf");
     assert!(!terminal.screen.screen().alternate_screen());
     terminal.press("q\r");
@@ -240,7 +230,7 @@ fn a_terminal_that_can_do_lines_only_gets_lines() {
 fn a_session_that_is_told_to_end_gives_the_terminal_back() {
     for signal in ["TERM", "INT", "HUP"] {
         let room = room();
-        let mut terminal = Terminal::running(&room, &ARGS);
+        let mut terminal = Terminal::running(&room, ARGS);
         terminal.shows("enough for today");
         terminal.press("\r");
         terminal.shows("kept 20.00 gf: 3.00 %");
