@@ -4,12 +4,14 @@
 use evenhand_text::quoted;
 use roxmltree::Node;
 
-use crate::inkml::Local as _;
-use crate::mapping::Values;
+use crate::ink_document::Local as _;
 use crate::wrong::Wrong;
 
 /// Formulas within formulas that are followed.
 const DEEPEST: usize = 64;
+
+/// Values of channels, or of a formula's variables, by name.
+pub type Values = Vec<(String, f64)>;
 
 /// A formula of named variables.
 #[derive(Clone, Debug, PartialEq)]

@@ -8,15 +8,12 @@ use evenhand_curve::{Curve as _, Knots, Point};
 use evenhand_text::{Fault, quoted};
 use roxmltree::Node;
 
-use crate::formula::Formula;
-use crate::inkml::Local as _;
+use crate::formula::{Formula, Values};
+use crate::ink_document::{Local as _, parsed};
 use crate::wrong::Wrong;
 
 /// Mappings within mappings that are followed.
 const DEEPEST: usize = 8;
-
-/// Values of channels, or of a formula's variables, by name.
-pub type Values = Vec<(String, f64)>;
 
 /// What turns the values of some channels into those of others.
 #[derive(Clone, Debug)]
@@ -85,7 +82,7 @@ impl Mapping {
     }
 
     fn first_of(text: &str) -> Result<Self, Wrong> {
-        let document = crate::inkml::parsed(text)?;
+        let document = parsed(text)?;
         let node = document
             .descendants()
             .find(|node| node.has_tag_name_local("mapping"));

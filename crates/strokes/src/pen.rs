@@ -4,8 +4,8 @@ use evenhand_measurement::Force;
 use evenhand_text::{Fault, Remedy, Setting, quoted};
 
 use crate::channel::Channel;
+use crate::formula::Values;
 use crate::inkml::{Recording, Trace};
-use crate::mapping::Values;
 use crate::stroke::{PressUnit, Stroke, StrokePoint, Strokes};
 use crate::wrong::Wrong;
 
