@@ -205,7 +205,7 @@ fn legal() -> Vec<(&'static str, Vec<u8>)> {
             headed("Force gf,Pressure %,seating,direction"),
         ),
         ("weights", headed("Weight (g),Pressure %,seating,direction")),
-        ("words in capitals", column(3, |text| text.to_uppercase())),
+        ("words in capitals", column(3, str::to_uppercase)),
         ("remarks with colons", PLAIN.replace(" = ", ": ")),
         (
             "remarks with other case",

@@ -59,13 +59,13 @@ impl RemarkSpec {
         let words = words(name);
         let starts = if only_first { 1 } else { words.len() };
         (0..starts.min(words.len())).find_map(|start| {
-            let begins = |refused: &&str| {
+            let begins = |refused: &str| {
                 let mut parts = refused.split(' ').zip(&words[start..]);
                 let length = refused.split(' ').count();
                 words.len() >= start + length && parts.all(|(part, word)| part == word)
             };
             let mut groups = self.refused.iter();
-            let found = groups.find(|(refused, _)| refused.iter().any(|word| begins(&word)));
+            let found = groups.find(|(refused, _)| refused.iter().any(|word| begins(word)));
             found.map(|(_, advice)| *advice)
         })
     }
