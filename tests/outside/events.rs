@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use evenhand_capture::{EventDecoder, EventLayout, Hold, PenReport};
+use evenhand_recorder::{EventDecoder, EventLayout, Hold, PenReport};
 use evenhand_tests::reference_rows;
 
 /// The numbers of linux/input.h and linux/input-event-codes.h by name.

@@ -2,8 +2,8 @@
 
 use std::io::{self, IsTerminal as _};
 
-use evenhand_capture::EventLayout;
 use evenhand_measurement::ForceError;
+use evenhand_recorder::EventLayout;
 use evenhand_recorder::{
     Heard, Next, Recorder, RecorderSettings, Said, Source, SourceSettings, StreamKind,
 };

@@ -4,8 +4,8 @@ use std::fmt::Write as _;
 
 use evenhand_curve::{Curve as _, Point, Polyline};
 use evenhand_fitting::Fit;
+use evenhand_inversion::{Cause, CauseFit, Check, MapPrediction, Verdict, verify};
 use evenhand_measurement::ReadingUnit;
-use evenhand_verification::{Cause, Check, Explained, Promise, Verdict, verify};
 use evenhand_workflow::{CANNOT, Failure, MapFile, Stage, recorded, saved_stage, unchanged};
 use serde::Serialize;
 
@@ -51,8 +51,8 @@ struct CauseJson {
     rms: f64,
 }
 
-impl From<&Explained> for CauseJson {
-    fn from(found: &Explained) -> Self {
+impl From<&CauseFit> for CauseJson {
+    fn from(found: &CauseFit) -> Self {
         Self {
             cause: found.cause.as_str(),
             description: found.cause.to_string(),
@@ -77,7 +77,7 @@ pub(crate) fn run(args: &VerifyArgs, output: &Output) -> Result<u8, Failure> {
         )
     })?;
     // What a passed check may still hint at is no cause.
-    let causes: Vec<&Explained> = verdict
+    let causes: Vec<&CauseFit> = verdict
         .causes
         .iter()
         .filter(|found| !verdict.passed && found.cause != Cause::AsPredicted)
@@ -110,7 +110,7 @@ fn judged(saved: &MapFile, fit: &Fit, checks: &Read) -> Result<Verdict, String> 
     };
     let (low, high) = (edge(|row| row.low)?, edge(|row| row.high)?);
     let band = |force: f64| (low.value(force), high.value(force));
-    let promise = Promise {
+    let prediction = MapPrediction {
         response: fit.response.curve(),
         band: &band,
         reading_noise: fit.residual_rms,
@@ -132,7 +132,7 @@ fn judged(saved: &MapFile, fit: &Fit, checks: &Read) -> Result<Verdict, String> 
             output: sample.reading,
         })
         .collect();
-    Ok(verify(&promise, &checks))
+    Ok(verify(&prediction, &checks))
 }
 
 /// Half of the step in which outputs were written down, as far as they show it: the coarsest up to one
@@ -161,7 +161,7 @@ fn rounding(checks: &Read) -> f64 {
     step.map_or(0.0, |step| 0.5 * step)
 }
 
-fn warnings(verdict: &Verdict, causes: &[&Explained]) -> Vec<String> {
+fn warnings(verdict: &Verdict, causes: &[&CauseFit]) -> Vec<String> {
     let mut warnings = Vec::new();
     if verdict.rows.len() < FEW {
         warnings.push(format!(
@@ -180,7 +180,7 @@ fn warnings(verdict: &Verdict, causes: &[&Explained]) -> Vec<String> {
     warnings
 }
 
-fn json(verdict: &Verdict, causes: &[&Explained], warnings: &[String]) -> VerifyJson {
+fn json(verdict: &Verdict, causes: &[&CauseFit], warnings: &[String]) -> VerifyJson {
     VerifyJson {
         passed: verdict.passed,
         points: verdict
@@ -203,7 +203,7 @@ fn json(verdict: &Verdict, causes: &[&Explained], warnings: &[String]) -> Verify
     }
 }
 
-fn told(verdict: &Verdict, causes: &[&Explained], name: &str) -> String {
+fn told(verdict: &Verdict, causes: &[&CauseFit], name: &str) -> String {
     let mut text = String::new();
     let _ = writeln!(
         text,

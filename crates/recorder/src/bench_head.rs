@@ -1,10 +1,10 @@
 //! Comment lines of a measurement: what it is of, and the bench it is taken on.
 
 use evenhand_bench::Rig;
-use evenhand_capture::Log;
 use evenhand_text::{Remedy, Setting};
 use evenhand_workflow::{BENCH_KEYS, Failure, bench_remarks};
 
+use crate::log::Log;
 use crate::settings::RecorderSettings;
 
 /// The key that says whose budget the others are.

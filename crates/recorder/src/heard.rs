@@ -2,9 +2,10 @@
 
 use std::fmt;
 
-use evenhand_capture::LogRow;
 use evenhand_measurement::Force;
 use evenhand_workflow::gf;
+
+use crate::log::LogRow;
 
 /// Why a reading was not kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -6,7 +6,6 @@ use evenhand_bench::{
     AvailableForce, LoadRecipe, PlanSettings, PrecisionGoal, Rig, Step, nearest_available,
     next_force,
 };
-use evenhand_capture::{Log, LogRow, MARK, Settled, StableRule, Tick, Watcher};
 use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, Measurement, ReadOptions, parse_measurement};
 use evenhand_preview::tick_step;
@@ -19,7 +18,9 @@ use evenhand_workflow::{
 use crate::bench_head::{continued, new_head};
 use crate::forces::{listed, made, told};
 use crate::heard::{Heard, Unsettled};
+use crate::hold::Tick;
 use crate::known::Known;
+use crate::log::{Log, LogRow, MARK};
 use crate::next::{Next, Placed};
 use crate::recording::Recording;
 use crate::said::Said;
@@ -27,6 +28,7 @@ use crate::settings::RecorderSettings;
 use crate::settling::Settling;
 use crate::so_far::SoFar;
 use crate::source::{Drawn, Source};
+use crate::watcher::{Settled, StableRule, Watcher};
 
 /// Ticks of a live stream after which a person is asked again: a minute.
 const PATIENCE: usize = 6000;
@@ -320,7 +322,7 @@ impl Recorder {
             } else {
                 "watching: not still yet".to_owned()
             },
-            moves: self.watcher.restlessness().map(|far| {
+            moves: self.watcher.spread().map(|far| {
                 format!(
                     "moves by {:.2} %, may by {:.2} %",
                     100.0 * far,

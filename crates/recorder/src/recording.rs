@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use evenhand_capture::{Played, Tick};
 use evenhand_text::sha256_hex;
 
+use crate::hold::Tick;
+use crate::log::RecordingPosition;
 use crate::source::Drawn;
 
 /// Readings that are no readings and are remembered with their words; the first ones are told.
@@ -82,8 +83,8 @@ impl Recording {
         }
     }
 
-    pub(crate) fn played(&self) -> Played {
-        Played {
+    pub(crate) fn played(&self) -> RecordingPosition {
+        RecordingPosition {
             taken: self.at,
             bytes: self.bytes,
             sha256: self.sha256.clone(),
@@ -91,7 +92,7 @@ impl Recording {
     }
 
     /// Whether this is the recording that was read before, which may have grown since.
-    pub(crate) fn is_that_of(&self, played: &Played) -> bool {
+    pub(crate) fn is_that_of(&self, played: &RecordingPosition) -> bool {
         if played.bytes == self.bytes {
             return played.sha256 == self.sha256;
         }

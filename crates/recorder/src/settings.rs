@@ -2,8 +2,9 @@
 
 use std::path::PathBuf;
 
-use evenhand_capture::EventLayout;
 use evenhand_measurement::Force;
+
+use crate::event_layout::EventLayout;
 
 /// What a stream holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -7,12 +7,16 @@ use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
-use evenhand_capture::{EventDecoder, EventLayout, Hold, Played, ReadingKind, Tick, text_reading};
 use evenhand_text::{Remedy, Setting};
 use evenhand_workflow::Failure;
 
+use crate::event_decoder::EventDecoder;
+use crate::event_layout::EventLayout;
+use crate::hold::{Hold, Tick};
+use crate::log::RecordingPosition;
 use crate::recording::Recording;
 use crate::settings::{SourceSettings, StreamKind};
+use crate::text_reading::{ReadingKind, text_reading};
 
 /// Recorded streams larger than this are none.
 const MOST_BYTES: u64 = 256 << 20;
@@ -181,7 +185,7 @@ impl Source {
     }
 
     /// Goes on with a recording where it was left; whether it is that one.
-    pub(crate) fn go_on(&mut self, played: &Played) -> bool {
+    pub(crate) fn go_on(&mut self, played: &RecordingPosition) -> bool {
         let is_same = self
             .recording()
             .is_some_and(|recording| recording.is_that_of(played));

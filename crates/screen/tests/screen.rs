@@ -7,7 +7,7 @@
 
 use std::path::Path;
 
-use evenhand_capture::EventLayout;
+use evenhand_recorder::EventLayout;
 use evenhand_recorder::{Recorder, RecorderSettings, Source, SourceSettings, StreamKind};
 use evenhand_screen::{Canvas, Key, Look, Screen};
 use unicode_width::UnicodeWidthChar;

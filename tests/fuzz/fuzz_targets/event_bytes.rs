@@ -1,7 +1,7 @@
 //! Whatever the bytes and however they are cut: the same reports, and ticks whose readings settle or do not.
 #![no_main]
 
-use evenhand_capture::{EventDecoder, EventLayout, Hold, StableRule, Watcher};
+use evenhand_recorder::{EventDecoder, EventLayout, Hold, StableRule, Watcher};
 
 libfuzzer_sys::fuzz_target!(|input: (u8, Vec<u8>)| {
     let (cut, bytes) = input;

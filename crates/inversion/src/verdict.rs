@@ -1,12 +1,12 @@
-//! Checks against a promise.
+//! Checks against a prediction.
 
 use evenhand_curve::Curve as _;
 use statrs::distribution::{ContinuousCDF as _, Normal};
 
 use crate::allowed;
-use crate::cause::Explained;
+use crate::cause::CauseFit;
 use crate::explain::ranked;
-use crate::promise::{Check, Promise};
+use crate::prediction::{Check, MapPrediction};
 
 /// One verification point beside what was predicted.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,7 +55,7 @@ const NEAR: f64 = 0.01;
 pub struct Verdict {
     /// Every check, in the order given.
     pub rows: Vec<CheckRow>,
-    /// Probability that an interval should hold: that of the promise, and 0.95 at least.
+    /// Probability that an interval should hold: that of the prediction, and 0.95 at least.
     pub confidence: f64,
     /// Checks outside their intervals.
     pub outside: usize,
@@ -64,28 +64,28 @@ pub struct Verdict {
     /// Whether the map does what was promised, as far as these checks can tell.
     pub passed: bool,
     /// Causes, the one that explains the checks best first.
-    pub causes: Vec<Explained>,
+    pub causes: Vec<CauseFit>,
 }
 
 /// Compares outputs measured again with what was promised; outputs and readings are fractions of full
 /// scale.
 #[must_use]
-pub fn verify(promise: &Promise<'_>, checks: &[Check]) -> Verdict {
+pub fn verify(prediction: &MapPrediction<'_>, checks: &[Check]) -> Verdict {
     // The band is that of the fit; a verdict is never given with less than this.
-    let confidence = promise.confidence.max(LEAST_CONFIDENCE);
-    let (band, quantile) = (quantile(promise.confidence), quantile(confidence));
-    let map = |x: f64| promise.map.value(x);
+    let confidence = prediction.confidence.max(LEAST_CONFIDENCE);
+    let (band, quantile) = (quantile(prediction.confidence), quantile(confidence));
+    let map = |x: f64| prediction.map.value(x);
     let rows: Vec<CheckRow> = checks
         .iter()
         .map(|check| {
-            let reading = promise.response.value(check.force_gf);
-            let reach = quantile * promise.reading_sd(check.force_gf, band);
-            let at = |reading: f64| promise.through(&map, reading.clamp(0.0, 1.0));
+            let reading = prediction.response.value(check.force_gf);
+            let reach = quantile * prediction.reading_sd(check.force_gf, band);
+            let at = |reading: f64| prediction.through(&map, reading.clamp(0.0, 1.0));
             CheckRow {
                 force_gf: check.force_gf,
                 predicted: at(reading),
-                low: (at(reading - reach) - promise.output_rounding).max(0.0),
-                high: (at(reading + reach) + promise.output_rounding).min(1.0),
+                low: (at(reading - reach) - prediction.output_rounding).max(0.0),
+                high: (at(reading + reach) + prediction.output_rounding).min(1.0),
                 measured: check.output,
             }
         })
@@ -98,7 +98,7 @@ pub fn verify(promise: &Promise<'_>, checks: &[Check]) -> Verdict {
         confidence,
         outside,
         allowed_outside,
-        causes: ranked(promise, checks, band),
+        causes: ranked(prediction, checks, band),
         rows,
     }
 }

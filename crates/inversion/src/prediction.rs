@@ -1,4 +1,4 @@
-//! What a map promises.
+//! What a map is predicted to do.
 
 use evenhand_curve::Curve;
 use evenhand_receiver::{ControlPoint, MapCurve, MapInterpolation};
@@ -13,7 +13,7 @@ pub struct Check {
 }
 
 /// A map with the response it was compiled for.
-pub struct Promise<'a> {
+pub struct MapPrediction<'a> {
     /// Force in gf → reading.
     pub response: &'a dyn Curve,
     /// Least and greatest reading that the response may have at a force, at the confidence below.
@@ -43,7 +43,7 @@ pub struct Promise<'a> {
 const FORCE_FIXED_GF: f64 = 0.4;
 const FORCE_PART: f64 = 0.005;
 
-impl Promise<'_> {
+impl MapPrediction<'_> {
     /// The output that a map makes of a reading, within the chain.
     pub(crate) fn through(&self, map: &dyn Fn(f64) -> f64, reading: f64) -> f64 {
         let reading = self.before.map_or(reading, |curve| curve.value(reading));

@@ -101,7 +101,7 @@ impl Watcher {
 
     /// How far the farthest of them lies from their median; `None` before the first.
     #[must_use]
-    pub fn restlessness(&self) -> Option<f64> {
+    pub fn spread(&self) -> Option<f64> {
         let all: Vec<f64> = self.readings.iter().copied().collect();
         (!all.is_empty()).then(|| farthest(&all, median(&all)))
     }

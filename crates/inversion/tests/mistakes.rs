@@ -6,8 +6,8 @@
 )]
 
 use evenhand_curve::{Curve, MonotonePath, Point, Polyline};
+use evenhand_inversion::{Cause, Check, MapPrediction, verify};
 use evenhand_receiver::{MapCurve, MapInterpolation, compile, profile};
-use evenhand_verification::{Cause, Check, Promise, verify};
 use rand::{Rng, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution as _, Normal};
@@ -107,8 +107,8 @@ fn through(
         .collect()
 }
 
-fn promised<'a>(bench: &'a Bench, band: &'a dyn Fn(f64) -> (f64, f64)) -> Promise<'a> {
-    Promise {
+fn predicted<'a>(bench: &'a Bench, band: &'a dyn Fn(f64) -> (f64, f64)) -> MapPrediction<'a> {
+    MapPrediction {
         response: &bench.response,
         band,
         reading_noise: READING_NOISE,
@@ -139,7 +139,7 @@ fn maps_that_do_as_promised_pass() {
             let reading = bench.response.value(force);
             (reading - 0.006, reading + 0.006)
         };
-        passed += u32::from(verify(&promised(&bench, &band), &checks).passed);
+        passed += u32::from(verify(&predicted(&bench, &band), &checks).passed);
     }
     assert!(passed >= 194, "{passed} of 200");
 }
@@ -210,7 +210,7 @@ fn the_true_cause_of_a_failure_comes_first() {
             let reading = bench.response.value(force);
             (reading - 0.006, reading + 0.006)
         };
-        let verdict = verify(&promised(&bench, &band), &checks);
+        let verdict = verify(&predicted(&bench, &band), &checks);
         if verdict.passed {
             continue;
         }

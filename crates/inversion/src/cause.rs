@@ -79,7 +79,7 @@ impl fmt::Display for Cause {
 
 /// A cause with how well it explains the checks.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Explained {
+pub struct CauseFit {
     /// The cause.
     pub cause: Cause,
     /// Misfit with a penalty for what was fitted, like twice a negative log likelihood; smaller is

@@ -3,8 +3,8 @@
 use evenhand_curve::Curve;
 use evenhand_receiver::{MapCurve, MapInterpolation};
 
-use crate::cause::{Cause, Explained};
-use crate::promise::{Check, Promise};
+use crate::cause::{Cause, CauseFit};
+use crate::prediction::{Check, MapPrediction};
 
 /// A lever put down again is off by about this part of the force (common practice, no source); every
 /// cause may use it, at a price.
@@ -17,47 +17,51 @@ const FREEDOM: f64 = 4.0;
 const CHANGED_NUMBERS: f64 = 3.0;
 
 /// Every cause that fits the map's kind, the best first.
-pub(crate) fn ranked(promise: &Promise<'_>, checks: &[Check], quantile: f64) -> Vec<Explained> {
-    let map = |x: f64| promise.map.value(x);
-    let twice = |x: f64| promise.map.value(promise.map.value(x));
-    let swapped = |x: f64| promise.map.inverse(x);
+pub(crate) fn ranked(
+    prediction: &MapPrediction<'_>,
+    checks: &[Check],
+    quantile: f64,
+) -> Vec<CauseFit> {
+    let map = |x: f64| prediction.map.value(x);
+    let twice = |x: f64| prediction.map.value(prediction.map.value(x));
+    let swapped = |x: f64| prediction.map.inverse(x);
     let none = |x: f64| x;
     let mut causes = vec![
-        seated(promise, checks, quantile, Cause::AsPredicted, &map),
-        seated(promise, checks, quantile, Cause::NotApplied, &none),
-        seated(promise, checks, quantile, Cause::AppliedTwice, &twice),
-        seated(promise, checks, quantile, Cause::SwappedAxes, &swapped),
+        seated(prediction, checks, quantile, Cause::AsPredicted, &map),
+        seated(prediction, checks, quantile, Cause::NotApplied, &none),
+        seated(prediction, checks, quantile, Cause::AppliedTwice, &twice),
+        seated(prediction, checks, quantile, Cause::SwappedAxes, &swapped),
     ];
-    for (interpolation, other) in others(promise) {
+    for (interpolation, other) in others(prediction) {
         let cause = Cause::WrongInterpolation(interpolation);
         let value = |x: f64| other.value(x);
-        causes.push(seated(promise, checks, quantile, cause, &value));
+        causes.push(seated(prediction, checks, quantile, cause, &value));
     }
-    causes.push(changed(promise, checks, quantile, &map));
+    causes.push(changed(prediction, checks, quantile, &map));
     causes.sort_by(|a, b| a.misfit.total_cmp(&b.misfit));
     causes
 }
 
 /// Other curves through the same points.
-fn others(promise: &Promise<'_>) -> Vec<(MapInterpolation, MapCurve)> {
+fn others(prediction: &MapPrediction<'_>) -> Vec<(MapInterpolation, MapCurve)> {
     let through = [
         MapInterpolation::Linear,
         MapInterpolation::MonotoneCubic,
         MapInterpolation::CatmullRom,
         MapInterpolation::NaturalCubic,
     ];
-    let is_points = through.contains(&promise.interpolation);
+    let is_points = through.contains(&prediction.interpolation);
     let of = |kind: MapInterpolation| {
-        MapCurve::new(kind, promise.points, promise.exponent).map(|curve| (kind, curve))
+        MapCurve::new(kind, prediction.points, prediction.exponent).map(|curve| (kind, curve))
     };
-    match promise.interpolation {
+    match prediction.interpolation {
         // A table that is read by steps differs by less than a reading's noise.
         MapInterpolation::Table | MapInterpolation::Power => Vec::new(),
         // The handles taken for points of the curve.
         MapInterpolation::CubicBezier => through.into_iter().filter_map(|k| of(k).ok()).collect(),
         _ if is_points => through
             .into_iter()
-            .filter(|kind| *kind != promise.interpolation)
+            .filter(|kind| *kind != prediction.interpolation)
             .filter_map(|kind| of(kind).ok())
             .collect(),
         _ => Vec::new(),
@@ -71,7 +75,7 @@ struct Misfit {
 
 /// Misfit where readings are `reading(force)` and the map is `map`.
 fn misfit(
-    promise: &Promise<'_>,
+    prediction: &MapPrediction<'_>,
     checks: &[Check],
     quantile: f64,
     map: &dyn Fn(f64) -> f64,
@@ -83,12 +87,12 @@ fn misfit(
     };
     for check in checks {
         let here = reading(check.force_gf).clamp(0.0, 1.0);
-        let sd = promise.reading_sd(check.force_gf, quantile);
-        let output = promise.through(map, here);
-        let above = promise.through(map, (here + sd).min(1.0)) - output;
-        let below = output - promise.through(map, (here - sd).max(0.0));
+        let sd = prediction.reading_sd(check.force_gf, quantile);
+        let output = prediction.through(map, here);
+        let above = prediction.through(map, (here + sd).min(1.0)) - output;
+        let below = output - prediction.through(map, (here - sd).max(0.0));
         let spread = above.abs().max(below.abs());
-        let variance = spread.powi(2) + MODEL_SD.powi(2) + promise.output_rounding.powi(2) / 3.0;
+        let variance = spread.powi(2) + MODEL_SD.powi(2) + prediction.output_rounding.powi(2) / 3.0;
         let off = check.output - output;
         // Twice the negative logarithm of Student's density, apart from a constant.
         total.sum +=
@@ -100,34 +104,34 @@ fn misfit(
 
 /// A cause with the one number that every seating has.
 fn seated(
-    promise: &Promise<'_>,
+    prediction: &MapPrediction<'_>,
     checks: &[Check],
     quantile: f64,
     cause: Cause,
     map: &dyn Fn(f64) -> f64,
-) -> Explained {
+) -> CauseFit {
     const STEPS: i32 = 12;
-    let mut best: Option<Explained> = None;
+    let mut best: Option<CauseFit> = None;
     for step in -STEPS..=STEPS {
         let sds = 3.0 * f64::from(step) / f64::from(STEPS);
         let gain = 1.0 + SEATING_SD * sds;
-        let found = misfit(promise, checks, quantile, map, |force| {
-            promise.response.value(force * gain)
+        let found = misfit(prediction, checks, quantile, map, |force| {
+            prediction.response.value(force * gain)
         });
         let explained = explained(cause, &found, sds * sds, checks);
         if best.is_none_or(|held| explained.misfit < held.misfit) {
             best = Some(explained);
         }
     }
-    best.unwrap_or(Explained {
+    best.unwrap_or(CauseFit {
         cause,
         misfit: f64::INFINITY,
         rms: f64::INFINITY,
     })
 }
 
-fn explained(cause: Cause, found: &Misfit, penalty: f64, checks: &[Check]) -> Explained {
-    Explained {
+fn explained(cause: Cause, found: &Misfit, penalty: f64, checks: &[Check]) -> CauseFit {
+    CauseFit {
         cause,
         misfit: found.sum + penalty,
         rms: (found.squares / checks.len().max(1) as f64).sqrt(),
@@ -136,16 +140,16 @@ fn explained(cause: Cause, found: &Misfit, penalty: f64, checks: &[Check]) -> Ex
 
 /// The stylus takes other forces than it did: reading′(F) = reading((F − offset) / ratio)^bend.
 fn changed(
-    promise: &Promise<'_>,
+    prediction: &MapPrediction<'_>,
     checks: &[Check],
     quantile: f64,
     map: &dyn Fn(f64) -> f64,
-) -> Explained {
+) -> CauseFit {
     let reach = checks.iter().map(|c| c.force_gf).fold(1.0, f64::max);
     let judge = |at: &[f64; 3]| {
         let (ratio, offset, bend) = (at[0].exp(), at[1] * reach, at[2].exp());
-        misfit(promise, checks, quantile, map, |force| {
-            promise
+        misfit(prediction, checks, quantile, map, |force| {
+            prediction
                 .response
                 .value(((force - offset) / ratio).max(0.0))
                 .clamp(0.0, 1.0)

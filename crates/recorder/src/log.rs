@@ -27,7 +27,7 @@ pub struct LogRow {
 
 /// How far a recording was read.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Played {
+pub struct RecordingPosition {
     /// Its readings that belong to samples kept, and to what was passed over before them.
     pub taken: usize,
     /// Its bytes by then; it may have grown since.
@@ -46,7 +46,7 @@ pub struct Log {
     /// The samples.
     pub rows: Vec<LogRow>,
     /// The recording that was read last, and how far.
-    pub played: Option<Played>,
+    pub played: Option<RecordingPosition>,
 }
 
 impl Log {
@@ -156,12 +156,12 @@ fn settled(comment: &str) -> Option<(f64, usize)> {
     Some((scatter / 100.0, ticks.parse().ok()?))
 }
 
-fn played(line: &str) -> Option<Played> {
+fn played(line: &str) -> Option<RecordingPosition> {
     let rest = line.strip_prefix("# ")?;
     let (taken, rest) = rest.split_once(" readings taken of a recording of ")?;
     let (bytes, sha256) = rest.split_once(" bytes, SHA-256 ")?;
     let is_digest = sha256.len() == 64 && sha256.bytes().all(|b| b.is_ascii_hexdigit());
-    is_digest.then_some(Played {
+    is_digest.then_some(RecordingPosition {
         taken: taken.parse().ok()?,
         bytes: bytes.parse().ok()?,
         sha256: sha256.to_owned(),
