@@ -42,12 +42,15 @@
 mod available;
 mod budget;
 mod calibration;
+mod caution;
 mod error;
 mod force;
 mod lever;
 mod load;
 mod mass_class;
 mod plan;
+mod plan_words;
+mod remarks;
 mod rig;
 mod rig_keys;
 mod rig_note;
@@ -59,11 +62,14 @@ pub use budget::{
     effective_freedom, force_budget,
 };
 pub use calibration::Calibration;
+pub use caution::{BEFORE_WEIGHTS, beyond_kilogram, large_limit, load_caution, step_caution};
 pub use error::BenchError;
 pub use lever::{Arms, Lever, Leverage, MassLimit};
 pub use load::{HungMass, Load, LoadNumber};
 pub use mass_class::MassClass;
 pub use plan::{Objective, PlanSettings, PrecisionGoal, Step, next_force};
+pub use plan_words::{NoForce, making, placeable, step_in_words};
+pub use remarks::{BENCH_KEYS, bench_remarks};
 pub use rig::{Gauge, Rig, RigKind, Scale};
 pub use rig_note::RigNote;
 pub use york::{Line, WeighedPoint, york_line};

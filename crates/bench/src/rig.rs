@@ -1,6 +1,13 @@
 //! A bench as its owner describes it: a lever with masses, a scale under the tablet, or a force gauge.
 
+use std::path::Path;
+
+use evenhand_text::{Faults, read_utf8};
+
 use crate::lever::{Lever, Leverage};
+
+/// A rig file larger than this is none.
+const MOST_BYTES: u64 = 4 << 20;
 
 /// A bench. Angles in degrees; what is `…within…` are limits to either side.
 #[derive(Clone, Debug)]
@@ -66,6 +73,15 @@ impl Rig {
             RigKind::Lever(lever) => Some(lever),
             RigKind::Scale(_) | RigKind::Gauge(_) => None,
         }
+    }
+
+    /// Reads a rig file of at most 4 MiB.
+    ///
+    /// # Errors
+    /// A file that cannot be read, and what [`Rig::parse`] refuses.
+    pub fn read(path: &Path) -> Result<Self, Faults> {
+        let text = read_utf8(path, "a rig", MOST_BYTES)?;
+        Self::parse(&text, &path.display().to_string())
     }
 
     /// The unit of loads: of masses and of what a scale shows `g`, of what a gauge shows `n`.

@@ -2,10 +2,11 @@
 
 use std::fmt::Write as _;
 
-use evenhand_bench::Budget;
+use evenhand_bench::{Budget, Rig};
+
 use evenhand_measurement::ForceBudget;
 use evenhand_text::{ReadAs, save_atomically};
-use evenhand_workflow::{Converted, Failure, check_target, converted, rig, save_failure};
+use evenhand_workflow::{Converted, Failure, check_target, converted};
 use serde::Serialize;
 
 use crate::args::ConvertArgs;
@@ -55,7 +56,7 @@ pub(crate) fn run(args: &ConvertArgs, output: &Output) -> Result<u8, Failure> {
     if let Some(out) = &args.out {
         check_target(out, args.force, &[&args.placed, &args.rig])?;
     }
-    let rig = rig(&args.rig)?;
+    let rig = Rig::read(&args.rig)?;
     let found = converted(
         &args.placed,
         &rig,
@@ -73,7 +74,7 @@ pub(crate) fn run(args: &ConvertArgs, output: &Output) -> Result<u8, Failure> {
                 "add a column reported_percent, reported or reported_raw, or leave --out away",
             ));
         };
-        save_atomically(out, text.as_bytes(), args.force).map_err(|error| save_failure(&error))?;
+        save_atomically(out, text.as_bytes(), args.force)?;
     }
     if output.json {
         output.data(&pretty(&json(&rig.name, &found)))?;

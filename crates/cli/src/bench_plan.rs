@@ -3,13 +3,12 @@
 use std::fmt::Write as _;
 
 use evenhand_bench::{
-    AvailableForce, LoadRecipe, PlanSettings, PrecisionGoal, Rig, Step, next_force,
+    AvailableForce, BEFORE_WEIGHTS, LoadRecipe, PlanSettings, PrecisionGoal, Rig, Step,
+    large_limit, making, next_force, placeable, step_caution, step_in_words,
 };
 use evenhand_fitting::fit;
-use evenhand_workflow::{
-    BEFORE_WEIGHTS, CANNOT, Failure, gf, large_limit, making, placeable, rig, step_caution,
-    step_in_words,
-};
+use evenhand_text::gf;
+use evenhand_workflow::{CANNOT, Failure};
 use serde::Serialize;
 
 use crate::args::PlanArgs;
@@ -46,7 +45,7 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
         Some(path) => Some(input::measurement(path, &args.read)?),
         None => None,
     };
-    let rig = args.rig.as_deref().map(rig).transpose()?;
+    let rig = args.rig.as_deref().map(Rig::read).transpose()?;
     let forces = placeable(rig.as_ref(), limit)?;
     let settings = PlanSettings {
         limit_gf: limit,

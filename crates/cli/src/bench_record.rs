@@ -2,12 +2,14 @@
 
 use std::io::{self, IsTerminal as _};
 
+use evenhand_bench::BEFORE_WEIGHTS;
 use evenhand_measurement::ForceError;
 use evenhand_recorder::EventLayout;
 use evenhand_recorder::{
     Heard, Next, Recorder, RecorderSettings, Said, Source, SourceSettings, StreamKind,
 };
-use evenhand_workflow::{BEFORE_WEIGHTS, CANNOT, Failure, count, gf};
+use evenhand_text::{count, gf};
+use evenhand_workflow::{CANNOT, Failure};
 
 use crate::args::{LayoutArg, RecordArgs, StreamArg};
 use crate::output::Output;

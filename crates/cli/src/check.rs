@@ -6,7 +6,7 @@ use std::path::Path;
 use evenhand_measurement::{Suspicion, SuspicionKind, suspicions, write_csv, write_toml};
 use evenhand_text::{ReadAs, clean, save_atomically};
 use evenhand_workflow::{
-    BAD_INPUT, Failure, FaultJson, Read, check_target, failure_text, faults_of, save_failure,
+    BAD_INPUT, Failure, FaultJson, Read, check_target, failure_text, faults_of,
 };
 use serde::Serialize;
 
@@ -117,7 +117,7 @@ fn rewrite(read: &Read, out: &Path, force: bool) -> Result<(), Failure> {
     } else {
         write_csv(&read.measurement)
     };
-    save_atomically(out, text.as_bytes(), force).map_err(|error| save_failure(&error))
+    Ok(save_atomically(out, text.as_bytes(), force)?)
 }
 
 fn readable(read: Read, found: Vec<Suspicion>) -> FileJson {

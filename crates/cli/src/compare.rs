@@ -6,11 +6,10 @@ use evenhand_measurement::ReadOptions;
 use evenhand_population::{CompareSettings, Comparison, GroupBy, Profile, Unit, compare};
 use evenhand_preview::{Theme, comparison_svg, panels_svg, units_svg};
 use evenhand_report::{ComparisonJson, Findings, LeftOut, Likened, chart_of, page};
-use evenhand_text::save_atomically;
+use evenhand_text::{refuse_input, save_atomically};
 use evenhand_workflow::{
     CANNOT, Collection, Failure, Passed, Skipped, check_target, collect, failure_text,
-    find_measurements, fitted, likenesses, measurement, receiver, refuse_input, save_failure,
-    save_picture,
+    find_measurements, fitted, likenesses, measurement, receiver, save_picture,
 };
 
 use crate::args::{ChartOf, CompareArgs, GroupKey};
@@ -82,8 +81,7 @@ pub(crate) fn run(args: &CompareArgs, output: &Output) -> Result<u8, Failure> {
         save_picture(drawn(args.chart_of, &shown, theme), out, form, args.force)?;
     }
     if let Some(out) = &args.report {
-        save_atomically(out, page(&findings).as_bytes(), args.force)
-            .map_err(|error| save_failure(&error))?;
+        save_atomically(out, page(&findings).as_bytes(), args.force)?;
     }
     tell(&findings, output)?;
     Ok(code)

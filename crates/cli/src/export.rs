@@ -7,7 +7,6 @@ use evenhand_text::save_atomically;
 use evenhand_workflow::{Failure, MapFile, card_picture, check_target, edit_warning, exported};
 
 use crate::args::{ExportArgs, Form};
-use crate::input;
 use crate::output::Output;
 use crate::picture;
 
@@ -56,8 +55,7 @@ pub(crate) fn run(args: &ExportArgs, output: &Output) -> Result<u8, Failure> {
     match &args.out {
         None => output.data(&text)?,
         Some(out) => {
-            save_atomically(out, text.as_bytes(), args.force)
-                .map_err(|error| input::save_failure(&error))?;
+            save_atomically(out, text.as_bytes(), args.force)?;
             output.people(&format!("saved as {}\n", out.display()))?;
         }
     }

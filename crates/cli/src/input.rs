@@ -4,9 +4,7 @@ use std::path::Path;
 
 use evenhand_fitting::Settings;
 use evenhand_measurement::ReadOptions;
-pub(crate) use evenhand_workflow::{
-    Failure, Read, fit_failure, fitted, read_text, receiver, save_failure,
-};
+pub(crate) use evenhand_workflow::{Failure, Read, fit_failure, fitted, receiver};
 
 use crate::args::{IntervalArgs, ReadArgs, TableArgs};
 

@@ -111,8 +111,7 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
         Some(out) => match from_folder(file, out) {
             Ok(name) => {
                 let text = job.document(&name).to_toml()?;
-                save_atomically(out, text.as_bytes(), args.force)
-                    .map_err(|e| input::save_failure(&e))?;
+                save_atomically(out, text.as_bytes(), args.force)?;
                 Saved::As(out)
             }
             Err(failure) => Saved::Not(failure),

@@ -11,10 +11,10 @@ use evenhand_preview::{
 };
 use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::{Levels, PressUnit};
-use evenhand_text::ReadAs;
+use evenhand_text::{ReadAs, refuse_input};
 use evenhand_workflow::{
     Failure, MapFile, Recorded, Stage, StrokesTable, Wish, edit_warning, read_recording, recorded,
-    refuse_input, saved_wish, unchanged,
+    saved_wish, unchanged,
 };
 use serde::Serialize;
 

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use evenhand_inversion::{TargetProfile, shipped_targets, target_text};
 use evenhand_receiver::{DEFAULT_PROFILE, Profile, shipped};
+use evenhand_text::read_text;
 use evenhand_workflow::{Failure, target_from_file};
 use serde::Serialize;
 
@@ -79,11 +80,10 @@ fn shown(name: &str) -> Result<Shown, Failure> {
     let path = Path::new(name);
     // A file with a shape is a target.
     if path.is_file() {
-        let text = input::read_text(
-            path,
-            MOST_BYTES,
-            "give a receiver file or a target file; `evenhand receivers NAME` shows how one looks",
-        )?;
+        let text = read_text(path, MOST_BYTES).map_err(|error| {
+            let help = "give a receiver file or a target file; `evenhand receivers NAME` shows how one looks";
+            Failure::bad_input(error.to_string(), help).in_file(error.path)
+        })?;
         let table = text.parse::<toml::Table>();
         if table.is_ok_and(|table| table.contains_key("shape")) {
             return Ok(Shown::Target(target_from_file(path)?, text));

@@ -3,7 +3,8 @@
 use evenhand_fitting::{Fit, ForceInterval};
 use evenhand_measurement::{Suspicion, suspicions};
 
-pub(crate) use evenhand_workflow::{count, gf, name, percent};
+pub(crate) use evenhand_text::{count, gf, percent};
+pub(crate) use evenhand_workflow::name;
 
 use evenhand_workflow::Wording;
 

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use egui::{CentralPanel, Panel, Ui};
 use evenhand_preview::quadrants_svg;
 use evenhand_receiver::ExportForm;
+use evenhand_text::refuse_input;
 use evenhand_workflow::{
-    Failure, picture_by_ending, picture_form, refuse_input, resolve_target_file, save_failure,
-    save_picture,
+    Failure, picture_by_ending, picture_form, resolve_target_file, save_picture,
 };
 
 use crate::bench::{Opened, demo, open};
@@ -317,8 +317,7 @@ impl Editor {
             return Ok(format!("exported to {}", path.display()));
         }
         let text = self.session.export(chosen)?;
-        evenhand_text::save_atomically(path, text.as_bytes(), replace)
-            .map_err(|error| save_failure(&error))?;
+        evenhand_text::save_atomically(path, text.as_bytes(), replace)?;
         Ok(format!("exported to {}", path.display()))
     }
 

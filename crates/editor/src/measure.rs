@@ -4,7 +4,7 @@ use egui::{ComboBox, Key, ProgressBar, RichText, TextEdit, Ui, vec2};
 use evenhand_measurement::Force;
 use evenhand_preview::ForceScale;
 use evenhand_recorder::{Attended, Next, Said};
-use evenhand_workflow::{count, short};
+use evenhand_text::{count, short};
 
 use crate::editor::Editor;
 use crate::fields::Field;
@@ -43,7 +43,7 @@ impl Editor {
             ui.heading("Measure a stylus");
             ui.label("Say at the side what to write and where readings come from, then begin. The bench is asked for one force after the other; every sample is on the disk before the next.");
             ui.add_space(6.0);
-            warn(ui, evenhand_workflow::BEFORE_WEIGHTS);
+            warn(ui, evenhand_bench::BEFORE_WEIGHTS);
             ui.add_space(6.0);
             ui.label(
                 RichText::new("How to build a bench from common parts is in demo/bench.md.").weak(),
@@ -182,7 +182,7 @@ impl Editor {
                 }
                 ui.end_row();
             });
-        if let Some(text) = evenhand_workflow::large_limit(form.limit_gf) {
+        if let Some(text) = evenhand_bench::large_limit(form.limit_gf) {
             warn(ui, text);
         }
         ui.checkbox(

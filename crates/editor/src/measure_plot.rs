@@ -4,7 +4,7 @@ use egui::Ui;
 use egui_plot::{FilledArea, HLine, Line, LineStyle, Plot, PlotPoints, Points, VLine};
 use evenhand_preview::{ForceScale, Role, tick_step};
 use evenhand_recorder::SoFar;
-use evenhand_workflow::{count, short};
+use evenhand_text::{count, short};
 
 use crate::tokens;
 

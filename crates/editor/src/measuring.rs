@@ -85,7 +85,7 @@ impl Form {
             unit: given(&self.unit),
             ..RecorderSettings::new(out)
         };
-        Recorder::open(settings, source)
+        Ok(Recorder::open(settings, source)?)
     }
 }
 
@@ -138,7 +138,9 @@ pub(crate) struct Measuring {
 impl Measuring {
     /// Begins with what the form says.
     pub(crate) fn begin(&mut self) -> Result<(), Failure> {
-        self.attended = Some(Attended::new(self.form.begin()?).worded(Wording::Window));
+        self.attended = Some(Attended::new(self.form.begin()?, |remedy| {
+            Wording::Window.remedy(remedy)
+        }));
         Ok(())
     }
 

@@ -7,10 +7,10 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use evenhand_measurement::read_measurement;
 use evenhand_preview::Theme;
 use evenhand_receiver::{Compiled, ExportForm};
-use evenhand_text::{Faults, clean_lines, save_atomically};
+use evenhand_text::{Faults, clean_lines, refuse_input, save_atomically};
 use evenhand_workflow::{
     Built, Failure, MapFile, Prepared, Wording, card_picture, exported, from_folder, judged,
-    prepare, refuse_input, reopened_with, save_failure,
+    prepare, reopened_with,
 };
 
 use crate::bench::{Bench, Opened, demo, of_job, open, read_again};
@@ -486,8 +486,7 @@ impl Session {
         refuse_input(out, &[&self.bench.read.path])?;
         let text = self.map_file(out)?.to_toml()?;
         let is_own = self.path.as_deref() == Some(out);
-        save_atomically(out, text.as_bytes(), replace || is_own)
-            .map_err(|error| save_failure(&error))?;
+        save_atomically(out, text.as_bytes(), replace || is_own)?;
         self.path = Some(out.to_path_buf());
         self.saved = self.document.revision;
         if let Some(keeper) = &self.keeper {
@@ -514,8 +513,8 @@ impl Session {
         if is_there {
             return Ok(());
         }
-        save_atomically(&beside, crate::bench::DEMO.as_bytes(), false)
-            .map_err(|error| save_failure(&error))
+        let demo = crate::bench::DEMO.as_bytes();
+        Ok(save_atomically(&beside, demo, false)?)
     }
 
     /// The map in a form that is read elsewhere.

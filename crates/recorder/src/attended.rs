@@ -2,8 +2,10 @@
 
 use std::collections::VecDeque;
 
-use evenhand_workflow::{BEFORE_WEIGHTS, Failure, Wording};
+use evenhand_bench::BEFORE_WEIGHTS;
+use evenhand_text::Remedy;
 
+use crate::error::RecordError;
 use crate::heard::Heard;
 use crate::recorder::Recorder;
 use crate::said::Said;
@@ -25,17 +27,17 @@ pub struct Sentence {
 pub struct Attended {
     recorder: Recorder,
     sentences: VecDeque<Sentence>,
-    wording: Wording,
+    in_words: fn(&Remedy) -> String,
 }
 
 impl Attended {
-    /// Attends a session; the cautions come first.
+    /// Attends a session; the cautions come first. `in_words` words what to do about a failure.
     #[must_use]
-    pub fn new(recorder: Recorder) -> Self {
+    pub fn new(recorder: Recorder, in_words: fn(&Remedy) -> String) -> Self {
         let mut attended = Self {
             recorder,
             sentences: VecDeque::new(),
-            wording: Wording::CommandLine,
+            in_words,
         };
         if let Some(text) = attended.recorder.going_on() {
             attended.tell(text, false);
@@ -45,13 +47,6 @@ impl Attended {
         }
         attended.tell(BEFORE_WEIGHTS.to_owned(), true);
         attended
-    }
-
-    /// In the words of another program than the command line.
-    #[must_use]
-    pub fn worded(mut self, wording: Wording) -> Self {
-        self.wording = wording;
-        self
     }
 
     /// The session.
@@ -82,7 +77,7 @@ impl Attended {
             // That it is watched is seen.
             Ok(Heard::Watching) => {}
             Ok(heard) => self.hear(&heard),
-            Err(failure) => self.complain(&failure),
+            Err(error) => self.show_error(&error),
         }
     }
 
@@ -90,7 +85,7 @@ impl Attended {
     pub fn poll(&mut self) {
         match self.recorder.poll() {
             Ok(all) => all.iter().for_each(|heard| self.hear(heard)),
-            Err(failure) => self.complain(&failure),
+            Err(error) => self.show_error(&error),
         }
     }
 
@@ -106,9 +101,8 @@ impl Attended {
         self.tell(heard.to_string(), heard.is_warning());
     }
 
-    fn complain(&mut self, failure: &Failure) {
-        let remedy = self.wording.remedy(&failure.remedy);
-        let text = format!("not kept: {}; {remedy}", failure.message);
-        self.tell(text, true);
+    fn show_error(&mut self, error: &RecordError) {
+        let remedy = (self.in_words)(&error.remedy());
+        self.tell(format!("not kept: {error}; {remedy}"), true);
     }
 }

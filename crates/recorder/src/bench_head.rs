@@ -1,9 +1,9 @@
 //! Comment lines of a measurement: what it is of, and the bench it is taken on.
 
-use evenhand_bench::Rig;
+use evenhand_bench::{BENCH_KEYS, Rig, bench_remarks};
 use evenhand_text::{Remedy, Setting};
-use evenhand_workflow::{BENCH_KEYS, Failure, bench_remarks};
 
+use crate::error::RecordError;
 use crate::log::Log;
 use crate::settings::RecorderSettings;
 
@@ -39,7 +39,7 @@ pub(crate) fn continued(
     log: &Log,
     settings: &RecorderSettings,
     rig: Option<&Rig>,
-) -> Result<String, Failure> {
+) -> Result<String, RecordError> {
     let remarks = of_bench(rig);
     let found = |key: &str| {
         log.head
@@ -73,12 +73,15 @@ pub(crate) fn continued(
             })
             .map(|message| (message, "give the rig as it was, or name a new file".into())),
     };
-    let Some((message, help)) = differs else {
+    let Some((differs, remedy)) = differs else {
         return Ok(log.head.clone());
     };
     if !log.rows.is_empty() {
-        let name = settings.out.display().to_string();
-        return Err(Failure::bad_input(format!("{name}: {message}"), help).in_file(name));
+        return Err(RecordError::OtherBench {
+            file: settings.out.display().to_string(),
+            differs,
+            remedy,
+        });
     }
     let mut head: String = log
         .head

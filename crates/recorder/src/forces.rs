@@ -2,8 +2,9 @@
 
 use evenhand_bench::{AvailableForce, LoadRecipe, nearest_available};
 use evenhand_measurement::Force;
-use evenhand_text::{Remedy, Setting};
-use evenhand_workflow::{Failure, gf};
+use evenhand_text::gf;
+
+use crate::error::RecordError;
 
 /// A force that is not made by the bench is taken for the nearest that is, up to so far off: gf, or part of it.
 const NEAR_GF: f64 = 1.0;
@@ -20,10 +21,14 @@ pub(crate) fn made(force_gf: f64, forces: &[AvailableForce]) -> Option<f64> {
     (off <= NEAR_GF.max(NEAR_PART * force_gf)).then_some(found.force_gf)
 }
 
-pub(crate) fn told(one: &AvailableForce) -> String {
-    match one.recipe.in_words() {
-        Some(how) => format!("{} ({how})", gf(one.force_gf)),
-        None => gf(one.force_gf),
+/// The nearest force that the bench makes, with what to do for it.
+pub(crate) fn nearest_in_words(force: Force, forces: &[AvailableForce]) -> String {
+    let Some(found) = nearest_available(forces, force.gf()) else {
+        return String::new();
+    };
+    match found.recipe.in_words() {
+        Some(how) => format!("{} ({how})", gf(found.force_gf)),
+        None => gf(found.force_gf),
     }
 }
 
@@ -31,18 +36,15 @@ pub(crate) fn told(one: &AvailableForce) -> String {
 pub(crate) fn listed(
     asked: &[Force],
     forces: &[AvailableForce],
-) -> Result<Vec<(f64, Force)>, Failure> {
+) -> Result<Vec<(f64, Force)>, RecordError> {
     asked
         .iter()
         .map(|force| match made(force.gf(), forces) {
             Some(force_gf) => Ok((force_gf, *force)),
-            None => Err(Failure::bad_input(
-                format!(
-                    "the bench makes no {force}; the nearest is {}",
-                    nearest_available(forces, force.gf()).map_or_else(String::new, told)
-                ),
-                Remedy::from("list forces that its masses make").or_set(Setting::PlannedForces),
-            )),
+            None => Err(RecordError::Unreachable {
+                force: *force,
+                nearest: nearest_in_words(*force, forces),
+            }),
         })
         .collect()
 }

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use evenhand_measurement::Force;
-use evenhand_workflow::gf;
+use evenhand_text::gf;
 
 use crate::log::LogRow;
 

@@ -22,13 +22,14 @@
 //! sample in progress. What came of it is a [`Heard`], whose words every view shows; [`Attended`] remembers the
 //! latest of them.
 //!
-//! Forces in gf along the stylus, readings 0..1. Failures are those of files: unreadable, not written by this
-//! program, changed by another while the session ran, no room left.
+//! Forces in gf along the stylus, readings 0..1. A [`RecordError`] is one of files: unreadable, not written by this
+//! program, changed by another while the session ran, no room left; or of a bench that cannot do what was asked.
 //!
 //! Out of scope: how a session is shown and where keys come from.
 
 mod attended;
 mod bench_head;
+mod error;
 mod event_decoder;
 mod event_layout;
 mod forces;
@@ -48,6 +49,7 @@ mod text_reading;
 mod watcher;
 
 pub use attended::{Attended, Sentence};
+pub use error::RecordError;
 pub use event_decoder::{EventDecoder, PenReport};
 pub use event_layout::EventLayout;
 pub use heard::{Heard, Unsettled};

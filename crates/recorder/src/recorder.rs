@@ -3,31 +3,28 @@
 use std::path::Path;
 
 use evenhand_bench::{
-    AvailableForce, LoadRecipe, PlanSettings, PrecisionGoal, Rig, Step, nearest_available,
-    next_force,
+    AvailableForce, LoadRecipe, PlanSettings, PrecisionGoal, Rig, Step, load_caution, making,
+    next_force, placeable, step_caution, step_in_words,
 };
 use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, Measurement, ReadOptions, parse_measurement};
 use evenhand_preview::tick_step;
-use evenhand_text::save_atomically;
-use evenhand_workflow::{
-    Failure, count, gf, load_caution, making, placeable, read_text, refuse_input, rig,
-    save_failure, step_caution, step_in_words,
-};
+use evenhand_text::{count, gf, read_text, refuse_input, save_atomically};
 
 use crate::bench_head::{continued, new_head};
-use crate::forces::{listed, made, told};
+use crate::error::RecordError;
+use crate::forces::{listed, made, nearest_in_words};
 use crate::heard::{Heard, Unsettled};
 use crate::hold::Tick;
 use crate::known::Known;
-use crate::log::{Log, LogRow, MARK};
+use crate::log::{Log, LogRow};
 use crate::next::{Next, Placed};
 use crate::recording::Recording;
 use crate::said::Said;
 use crate::settings::RecorderSettings;
 use crate::settling::Settling;
 use crate::so_far::SoFar;
-use crate::source::{Drawn, Source};
+use crate::source::{Source, SourceItem};
 use crate::watcher::{Settled, StableRule, Watcher};
 
 /// Ticks of a live stream after which a person is asked again: a minute.
@@ -89,28 +86,23 @@ impl Recorder {
     /// # Errors
     /// Forces beyond the limit, a rig or a log that cannot be read, a file that was not recorded, and one that
     /// cannot be written.
-    pub fn open(settings: RecorderSettings, source: Source) -> Result<Self, Failure> {
+    pub fn open(settings: RecorderSettings, source: Source) -> Result<Self, RecordError> {
         let limit_gf = settings.limit.gf();
         if !(limit_gf.is_finite() && limit_gf > 0.0) {
-            return Err(Failure::bad_input(
-                format!("a limit of {} is none", settings.limit),
-                "write a force above 0, such as 1000gf",
-            ));
+            return Err(RecordError::Limit(settings.limit));
         }
         let wrong = settings
             .forces
             .iter()
             .find(|force| !(0.0..=limit_gf).contains(&force.gf()));
         if let Some(force) = wrong {
-            return Err(Failure::bad_input(
-                format!("{force} is not between 0 and the limit of {}", gf(limit_gf)),
-                "leave it out, or give a larger limit where the maker allows it",
-            ));
+            let force = *force;
+            return Err(RecordError::BeyondLimit { force, limit_gf });
         }
         let mut inputs = vec![source.path()];
         inputs.extend(settings.rig.as_deref());
         refuse_input(&settings.out, &inputs)?;
-        let rig = settings.rig.as_deref().map(rig).transpose()?;
+        let rig = settings.rig.as_deref().map(Rig::read).transpose()?;
         let forces = placeable(rig.as_ref(), limit_gf)?;
         let list = listed(&settings.forces, &forces)?;
         let (mut log, before) = opened(&settings.out)?;
@@ -257,7 +249,7 @@ impl Recorder {
     fn known(&mut self) -> &Known {
         let known = match self.known.take() {
             Some(known) => known,
-            None => Known::of(self.measurement().ok()),
+            None => Known::of(self.measurement()),
         };
         self.known.insert(known)
     }
@@ -381,7 +373,7 @@ impl Recorder {
     ///
     /// # Errors
     /// A file that cannot be written; the samples are then as they were.
-    pub fn say(&mut self, said: Said) -> Result<Heard, Failure> {
+    pub fn say(&mut self, said: Said) -> Result<Heard, RecordError> {
         match said {
             Said::Hangs => {
                 if let Next::Done(why) = self.asked() {
@@ -399,11 +391,8 @@ impl Recorder {
                     return Ok(Heard::BeyondLimit { force, limit_gf });
                 }
                 let Some(force_gf) = made(force.gf(), &self.forces) else {
-                    let nearest = nearest_available(&self.forces, force.gf());
-                    return Ok(Heard::NotMade {
-                        force,
-                        nearest: nearest.map_or_else(String::new, told),
-                    });
+                    let nearest = nearest_in_words(force, &self.forces);
+                    return Ok(Heard::NotMade { force, nearest });
                 };
                 self.stop_watching();
                 let exact = Force::from_gf(force_gf);
@@ -452,7 +441,7 @@ impl Recorder {
     ///
     /// # Errors
     /// A file that cannot be written; the sample is then not kept.
-    pub fn watch(&mut self) -> Result<Vec<Heard>, Failure> {
+    pub fn watch(&mut self) -> Result<Vec<Heard>, RecordError> {
         let drawn = self.source.wait();
         self.draw(drawn)
     }
@@ -461,7 +450,7 @@ impl Recorder {
     ///
     /// # Errors
     /// A file that cannot be written; the sample is then not kept.
-    pub fn poll(&mut self) -> Result<Vec<Heard>, Failure> {
+    pub fn poll(&mut self) -> Result<Vec<Heard>, RecordError> {
         let mut heard = Vec::new();
         let was_watching = self.is_watching();
         let Some(ready) = self.source.ready() else {
@@ -484,17 +473,17 @@ impl Recorder {
         Ok(heard)
     }
 
-    fn draw(&mut self, drawn: Drawn) -> Result<Vec<Heard>, Failure> {
+    fn draw(&mut self, drawn: SourceItem) -> Result<Vec<Heard>, RecordError> {
         let mut heard = Vec::new();
         match drawn {
-            Drawn::Ended => {
+            SourceItem::Ended => {
                 self.has_ended = true;
                 if self.placement.take().is_some() {
                     heard.push(Heard::SourceEnded);
                 }
             }
-            Drawn::Silence => heard.extend(self.patience(true)),
-            Drawn::Tick(tick) => {
+            SourceItem::Silence => heard.extend(self.patience(true)),
+            SourceItem::Tick(tick) => {
                 heard.extend(self.odd());
                 let settled = self.take(tick, &mut heard);
                 if let Some(settled) = settled {
@@ -581,12 +570,12 @@ impl Recorder {
         self.placement = None;
     }
 
-    fn keep(&mut self, settled: &Settled) -> Result<LogRow, Failure> {
+    fn keep(&mut self, settled: &Settled) -> Result<LogRow, RecordError> {
         self.stop_watching();
         let force_gf = match self.asked() {
             Next::Place(placed) => placed.force_gf,
             // Watching begins only where a force was asked for.
-            Next::Done(why) => return Err(Failure::cannot(why.clone(), "")),
+            Next::Done(why) => return Err(RecordError::NoNextForce { why: why.clone() }),
         };
         let row = LogRow {
             force_gf,
@@ -617,53 +606,45 @@ impl Recorder {
         self.known = None;
     }
 
-    fn save(&mut self) -> Result<(), Failure> {
+    fn save(&mut self) -> Result<(), RecordError> {
         let out = &self.settings.out;
         let now = if out.exists() {
-            read_text(out, MOST_BYTES, "name a new file")?
+            read_text(out, MOST_BYTES)?
         } else {
             String::new()
         };
         // A file that was taken away is written anew.
         if !now.is_empty() && now != self.written {
-            let name = out.display().to_string();
-            return Err(Failure::bad_input(
-                format!("{name}: this file was changed by another while it was recorded to"),
-                "nothing was written; begin again to go on with it as it is now",
-            )
-            .in_file(name));
+            let file = out.display().to_string();
+            return Err(RecordError::Changed { file });
         }
         if let Some(recording) = self.source.recording() {
             self.log.played = Some(recording.played());
         }
         let text = self.log.text();
-        save_atomically(out, text.as_bytes(), true).map_err(|error| save_failure(&error))?;
+        save_atomically(out, text.as_bytes(), true)?;
         self.written = text;
         Ok(())
     }
 
-    fn measurement(&self) -> Result<Measurement, Failure> {
+    /// The samples as a measurement, where they are one already.
+    fn measurement(&self) -> Option<Measurement> {
         let name = self.settings.out.display().to_string();
-        parse_measurement(&name, self.written.as_bytes(), &ReadOptions::default())
-            .map(|(measurement, _)| measurement)
-            .map_err(Failure::unusable)
+        let read = parse_measurement(&name, self.written.as_bytes(), &ReadOptions::default());
+        read.ok().map(|(measurement, _)| measurement)
     }
 }
 
 /// The log to go on with and its text, or a new one; any other file is left alone.
-fn opened(out: &Path) -> Result<(Log, String), Failure> {
+fn opened(out: &Path) -> Result<(Log, String), RecordError> {
     if !out.exists() {
         return Ok((Log::default(), String::new()));
     }
-    let name = out.display();
-    let text = read_text(out, MOST_BYTES, "name a new file")?;
-    let log = Log::parse(&text).map_err(|line| {
-        let message = if line == 1 {
-            format!("{name}: this file exists and was not recorded by this command (its first line is not `{MARK}`)")
-        } else {
-            format!("{name}:{line}: this line is none of a recording")
-        };
-        Failure::bad_input(message, "name a new file, or mend the line").in_file(name.to_string())
+    let file = out.display().to_string();
+    let text = read_text(out, MOST_BYTES)?;
+    let log = Log::parse(&text).map_err(|line| match line {
+        1 => RecordError::NotRecorded { file },
+        line => RecordError::Line { file, line },
     })?;
     Ok((log, text))
 }

@@ -7,7 +7,7 @@ use evenhand_text::sha256_hex;
 
 use crate::hold::Tick;
 use crate::log::RecordingPosition;
-use crate::source::Drawn;
+use crate::source::SourceItem;
 
 /// Readings that are no readings and are remembered with their words; the first ones are told.
 const MOST_ODD: usize = 1000;
@@ -48,13 +48,13 @@ impl Recording {
     }
 
     /// The next tick, with what was found where it is no reading.
-    pub(crate) fn next(&mut self) -> (Drawn, Option<String>) {
+    pub(crate) fn next(&mut self) -> (SourceItem, Option<String>) {
         let Some(tick) = self.ticks.get(self.at) else {
-            return (Drawn::Ended, None);
+            return (SourceItem::Ended, None);
         };
         let odd = self.odd.get(&self.at).cloned();
         self.at += 1;
-        (Drawn::Tick(*tick), odd)
+        (SourceItem::Tick(*tick), odd)
     }
 
     pub(crate) fn at(&self) -> usize {

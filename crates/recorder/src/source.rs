@@ -8,8 +8,8 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel}
 use std::time::{Duration, Instant};
 
 use evenhand_text::{Remedy, Setting};
-use evenhand_workflow::Failure;
 
+use crate::error::RecordError;
 use crate::event_decoder::EventDecoder;
 use crate::event_layout::EventLayout;
 use crate::hold::{Hold, Tick};
@@ -43,12 +43,12 @@ enum Kind {
     /// Standard input, line by line.
     Lines(Box<dyn BufRead + Send>),
     /// A device; a thread of its own waits for it.
-    Live(Live),
+    Live(LiveDevice),
 }
 
 /// A device that goes on telling.
-struct Live {
-    told: Receiver<Told>,
+struct LiveDevice {
+    told: Receiver<DeviceBatch>,
     pending: VecDeque<Tick>,
     odd: Option<String>,
     /// What stays true while nothing is told; `None` where silence says nothing.
@@ -58,7 +58,7 @@ struct Live {
 }
 
 /// What a device told: ticks, and what is held until it tells more.
-struct Told {
+struct DeviceBatch {
     ticks: Vec<Tick>,
     held: Option<Tick>,
     /// What was found last where there was no reading.
@@ -67,7 +67,7 @@ struct Told {
 
 /// What a source gives.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum Drawn {
+pub(crate) enum SourceItem {
     Tick(Tick),
     /// A tick of time in which nothing was told, and nothing is known of it.
     Silence,
@@ -79,7 +79,7 @@ impl Source {
     ///
     /// # Errors
     /// What cannot be read, is too large, or is no such stream; counts without a number of levels.
-    pub fn open(settings: &SourceSettings) -> Result<Self, Failure> {
+    pub fn open(settings: &SourceSettings) -> Result<Self, RecordError> {
         let (kind, reading) = kind(settings)?;
         Ok(Self {
             kind,
@@ -107,7 +107,7 @@ impl Source {
     }
 
     /// What comes next, waiting for it no longer than a tick of a live stream.
-    pub(crate) fn wait(&mut self) -> Drawn {
+    pub(crate) fn wait(&mut self) -> SourceItem {
         match &mut self.kind {
             Kind::Recorded(recording) => {
                 let (drawn, odd) = recording.next();
@@ -117,11 +117,11 @@ impl Source {
             Kind::Lines(lines) => {
                 let mut line = Vec::new();
                 match lines.read_until(b'\n', &mut line) {
-                    Ok(0) | Err(_) => Drawn::Ended,
+                    Ok(0) | Err(_) => SourceItem::Ended,
                     Ok(_) => {
                         let (tick, odd) = line_tick(&String::from_utf8_lossy(&line), self.reading);
                         self.odd = odd.or(self.odd.take());
-                        Drawn::Tick(tick)
+                        SourceItem::Tick(tick)
                     }
                 }
             }
@@ -134,7 +134,7 @@ impl Source {
     }
 
     /// What has come by now from a device; `None` of what holds its readings, which waits for nobody.
-    pub(crate) fn ready(&mut self) -> Option<Vec<Drawn>> {
+    pub(crate) fn ready(&mut self) -> Option<Vec<SourceItem>> {
         match &mut self.kind {
             Kind::Live(live) => {
                 let drawn = live.ready();
@@ -160,7 +160,7 @@ impl Source {
                 live.odd = None;
             }
             Kind::Lines(_) => {
-                while let Drawn::Tick(tick) = self.wait() {
+                while let SourceItem::Tick(tick) = self.wait() {
                     if tick.ends_placement {
                         return;
                     }
@@ -196,14 +196,14 @@ impl Source {
     }
 }
 
-impl Live {
-    fn quiet(&self) -> Drawn {
-        self.held.map_or(Drawn::Silence, Drawn::Tick)
+impl LiveDevice {
+    fn quiet(&self) -> SourceItem {
+        self.held.map_or(SourceItem::Silence, SourceItem::Tick)
     }
 
-    fn wait(&mut self) -> Drawn {
+    fn wait(&mut self) -> SourceItem {
         let drawn = if let Some(tick) = self.pending.pop_front() {
-            Drawn::Tick(tick)
+            SourceItem::Tick(tick)
         } else {
             match self.told.recv_timeout(TICK) {
                 Ok(told) => {
@@ -212,24 +212,24 @@ impl Live {
                     self.pending.extend(told.ticks);
                     self.pending
                         .pop_front()
-                        .map_or_else(|| self.quiet(), Drawn::Tick)
+                        .map_or_else(|| self.quiet(), SourceItem::Tick)
                 }
                 Err(RecvTimeoutError::Timeout) => self.quiet(),
-                Err(RecvTimeoutError::Disconnected) => Drawn::Ended,
+                Err(RecvTimeoutError::Disconnected) => SourceItem::Ended,
             }
         };
         self.until = Instant::now();
         drawn
     }
 
-    fn ready(&mut self) -> Vec<Drawn> {
-        let mut drawn: Vec<Drawn> = self.pending.drain(..).map(Drawn::Tick).collect();
+    fn ready(&mut self) -> Vec<SourceItem> {
+        let mut drawn: Vec<SourceItem> = self.pending.drain(..).map(SourceItem::Tick).collect();
         let ended = loop {
             match self.told.try_recv() {
                 Ok(told) => {
                     self.held = told.held;
                     self.odd = told.odd.or(self.odd.take());
-                    drawn.extend(told.ticks.into_iter().map(Drawn::Tick));
+                    drawn.extend(told.ticks.into_iter().map(SourceItem::Tick));
                 }
                 Err(TryRecvError::Empty) => break false,
                 Err(TryRecvError::Disconnected) => break true,
@@ -249,40 +249,32 @@ impl Live {
             self.until = now;
         }
         if ended {
-            drawn.push(Drawn::Ended);
+            drawn.push(SourceItem::Ended);
         }
         drawn
     }
 }
 
-fn kind(settings: &SourceSettings) -> Result<(Kind, ReadingKind), Failure> {
+fn kind(settings: &SourceSettings) -> Result<(Kind, ReadingKind), RecordError> {
     let path = &settings.path;
     let kind = settings.kind;
     if path.as_os_str() == "-" {
         if kind == Some(StreamKind::Events) {
-            return Err(Failure::bad_input(
-                "events cannot come from standard input",
-                "give the device, or save the events to a file and name that",
-            ));
+            return Err(RecordError::PipedEvents);
         }
         let reading = reading_kind(kind.unwrap_or(StreamKind::Percent), settings.levels)?;
         let lines = Box::new(BufReader::new(std::io::stdin()));
         return Ok((Kind::Lines(lines), reading));
     }
     let name = path.display().to_string();
-    let unreadable = |error: std::io::Error| {
-        Failure::bad_input(
-            format!("{name}: the source could not be opened: {error}"),
-            "check its name; devices may need their group's permission",
-        )
-        .in_file(name.clone())
+    let unreadable = |error: std::io::Error| RecordError::Source {
+        path: name.clone(),
+        reason: format!("the source could not be opened: {error}"),
+        remedy: "check its name; devices may need their group's permission".into(),
     };
     let meta = std::fs::metadata(path).map_err(unreadable)?;
     if meta.is_dir() {
-        return Err(Failure::bad_input(
-            format!("{name}: this is a folder"),
-            "name a file, a serial line or a device of input events",
-        ));
+        return Err(RecordError::Folder { path: name });
     }
     if meta.is_file() {
         return recorded(path, &meta, settings)
@@ -308,7 +300,7 @@ fn kind(settings: &SourceSettings) -> Result<(Kind, ReadingKind), Failure> {
     } else {
         std::thread::spawn(move || tell_lines(file, reading, &sender));
     }
-    let live = Live {
+    let live = LiveDevice {
         told,
         pending: VecDeque::new(),
         odd: None,
@@ -319,7 +311,7 @@ fn kind(settings: &SourceSettings) -> Result<(Kind, ReadingKind), Failure> {
     Ok((Kind::Live(live), reading))
 }
 
-fn reading_kind(kind: StreamKind, levels: Option<u32>) -> Result<ReadingKind, Failure> {
+fn reading_kind(kind: StreamKind, levels: Option<u32>) -> Result<ReadingKind, RecordError> {
     match kind {
         StreamKind::Percent => Ok(ReadingKind::Percent),
         StreamKind::Fraction => Ok(ReadingKind::Fraction),
@@ -327,9 +319,7 @@ fn reading_kind(kind: StreamKind, levels: Option<u32>) -> Result<ReadingKind, Fa
             .map(|levels| ReadingKind::Raw {
                 full: f64::from(levels - 1),
             })
-            .ok_or_else(|| {
-                Failure::bad_input("counts without a number of levels", Setting::Levels)
-            }),
+            .ok_or(RecordError::NoLevels),
     }
 }
 
@@ -337,10 +327,11 @@ fn recorded(
     path: &Path,
     meta: &std::fs::Metadata,
     settings: &SourceSettings,
-) -> Result<(Recording, ReadingKind), Failure> {
-    let name = path.display().to_string();
-    let fail = |message: &str, remedy: Remedy| {
-        Failure::bad_input(format!("{name}: {message}"), remedy).in_file(name.clone())
+) -> Result<(Recording, ReadingKind), RecordError> {
+    let fail = |reason: &str, remedy: Remedy| RecordError::Source {
+        path: path.display().to_string(),
+        reason: reason.to_owned(),
+        remedy,
     };
     if meta.len() > MOST_BYTES {
         return Err(fail(
@@ -419,7 +410,12 @@ fn scaled(tick: Tick, reading: ReadingKind) -> (Tick, Option<String>) {
     (Tick { value, ..tick }, odd)
 }
 
-fn tell_events(mut file: File, layout: EventLayout, reading: ReadingKind, sender: &Sender<Told>) {
+fn tell_events(
+    mut file: File,
+    layout: EventLayout,
+    reading: ReadingKind,
+    sender: &Sender<DeviceBatch>,
+) {
     let mut decoder = EventDecoder::new(layout);
     let mut hold = Hold::default();
     let mut buffer = [0_u8; 24 * 64];
@@ -435,7 +431,7 @@ fn tell_events(mut file: File, layout: EventLayout, reading: ReadingKind, sender
             .map(|tick| scaled(tick, reading))
             .unzip();
         let (held, _) = scaled(hold.held(), reading);
-        let told = Told {
+        let told = DeviceBatch {
             ticks,
             held: Some(held),
             odd: odd.into_iter().flatten().last(),
@@ -446,7 +442,7 @@ fn tell_events(mut file: File, layout: EventLayout, reading: ReadingKind, sender
     }
 }
 
-fn tell_lines(file: File, reading: ReadingKind, sender: &Sender<Told>) {
+fn tell_lines(file: File, reading: ReadingKind, sender: &Sender<DeviceBatch>) {
     let mut lines = BufReader::new(file);
     let mut line = Vec::new();
     while lines
@@ -454,7 +450,7 @@ fn tell_lines(file: File, reading: ReadingKind, sender: &Sender<Told>) {
         .is_ok_and(|count| count > 0)
     {
         let (tick, odd) = line_tick(&String::from_utf8_lossy(&line), reading);
-        let told = Told {
+        let told = DeviceBatch {
             ticks: vec![tick],
             held: None,
             odd,

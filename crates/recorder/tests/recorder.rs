@@ -104,7 +104,10 @@ fn what_others_wrote_is_kept() {
             Err(failure) => break failure,
         }
     };
-    assert!(failure.message.contains("changed by another"), "{failure}");
+    assert!(
+        failure.to_string().contains("changed by another"),
+        "{failure}"
+    );
     assert_eq!(std::fs::read_to_string(&file).unwrap(), theirs);
     assert_eq!(recorder.rows().len(), 1);
     // Where there is room again, the same placement is read for the same force.

@@ -3,7 +3,7 @@
 use evenhand_fitting::SaturationClass;
 use evenhand_population::{Comparison, Envelope, READING_GRID, level_reading};
 use evenhand_preview::{ComparisonChart, EnvelopeMark, GroupMark, Sides, UnitMark};
-use evenhand_workflow::count;
+use evenhand_text::count;
 
 use crate::findings::Findings;
 use crate::sentences::{group_note, left_out_sentence, overview};

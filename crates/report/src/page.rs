@@ -5,7 +5,7 @@ use base64::prelude::BASE64_STANDARD;
 use evenhand_population::{Comparison, ForceEstimate, Group, GroupBy, Pair};
 use evenhand_preview::{Theme, comparison_svg, panels_svg, units_svg};
 use evenhand_text::clean_lines;
-use evenhand_workflow::percent;
+use evenhand_text::percent;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::chart::chart_of;

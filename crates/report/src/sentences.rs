@@ -6,7 +6,8 @@ use evenhand_population::{
     ALPHA, Basis, BenchBias, Comparison, Flag, Group, Pair, ShareAbove, Spread, TOLERANCE_PART,
     Verdict,
 };
-use evenhand_workflow::{Likeness, count, percent};
+use evenhand_text::{count, percent};
+use evenhand_workflow::Likeness;
 
 use crate::findings::{Findings, Likened};
 

@@ -1,7 +1,7 @@
 //! The screen as it is laid out.
 
 use evenhand_recorder::{Next, Placed};
-use evenhand_workflow::{count, gf, short};
+use evenhand_text::{count, gf, short};
 
 use crate::area::Area;
 use crate::bar;

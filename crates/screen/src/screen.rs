@@ -2,6 +2,7 @@
 
 use evenhand_measurement::Force;
 use evenhand_recorder::{Attended, Recorder, Said};
+use evenhand_workflow::Wording;
 
 /// Longest force that can be typed.
 const LONGEST: usize = 12;
@@ -34,7 +35,7 @@ impl Screen {
     #[must_use]
     pub fn new(recorder: Recorder) -> Self {
         Self {
-            attended: Attended::new(recorder),
+            attended: Attended::new(recorder, |remedy| Wording::CommandLine.remedy(remedy)),
             typed: None,
             is_over: false,
         }

@@ -4,6 +4,7 @@ use std::io::Read as _;
 use std::path::Path;
 
 use sha2::{Digest, Sha256};
+use thiserror::Error;
 
 use crate::fault::{Fault, Faults};
 use crate::place::Place;
@@ -235,4 +236,37 @@ mod tests {
             assert!(decode("f.csv", bytes).is_err(), "{bytes:?}");
         }
     }
+}
+
+/// A file that could not be read as a small text.
+#[derive(Clone, Debug, Error, PartialEq, Eq)]
+#[error("{path}: the file could not be read: {reason}")]
+pub struct Unreadable {
+    /// The file.
+    pub path: String,
+    /// What the system said, or what is wrong.
+    pub reason: String,
+}
+
+/// A small UTF-8 text of at most `most_bytes`, as it stands.
+///
+/// # Errors
+/// A file that the system refuses, that is no file, is larger, or is not UTF-8.
+pub fn read_text(path: &Path, most_bytes: u64) -> Result<String, Unreadable> {
+    let unreadable = |reason: &dyn std::fmt::Display| Unreadable {
+        path: path.display().to_string(),
+        reason: reason.to_string(),
+    };
+    let meta = std::fs::metadata(path).map_err(|error| unreadable(&error))?;
+    if !meta.is_file() {
+        return Err(unreadable(&"it is not a file"));
+    }
+    if meta.len() > most_bytes {
+        let size = meta.len();
+        return Err(unreadable(&format!(
+            "it holds {size} bytes, {most_bytes} at most are read"
+        )));
+    }
+    let bytes = std::fs::read(path).map_err(|error| unreadable(&error))?;
+    String::from_utf8(bytes).map_err(|_| unreadable(&"it is not UTF-8 text"))
 }

@@ -17,12 +17,13 @@
 //! The ground floor of every format: where a value stands ([`Place`], [`Located`]), what is wrong and what to do
 //! ([`Fault`], [`Faults`], with the [`Remedy`] as data, so that each program words it in its own way), tables
 //! ([`Table`]: title lines, remarks, a header, rows), TOML ([`TomlFile`]), names compared as people write them
-//! ([`folded`], [`nearly`]), foreign text made safe to show ([`clean`], [`quoted`]), digests ([`sha256_hex`]) and
-//! saving without loss ([`save_atomically`]).
+//! ([`folded`], [`nearly`]), foreign text made safe to show ([`clean`], [`quoted`]), digests ([`sha256_hex`]),
+//! numbers in sentences ([`gf`], [`count`]) and saving without loss ([`save_atomically`]).
 //!
 //! Lines and columns count from 1, columns in characters. It never knows a format (a format is a list of keys and
 //! columns with what they mean), never names an option of a program, and never drops a fault.
 
+mod amounts;
 mod clean;
 mod fault;
 mod figures;
@@ -42,9 +43,10 @@ mod table_head;
 mod table_spec;
 mod toml_file;
 
+pub use amounts::{count, gf, percent, short};
 pub use clean::{clean, clean_lines, is_clean, json_escaped, quoted, toml_string};
 pub use fault::{Fault, Faults, MOST_FAULTS, Remedy, Setting};
-pub use file::{Encoding, decode, read_bytes, read_utf8, sha256_hex, utf8};
+pub use file::{Encoding, Unreadable, decode, read_bytes, read_text, read_utf8, sha256_hex, utf8};
 pub use header::Quantity;
 pub use line::Cell;
 pub use names::{folded, hint, nearly, words};
@@ -52,7 +54,7 @@ pub use number::{DecimalMark, NoNumber, Written, written_number};
 pub use place::{Located, Place};
 pub use read_as::{ReadAs, ReadColumn};
 pub use remark::{Refused, Remark, RemarkSpec};
-pub use save::{SaveError, check_kind, save_atomically};
+pub use save::{SaveError, check_kind, refuse_input, save_atomically};
 pub use table::lines::TableLine;
 pub use table::{Row, Table};
 pub use table_file::TableFile;

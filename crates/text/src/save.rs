@@ -30,6 +30,14 @@ pub enum SaveError {
         /// The target.
         path: String,
     },
+    /// The target is read for what it should hold.
+    #[error("{path} is {} for this, and was not touched", read_as(path, input))]
+    Input {
+        /// The target.
+        path: String,
+        /// What is read, by the name that it was given.
+        input: String,
+    },
     /// The target is a link that leads through too many others, or round in a circle.
     #[error("{path} is a link that leads nowhere")]
     Links {
@@ -46,6 +54,14 @@ pub enum SaveError {
     },
 }
 
+fn read_as(path: &str, input: &str) -> String {
+    if path == input {
+        "itself read".to_owned()
+    } else {
+        format!("the same file as {input}, which is read")
+    }
+}
+
 impl SaveError {
     /// What to do about it.
     #[must_use]
@@ -54,6 +70,7 @@ impl SaveError {
             Self::Exists { .. } => {
                 return Remedy::from("choose another name").or_set(Setting::Replace);
             }
+            Self::Input { .. } => "choose another name",
             Self::Folder { .. } => "name a file in it",
             Self::NoFile { .. } => "name a file; what was written there can then be sent on",
             Self::Links { .. } => "name the file itself",
@@ -69,6 +86,28 @@ impl SaveError {
             },
         };
         text.into()
+    }
+}
+
+/// Refuses a target that is one of `inputs`, under whatever name or link; inputs that are no files, such as names,
+/// are skipped.
+///
+/// # Errors
+/// [`SaveError::Input`]: which of them it is.
+pub fn refuse_input(out: &Path, inputs: &[&Path]) -> Result<(), SaveError> {
+    // To be compared files are opened, which a pipe would wait for and a serial line take for a new beginning.
+    let is_file = |path: &Path| std::fs::metadata(path).is_ok_and(|meta| meta.is_file());
+    if !is_file(out) {
+        return Ok(());
+    }
+    let is_out =
+        |input: &&&Path| is_file(input) && same_file::is_same_file(out, input).unwrap_or(false);
+    match inputs.iter().find(is_out) {
+        Some(input) => Err(SaveError::Input {
+            path: out.display().to_string(),
+            input: input.display().to_string(),
+        }),
+        None => Ok(()),
     }
 }
 

@@ -2,17 +2,16 @@
 
 use std::path::Path;
 
-use evenhand_bench::{Budget, Rig, force_budget};
+use evenhand_bench::{Budget, Rig, bench_remarks, beyond_kilogram, force_budget};
 use evenhand_measurement::ForceBudget;
-use evenhand_text::{Fault, ReadAs, Table, TableFile, folded, quoted, read_bytes};
+use evenhand_text::{Fault, ReadAs, Table, TableFile, folded, gf, quoted, read_bytes};
 
-use crate::cautions::beyond_kilogram;
 use crate::converted_table::Plain;
 use crate::failure::Failure;
 use crate::loads::{self, LoadRow, LoadTable, Loads, SPEC};
-use crate::rig_file::{MOST_BYTES, bench_remarks};
-use crate::sentences::gf;
 
+/// A table larger than this is none.
+const MOST_BYTES: u64 = 4 << 20;
 /// Placements that are warned of one by one.
 const MOST_WARNINGS: usize = 5;
 

@@ -5,11 +5,10 @@ use std::path::Path;
 use evenhand_receiver::MapInterpolation;
 use evenhand_text::{
     Cell, Fault, Faults, Place, Quantity, ReadAs, RemarkSpec, Row, Table, TableFile, TableSpec,
-    quoted, read_bytes,
+    count, quoted, read_bytes,
 };
 
 use crate::map_file::MapTable;
-use crate::sentences::count;
 
 /// A list of points larger than this is none.
 const MOST_BYTES: u64 = 1 << 20;

@@ -3,11 +3,10 @@
 use evenhand_curve::Curve as _;
 use evenhand_preview::{Card, Theme, card_svg, read_card};
 use evenhand_receiver::{ExportError, ExportForm, TypedPoints, export, verify_legal};
-use evenhand_text::Setting;
+use evenhand_text::{Setting, gf};
 
 use crate::failure::Failure;
 use crate::map_file::MapFile;
-use crate::sentences::gf;
 use crate::stage::Stage;
 
 /// A map as text, read back before it is handed out. `name` is that of the map, for messages.

@@ -2,7 +2,9 @@
 
 use std::ops::Range;
 
-use evenhand_text::{Faults, Remedy};
+use evenhand_bench::NoForce;
+use evenhand_recorder::RecordError;
+use evenhand_text::{Faults, Remedy, SaveError};
 use thiserror::Error;
 
 /// Which kind of answer a failure is.
@@ -104,6 +106,32 @@ impl Failure {
 impl From<Faults> for Failure {
     fn from(faults: Faults) -> Self {
         Self::unusable(faults)
+    }
+}
+
+impl From<SaveError> for Failure {
+    fn from(error: SaveError) -> Self {
+        Self::bad_input(error.to_string(), error.remedy())
+    }
+}
+
+impl From<NoForce> for Failure {
+    fn from(error: NoForce) -> Self {
+        Self::bad_input(error.to_string(), error.help())
+    }
+}
+
+impl From<RecordError> for Failure {
+    fn from(error: RecordError) -> Self {
+        match error {
+            RecordError::Faults(faults) => Self::unusable(faults),
+            RecordError::NoNextForce { why } => Self::cannot(why, ""),
+            other => {
+                let mut failure = Self::bad_input(other.to_string(), other.remedy());
+                failure.file = other.file().map(str::to_owned);
+                failure
+            }
+        }
     }
 }
 

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use evenhand_fitting::{Fit, FitError, Settings, fit};
 use evenhand_measurement::{Measurement, ReadOptions, Source, read_measurement};
 use evenhand_receiver::Profile;
-use evenhand_text::{SaveError, quoted, read_utf8};
+use evenhand_text::{quoted, read_utf8};
 
 use crate::failure::Failure;
 
@@ -30,33 +30,6 @@ pub fn measurement(path: &Path, options: &ReadOptions) -> Result<Read, Failure> 
         measurement,
         source,
     })
-}
-
-/// A file that cannot be saved, as a failure.
-#[must_use]
-pub fn save_failure(error: &SaveError) -> Failure {
-    Failure::bad_input(error.to_string(), error.remedy())
-}
-
-/// A small text file; `help` says what was expected.
-pub fn read_text(path: &Path, most_bytes: u64, help: &str) -> Result<String, Failure> {
-    let name = path.display().to_string();
-    let unreadable = |error: &dyn std::fmt::Display| {
-        Failure::bad_input(format!("{name}: the file could not be read: {error}"), help)
-            .in_file(name.clone())
-    };
-    let meta = std::fs::metadata(path).map_err(|error| unreadable(&error))?;
-    if !meta.is_file() {
-        return Err(unreadable(&"it is not a file"));
-    }
-    if meta.len() > most_bytes {
-        return Err(unreadable(&format!(
-            "it holds {} bytes, {most_bytes} at most are read",
-            meta.len()
-        )));
-    }
-    let bytes = std::fs::read(path).map_err(|error| unreadable(&error))?;
-    String::from_utf8(bytes).map_err(|_| unreadable(&"it is not UTF-8 text"))
 }
 
 /// A receiver file larger than this is none.

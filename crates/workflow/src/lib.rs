@@ -9,7 +9,6 @@
 //!
 //! Out of scope: how results are shown; failures excepted, which every program reports in one way.
 
-mod cautions;
 mod collection;
 mod converted_table;
 mod converting;
@@ -27,17 +26,14 @@ mod loads;
 mod map_build;
 mod map_file;
 mod map_keys;
-mod planning;
 mod rebuilt;
 mod recording;
-mod rig_file;
 mod saving;
 mod sentences;
 mod stage;
 mod targets;
 mod wording;
 
-pub use cautions::{BEFORE_WEIGHTS, large_limit, load_caution, step_caution};
 pub use collection::{Collection, Found, Passed, Skipped, collect, find_measurements};
 pub use converting::{Converted, ConvertedRow, converted};
 pub use edited::{Contradiction, contradictions, edit_warning};
@@ -46,9 +42,7 @@ pub use failure::{Failure, FailureKind, Told};
 pub use failure_report::{
     BAD_INPUT, CANNOT, FaultJson, exit_code, failure_json, failure_text, faults_of,
 };
-pub use input::{
-    Read, fit_failure, fitted, measurement, read_text, receiver, receiver_file, save_failure,
-};
+pub use input::{Read, fit_failure, fitted, measurement, receiver, receiver_file};
 pub use interval::OpenInterval;
 pub use job::{
     HandSource, Job, Tuned, broken, from_folder, recorded, reopened, reopened_with, saved_stage,
@@ -61,14 +55,10 @@ pub use map_file::{
     AchievedTable, FORMAT, HandTable, IdealTable, MapFile, MapTable, SettingsTable, SourceTable,
     StrokesTable, StylusTable, TunedTable, VERSION,
 };
-pub use planning::{making, placeable, step_in_words};
 pub use rebuilt::{Change, Differences, Rebuilt, rebuilt};
 pub use recording::{Recorded, read as read_recording};
-pub use rig_file::{BENCH_KEYS, bench_remarks, rig};
-pub use saving::{
-    PictureForm, check_target, picture_by_ending, picture_form, refuse_input, save_picture,
-};
-pub use sentences::{count, gf, mixed_places, name, percent, short};
+pub use saving::{PictureForm, check_target, picture_by_ending, picture_form, save_picture};
+pub use sentences::{mixed_places, name};
 pub use stage::Stage;
 pub use targets::{
     NamedShape, from_file as target_from_file, resolve as resolve_target,

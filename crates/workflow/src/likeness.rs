@@ -8,9 +8,8 @@ use evenhand_receiver::{Profile as Receiver, compile};
 use rayon::prelude::*;
 
 use crate::failure::Failure;
-use crate::sentences::gf;
 use crate::targets::climb;
-use evenhand_text::{Remedy, Setting};
+use evenhand_text::{Remedy, Setting, gf};
 
 /// How near a map brings a unit to the response that is wished for.
 #[derive(Clone, Copy, Debug, PartialEq)]

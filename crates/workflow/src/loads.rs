@@ -1,6 +1,6 @@
 //! Tables of loads: what was placed on a bench, line by line, with what was read there perhaps.
 
-use evenhand_bench::{BenchError, Budget, Load, LoadNumber, Rig};
+use evenhand_bench::{BENCH_KEYS, BenchError, Budget, Load, LoadNumber, Rig};
 use evenhand_measurement::{
     Direction, MOST_LEVELS, MOST_SAMPLES, ReadingUnit, SAMPLE_REMARKS, check_remark, direction,
     direction_column, missing_levels, reading_column, reading_fraction, refuse_two_seatings,
@@ -255,7 +255,7 @@ fn seatings(table: &mut LoadTable<'_>) -> Vec<(usize, i64)> {
     let remarks = table.remarks().to_vec();
     let mut begun = Vec::new();
     // What the bench says of itself is compared with the rig, and levels were read.
-    let is_known = |key: &str| key == "levels" || crate::rig_file::BENCH_KEYS.contains(&key);
+    let is_known = |key: &str| key == "levels" || BENCH_KEYS.contains(&key);
     for remark in remarks.iter().filter(|remark| !is_known(remark.key)) {
         match check_remark(remark) {
             Err(fault) => table.fault(*fault),

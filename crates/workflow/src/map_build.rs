@@ -9,11 +9,10 @@ use evenhand_receiver::{
     quantisation_of,
 };
 
-use evenhand_text::{Remedy, Setting};
+use evenhand_text::{Remedy, Setting, gf, percent};
 
 use crate::failure::Failure;
 use crate::interval::OpenInterval;
-use crate::sentences::{gf, percent};
 use crate::stage::Stage;
 use crate::targets::NamedShape;
 

@@ -3,10 +3,9 @@
 use std::path::Path;
 
 use evenhand_preview::svg_to_png;
-use evenhand_text::{SaveError, check_kind, save_atomically};
+use evenhand_text::{SaveError, check_kind, refuse_input, save_atomically};
 
 use crate::failure::Failure;
-use crate::input::save_failure;
 
 /// Pixels per unit of a PNG: twice, for screens that are fine and for print.
 const SCALE: f32 = 2.0;
@@ -18,45 +17,12 @@ const SCALE: f32 = 2.0;
 /// # Errors
 /// Why the target cannot be meant.
 pub fn check_target(out: &Path, force: bool, inputs: &[&Path]) -> Result<(), Failure> {
-    check_kind(out).map_err(|error| save_failure(&error))?;
+    check_kind(out)?;
     if out.exists() && !force {
-        return Err(save_failure(&SaveError::Exists {
-            path: out.display().to_string(),
-        }));
+        let path = out.display().to_string();
+        return Err(SaveError::Exists { path }.into());
     }
-    refuse_input(out, inputs)
-}
-
-/// Refuses a target that is one of `inputs`, under whatever name or link.
-///
-/// # Errors
-/// Which of them it is.
-pub fn refuse_input(out: &Path, inputs: &[&Path]) -> Result<(), Failure> {
-    // To be compared files are opened, which a pipe would wait for and a serial line take for a new beginning.
-    let is_file = |path: &Path| std::fs::metadata(path).is_ok_and(|meta| meta.is_file());
-    if !is_file(out) {
-        return Ok(());
-    }
-    let is_out =
-        |input: &&&Path| is_file(input) && same_file::is_same_file(out, input).unwrap_or(false);
-    match inputs.iter().find(is_out) {
-        Some(input) => Err(Failure::bad_input(
-            if out == *input {
-                format!(
-                    "{} is itself read for this, and was not touched",
-                    out.display()
-                )
-            } else {
-                format!(
-                    "{} is the same file as {}, which is read for this, and was not touched",
-                    out.display(),
-                    input.display()
-                )
-            },
-            "choose another name",
-        )),
-        None => Ok(()),
-    }
+    Ok(refuse_input(out, inputs)?)
 }
 
 /// The form of a chart, by the ending of its file.
@@ -109,5 +75,5 @@ pub fn save_picture(
             )
         })?,
     };
-    save_atomically(out, &bytes, force).map_err(|error| save_failure(&error))
+    Ok(save_atomically(out, &bytes, force)?)
 }

@@ -1,4 +1,4 @@
-//! Numbers and names for people.
+//! Names and cautions for people.
 
 use evenhand_measurement::{Measurement, ReadAt};
 use evenhand_text::clean;
@@ -20,28 +20,6 @@ pub fn mixed_places(
             there.word()
         )
     })
-}
-
-/// A force with as many digits as a hand or a scale can tell.
-pub fn gf(value: f64) -> String {
-    let places = if value.abs() < 100.0 { 2 } else { 1 };
-    format!("{value:.places$} gf")
-}
-
-/// A number of items with its noun.
-pub fn count(number: usize, noun: &str) -> String {
-    format!("{number} {noun}{}", if number == 1 { "" } else { "s" })
-}
-
-/// A part as percent, without needless digits.
-pub fn percent(part: f64) -> String {
-    short(100.0 * part, 3)
-}
-
-/// A number with so many decimals (1 or more), without needless ones.
-pub fn short(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// The stylus by name, or the file, as it can be shown.

@@ -1,53 +1,95 @@
 //! The next force in words.
 
-use evenhand_bench::{
-    AvailableForce, LoadRecipe, Objective, PlanSettings, Rig, Step, available_forces,
-};
+use evenhand_text::{count, gf, percent};
+use thiserror::Error;
 
-use crate::failure::Failure;
-use crate::sentences::{count, gf, percent};
+use crate::available::{AvailableForce, LoadRecipe, available_forces};
+use crate::plan::{Objective, PlanSettings, Step};
+use crate::rig::Rig;
+
+/// Why a bench makes no force within a limit.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum NoForce {
+    /// A lever without masses.
+    #[error("the bench {bench} lists no masses, so nothing can be hung")]
+    NoMasses {
+        /// Its name.
+        bench: String,
+    },
+    /// A lever whose beam alone is too heavy.
+    #[error(
+        "the beam of the bench {bench} alone presses with {}, more than the limit of {}",
+        gf(*beam_gf),
+        gf(*limit_gf)
+    )]
+    HeavyBeam {
+        /// Its name.
+        bench: String,
+        /// The force of the beam, gf.
+        beam_gf: f64,
+        /// The limit, gf.
+        limit_gf: f64,
+    },
+    /// A lever whose masses are too large, or press the other way.
+    #[error("no mass of the bench {bench} makes a force above 0 and up to {}", gf(*limit_gf))]
+    LargeMasses {
+        /// Its name.
+        bench: String,
+        /// The limit, gf.
+        limit_gf: f64,
+    },
+    /// A limit below all that can be set.
+    #[error("no force can be set up to {}", gf(*limit_gf))]
+    SmallLimit {
+        /// The limit, gf.
+        limit_gf: f64,
+    },
+}
+
+impl NoForce {
+    /// What to do about it.
+    #[must_use]
+    pub const fn help(&self) -> &'static str {
+        match self {
+            Self::NoMasses { .. } => {
+                "list them under [lever], such as masses_g = [5, 10, 20, 20, 50]"
+            }
+            Self::HeavyBeam { .. } => "balance it, or see beam_moment_g_mm and the calibration",
+            Self::LargeMasses { .. } => {
+                "list smaller masses under [lever], and see the beam's moment"
+            }
+            Self::SmallLimit { .. } => "give a larger limit",
+        }
+    }
+}
 
 /// The forces that a bench can make up to a limit, or whole gf where none is given.
 ///
 /// # Errors
-/// A lever whose masses make no force.
-pub fn placeable(rig: Option<&Rig>, limit_gf: f64) -> Result<Vec<AvailableForce>, Failure> {
+/// A bench that makes no force above 0.
+pub fn placeable(rig: Option<&Rig>, limit_gf: f64) -> Result<Vec<AvailableForce>, NoForce> {
     let found = available_forces(rig, limit_gf);
     if found.iter().any(|one| one.force_gf > 0.0) {
         return Ok(found);
     }
-    let lever = rig.and_then(|rig| Some((&rig.name, rig.lever()?)));
-    Err(match lever {
-        Some((name, lever)) if lever.masses_g.is_empty() => Failure::bad_input(
-            format!("the bench {name} lists no masses, so nothing can be hung"),
-            "list them under [lever], such as masses_g = [5, 10, 20, 20, 50]",
-        ),
-        Some((name, _)) if beam_gf(rig) > limit_gf => Failure::bad_input(
-            format!(
-                "the beam of the bench {name} alone presses with {}, more than the limit of {}",
-                gf(beam_gf(rig)),
-                gf(limit_gf)
-            ),
-            "balance it, or see beam_moment_g_mm and the calibration",
-        ),
-        Some((name, _)) => Failure::bad_input(
-            format!(
-                "no mass of the bench {name} makes a force above 0 and up to {}",
-                gf(limit_gf)
-            ),
-            "list smaller masses under [lever], and see the beam's moment",
-        ),
-        None => Failure::bad_input(
-            format!("no force can be set up to {}", gf(limit_gf)),
-            "give a larger limit",
-        ),
+    let lever = rig.and_then(|rig| Some((rig, rig.lever()?)));
+    let Some((rig, lever)) = lever else {
+        return Err(NoForce::SmallLimit { limit_gf });
+    };
+    let bench = rig.name.clone();
+    // The force of the lever with nothing on it.
+    let beam_gf = rig.at_pan(&[]).map_or(0.0, |load| load.force().value);
+    Err(if lever.masses_g.is_empty() {
+        NoForce::NoMasses { bench }
+    } else if beam_gf > limit_gf {
+        NoForce::HeavyBeam {
+            bench,
+            beam_gf,
+            limit_gf,
+        }
+    } else {
+        NoForce::LargeMasses { bench, limit_gf }
     })
-}
-
-/// The force of a lever with nothing on it.
-fn beam_gf(rig: Option<&Rig>) -> f64 {
-    let beam = rig.and_then(|rig| rig.at_pan(&[]));
-    beam.map_or(0.0, |load| load.force().value)
 }
 
 /// What a step is taken for, or why no further one is; `forces` are those it was chosen from.

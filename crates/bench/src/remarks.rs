@@ -1,24 +1,9 @@
-//! A bench as its owner describes it, from its file.
+//! What measurements keep of a bench.
 
-use std::path::Path;
-
-use evenhand_bench::Rig;
 use evenhand_measurement::ForceBudget;
-use evenhand_text::{clean, read_utf8};
+use evenhand_text::clean;
 
-use crate::failure::Failure;
-
-/// Tables and rigs larger than this are none.
-pub(crate) const MOST_BYTES: u64 = 4 << 20;
-
-/// A rig, read and checked.
-///
-/// # Errors
-/// A file that cannot be read, and everything that is wrong with a rig.
-pub fn rig(path: &Path) -> Result<Rig, Failure> {
-    let text = read_utf8(path, "a rig", MOST_BYTES)?;
-    Ok(Rig::parse(&text, &path.display().to_string())?)
-}
+use crate::rig::Rig;
 
 /// The keys of what measurements keep of a bench.
 pub const BENCH_KEYS: [&str; 8] = {

@@ -1,8 +1,8 @@
 //! What is said where work with weights can hurt.
 
-use evenhand_bench::Step;
+use evenhand_text::gf;
 
-use crate::sentences::gf;
+use crate::plan::Step;
 
 /// Before the first weight.
 pub const BEFORE_WEIGHTS: &str = "before the first weight: loose weights fall, so guard the lever and your feet; do not load past the maker's limit for nib or glass";
@@ -56,7 +56,7 @@ pub fn step_caution(step: &Step, limit_gf: f64) -> Option<String> {
 
 /// Where a force lies beyond 1 kgf.
 #[must_use]
-pub(crate) fn beyond_kilogram(force_gf: f64) -> Option<&'static str> {
+pub fn beyond_kilogram(force_gf: f64) -> Option<&'static str> {
     (force_gf > KILOGRAM_FORCE)
         .then_some("beyond 1 kgf (9.8 N): only where the makers of stylus and tablet allow it")
 }
