@@ -3,13 +3,15 @@
 use std::path::{Path, PathBuf};
 
 use evenhand_measurement::ReadOptions;
-use evenhand_population::{CompareSettings, Comparison, GroupBy, Profile, Unit, compare};
+use evenhand_population::{
+    CompareSettings, Comparison, GroupBy, Profile, Unit, compare, unit_matches,
+};
 use evenhand_preview::{Theme, comparison_svg, panels_svg, units_svg};
-use evenhand_report::{ComparisonJson, Findings, LeftOut, Likened, chart_of, page};
+use evenhand_report::{ComparisonJson, Findings, LeftOut, MatchReport, chart_of, page};
 use evenhand_text::{refuse_input, save_atomically};
 use evenhand_workflow::{
     CANNOT, Collection, Failure, Passed, Skipped, check_target, collect, failure_text,
-    find_measurements, fitted, likenesses, measurement, receiver, save_picture,
+    find_measurements, fitted, measurement, receiver, save_picture,
 };
 
 use crate::args::{ChartOf, CompareArgs, GroupKey};
@@ -193,7 +195,11 @@ fn findings(args: &CompareArgs, collection: Collection) -> Result<Findings, Fail
 }
 
 /// Who is wished for: a response, and the units that are not meant by it.
-fn likened(like: &str, args: &CompareArgs, comparison: &Comparison) -> Result<Likened, Failure> {
+fn likened(
+    like: &str,
+    args: &CompareArgs,
+    comparison: &Comparison,
+) -> Result<MatchReport, Failure> {
     let (wished, own) = wished(like, args, comparison)?;
     let receiver = receiver(&args.receiver)?;
     let others: Vec<usize> = (0..comparison.units.len())
@@ -206,14 +212,15 @@ fn likened(like: &str, args: &CompareArgs, comparison: &Comparison) -> Result<Li
         ));
     }
     let units: Vec<&Unit> = others.iter().map(|unit| &comparison.units[*unit]).collect();
-    let mut found = likenesses(&units, &wished, &receiver).map_err(|mut failure| {
+    let mut found = unit_matches(&units, &wished, &receiver).map_err(|error| {
+        let mut failure = Failure::from(error);
         failure.message = format!("`{like}`: {}", failure.message);
         failure
     })?;
     for one in &mut found {
         one.unit = others[one.unit];
     }
-    Ok(Likened {
+    Ok(MatchReport {
         wished: like.to_owned(),
         receiver: receiver.name().to_owned(),
         units: found,

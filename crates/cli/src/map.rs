@@ -1,5 +1,6 @@
 //! `evenhand map`.
 
+use evenhand_inversion::{CurveStage, MapRequest, NamedShape};
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -9,9 +10,9 @@ use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters};
 use evenhand_strokes::Levels;
 use evenhand_text::{ReadAs, save_atomically};
 use evenhand_workflow::{
-    CANNOT, Change, Differences, Failure, FaultJson, HandSource, Job, MapFile, NamedShape, Read,
-    Rebuilt, Stage, VERSION, Wish, Wording, check_target, exit_code, failure_json, failure_text,
-    faults_of, from_folder, mixed_places, read_recording, rebuilt, reopened, resolve_target,
+    CANNOT, Change, Differences, Failure, FaultJson, HandSource, Job, MapFile, Read, Rebuilt,
+    VERSION, Wording, check_target, exit_code, failure_json, failure_text, faults_of, from_folder,
+    mixed_places, read_recording, rebuilt, reopened, resolve_stage, resolve_target,
 };
 use serde::Serialize;
 
@@ -76,8 +77,8 @@ struct Asked {
     light_at: Option<Force>,
     target: NamedShape,
     output_floor: f64,
-    before: Option<Stage>,
-    after: Option<Stage>,
+    before: Option<CurveStage>,
+    after: Option<CurveStage>,
     hold_angle: Option<HoldAngle>,
 }
 
@@ -98,8 +99,8 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
         light_at: args.light_at,
         target: resolve_target(&args.target, &settings)?,
         output_floor: args.output_floor.value(),
-        before: args.before.as_deref().map(Stage::resolve).transpose()?,
-        after: args.after.as_deref().map(Stage::resolve).transpose()?,
+        before: args.before.as_deref().map(resolve_stage).transpose()?,
+        after: args.after.as_deref().map(resolve_stage).transpose()?,
         hold_angle: args.hold_angle,
     };
     let profile = input::receiver(&args.receiver)?;
@@ -160,7 +161,7 @@ impl Asked {
         args: &MapArgs,
         read: &Read,
         fit: &Fit,
-    ) -> Result<(Wish, Option<HandSource>), Failure> {
+    ) -> Result<(MapRequest, Option<HandSource>), Failure> {
         let mut full_at = self.full_at;
         let mut light_at = self.light_at;
         let mut hand = None;
@@ -186,7 +187,7 @@ impl Asked {
                 sha256: recorded.sha256,
             });
         }
-        let wish = Wish {
+        let wish = MapRequest {
             full_at: full_at.ok_or_else(unasked)?,
             light_at,
             target: self.target,
@@ -270,7 +271,7 @@ fn json_of(job: &Job) -> MapJson {
             hold_angle_deg: job.wish.hold_angle.map(HoldAngle::degrees),
         },
         achieved: AchievedJson {
-            full_output_force_gf: built.full_output,
+            full_output_force_gf: built.full_output.into(),
             max_error: built.achieved.max_error,
             rms_error: built.achieved.rms_error,
             compile_max_error: built.compiled.max_error,
@@ -280,7 +281,7 @@ fn json_of(job: &Job) -> MapJson {
             largest_gain: built.quantisation.largest_gain,
         },
         warnings: warnings_of(job),
-        reason: built.shortfall.as_ref().map(|s| s.message.clone()),
+        reason: built.unmet.as_ref().map(|s| s.message.clone()),
     }
 }
 
@@ -298,8 +299,8 @@ fn told(job: &Job, saved: &Saved<'_>, output: &Output) -> Result<u8, Failure> {
         }
     }
     let mut code = 0;
-    if let Some(shortfall) = &job.built.shortfall {
-        let failure = Failure::cannot(&shortfall.message, shortfall.remedy.clone());
+    if let Some(unmet) = &job.built.unmet {
+        let failure = Failure::cannot(&unmet.message, unmet.remedy.clone());
         output.error_text(&failure_text(&failure, output.error_color()));
         code = CANNOT;
     }
@@ -347,7 +348,7 @@ fn summary(job: &Job, saved: &Saved<'_>) -> String {
             let _ = writeln!(
                 text,
                 "  chain             {} applied {place} the map{}",
-                stage.table.interpolation,
+                stage.interpolation,
                 read_as.unwrap_or_default()
             );
         }
@@ -355,19 +356,14 @@ fn summary(job: &Job, saved: &Saved<'_>) -> String {
     text.push('\n');
     text.push_str(&points(job));
     text.push('\n');
-    if let IntervalJson {
-        estimate: Some(estimate),
-        low: Some(low),
-        high: Some(high),
-    } = built.full_output
-    {
+    if let Some(found) = built.full_output {
         let _ = writeln!(
             text,
             "  full output at    {:>10}   {} % interval {} to {}",
-            gf(estimate),
+            gf(found.estimate.gf()),
             text::percent(job.fit.settings.confidence),
-            gf(low),
-            gf(high)
+            gf(found.low.gf()),
+            gf(found.high.gf())
         );
     } else {
         let _ = writeln!(

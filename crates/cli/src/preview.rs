@@ -1,5 +1,6 @@
 //! `evenhand preview`.
 
+use evenhand_inversion::MapRequest;
 use std::fmt::Write as _;
 
 use evenhand_curve::{Curve, Polyline};
@@ -13,8 +14,8 @@ use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::{Levels, PressUnit};
 use evenhand_text::{ReadAs, refuse_input};
 use evenhand_workflow::{
-    Failure, MapFile, Recorded, Stage, StrokesTable, Wish, edit_warning, read_recording, recorded,
-    saved_wish, unchanged,
+    Failure, MapFile, Recorded, StrokesTable, edit_warning, read_recording, recorded, saved_wish,
+    unchanged,
 };
 use serde::Serialize;
 
@@ -79,7 +80,7 @@ struct Scene {
     fit: Fit,
     name: String,
     map: MapCurve,
-    wish: Wish,
+    wish: MapRequest,
     hands: Vec<HandForce>,
     scale: WidthScale,
     scatter: Scatter,
@@ -156,7 +157,7 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
             "make the map again from its measurement with `evenhand map`",
         )
     };
-    let map = Stage::from_table(saved.map.clone()).map_err(broken)?;
+    let map = saved.map.stage().map_err(broken)?;
     let kept = saved.strokes.as_ref().and_then(StrokesTable::scale);
     let mut scale = kept.unwrap_or_default();
     if let Some(width) = args.width {
@@ -219,11 +220,11 @@ fn hands(args: &PreviewArgs, saved: &MapFile) -> Vec<HandForce> {
 impl Scene {
     /// What else is applied, without the map.
     fn without(&self) -> Box<dyn Curve> {
-        self.wish.chained(Box::new(Polyline::identity()))
+        self.wish.through_chain(Box::new(Polyline::identity()))
     }
 
     fn with(&self) -> Box<dyn Curve> {
-        self.wish.chained(Box::new(self.map.clone()))
+        self.wish.through_chain(Box::new(self.map.clone()))
     }
 
     fn pen<'a>(&'a self, without: &'a dyn Curve, with: &'a dyn Curve) -> Pen<'a> {

@@ -6,7 +6,7 @@ use evenhand_curve::{Curve as _, Point, Polyline};
 use evenhand_fitting::Fit;
 use evenhand_inversion::{Cause, CauseFit, Check, MapPrediction, Verdict, verify};
 use evenhand_measurement::ReadingUnit;
-use evenhand_workflow::{CANNOT, Failure, MapFile, Stage, recorded, saved_stage, unchanged};
+use evenhand_workflow::{CANNOT, Failure, MapFile, recorded, saved_stage, unchanged};
 use serde::Serialize;
 
 use crate::args::VerifyArgs;
@@ -96,9 +96,9 @@ pub(crate) fn run(args: &VerifyArgs, output: &Output) -> Result<u8, Failure> {
 }
 
 fn judged(saved: &MapFile, fit: &Fit, checks: &Read) -> Result<Verdict, String> {
-    let map = Stage::from_table(saved.map.clone())?;
-    let before = saved_stage(saved.before.clone())?;
-    let after = saved_stage(saved.after.clone())?;
+    let map = saved.map.stage()?;
+    let before = saved_stage(saved.before.as_ref())?;
+    let after = saved_stage(saved.after.as_ref())?;
     let points = saved.map.points();
     let rows = fit.curve();
     let edge = |value: fn(&evenhand_fitting::CurveRow) -> f64| {

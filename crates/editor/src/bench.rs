@@ -1,5 +1,6 @@
 //! What a map is made from, as long as a file is open: a measurement and its response.
 
+use evenhand_inversion::{MapRequest, NamedShape};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::SystemTime;
@@ -9,8 +10,8 @@ use evenhand_measurement::{Force, ReadOptions, parse_measurement};
 use evenhand_receiver::{DEFAULT_PROFILE, profile};
 use evenhand_text::clean;
 use evenhand_workflow::{
-    Differences, Failure, HandSource, Job, MapFile, NamedShape, Read, Rebuilt, Tuned, VERSION,
-    Wish, fitted, measurement, name, rebuilt, reopened,
+    Differences, Failure, HandSource, Job, MapFile, Read, Rebuilt, Tuned, VERSION, fitted,
+    measurement, name, rebuilt, reopened,
 };
 
 use crate::document::Document;
@@ -196,7 +197,7 @@ fn new_map(read: Read, options: ReadOptions) -> Result<Opened, Failure> {
         || LAST_PART * fit.response.last_force().gf(),
         |saturation| FULL_PART * saturation.gf(),
     );
-    let wish = Wish {
+    let wish = MapRequest {
         full_at: Force::from_gf(full.round().max(1.0)),
         light_at: None,
         target: NamedShape {
@@ -231,7 +232,7 @@ pub(crate) fn of_job(job: Job, path: Option<PathBuf>) -> Opened {
 impl Bench {
     /// The job that a document of this bench stands for, ready to be saved.
     #[must_use]
-    pub fn job(&self, document: &Document, built: evenhand_workflow::Built) -> Job {
+    pub fn job(&self, document: &Document, built: evenhand_inversion::BuiltMap) -> Job {
         let locked: Vec<usize> = (0..document.points.len())
             .filter(|index| document.is_locked(*index))
             .collect();

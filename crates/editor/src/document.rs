@@ -1,5 +1,6 @@
 //! The document: what is wanted, what takes it, and the points; all that is undone, redone and saved.
 
+use evenhand_inversion::{MapRequest, NamedShape};
 use std::sync::Arc;
 
 use evenhand_measurement::{Force, HoldAngle};
@@ -8,7 +9,7 @@ use evenhand_receiver::{
     Compiled, ControlPoint, CurveKind, MapCurve, Profile, add_point, move_point, remove_point,
     verify_legal,
 };
-use evenhand_workflow::{HandTable, Job, NamedShape, StrokesTable, Wish};
+use evenhand_workflow::{HandTable, Job, StrokesTable};
 
 /// Exponents that a power may be dragged to: those that compiling looks at.
 pub const EXPONENTS: std::ops::RangeInclusive<f64> = 0.0625..=16.0;
@@ -17,7 +18,7 @@ pub const EXPONENTS: std::ops::RangeInclusive<f64> = 0.0625..=16.0;
 #[derive(Clone)]
 pub struct Document {
     /// What is wanted.
-    pub wish: Wish,
+    pub wish: MapRequest,
     /// What takes the map.
     pub profile: Profile,
     /// The points, legal for the receiver.

@@ -4,11 +4,10 @@ use egui::{
     Color32, EventFilter, Key, Modifiers, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, Vec2,
     WidgetInfo, pos2,
 };
-use evenhand_inversion::TargetShape;
+use evenhand_inversion::{NamedShape, TargetShape};
 use evenhand_measurement::Force;
 use evenhand_preview::{QuadrantPlaces, Role as Ink, Theme};
 use evenhand_receiver::{ControlPoint, freedom};
-use evenhand_workflow::NamedShape;
 
 use crate::chart::{at, axial_part};
 use crate::document::Command;

@@ -1,5 +1,6 @@
 //! A session: an open file, what is done to it, and what follows from that.
 
+use evenhand_inversion::{BuiltMap, MapInputs, judged, prepare};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -9,8 +10,7 @@ use evenhand_preview::Theme;
 use evenhand_receiver::{Compiled, ExportForm};
 use evenhand_text::{Faults, clean_lines, refuse_input, save_atomically};
 use evenhand_workflow::{
-    Built, Failure, MapFile, Prepared, Wording, card_picture, exported, from_folder, judged,
-    prepare, reopened_with,
+    Failure, MapFile, Wording, card_picture, exported, from_folder, reopened_with,
 };
 
 use crate::bench::{Bench, Opened, demo, of_job, open, read_again};
@@ -21,9 +21,9 @@ use crate::solver::{Answer, Found, Question, Solver, is_quick};
 
 /// What the points do, told anew after every change.
 pub struct Figures {
-    prepared: Arc<Prepared>,
+    prepared: Arc<MapInputs>,
     /// The map and what it does.
-    pub built: Built,
+    pub built: BuiltMap,
     /// Worst error of the best map there is, from light-at to full-at; `None` while it is solved.
     pub optimum_error: Option<f64>,
 }
@@ -219,7 +219,9 @@ impl Session {
         let prepared = match self.document.apply(command) {
             Then::Nothing => return false,
             Then::Judge => Ok(Arc::clone(&self.figures.prepared)),
-            Then::Solve => prepare(&self.bench.fit, &self.document.wish).map(Arc::new),
+            Then::Solve => prepare(&self.bench.fit, &self.document.wish)
+                .map_err(Failure::from)
+                .map(Arc::new),
         };
         let outcome = prepared.and_then(|prepared| {
             if is_of_receiver {
@@ -307,7 +309,7 @@ impl Session {
         true
     }
 
-    fn solve(&mut self, prepared: &Arc<Prepared>) -> Result<(), Failure> {
+    fn solve(&mut self, prepared: &Arc<MapInputs>) -> Result<(), Failure> {
         if is_quick(&self.document.profile) {
             self.give_up();
             let found = self.question(prepared).answered()?;
@@ -327,7 +329,7 @@ impl Session {
         Ok(())
     }
 
-    fn question(&self, prepared: &Arc<Prepared>) -> Question {
+    fn question(&self, prepared: &Arc<MapInputs>) -> Question {
         Question {
             number: self.asked,
             profile: self.document.profile.clone(),
@@ -338,7 +340,7 @@ impl Session {
         }
     }
 
-    fn ask(&mut self, prepared: &Arc<Prepared>) {
+    fn ask(&mut self, prepared: &Arc<MapInputs>) {
         self.asked += 1;
         self.is_solving = true;
         self.solver.ask(self.question(prepared));
@@ -728,7 +730,7 @@ fn demo_name() -> String {
 fn figures(
     bench: &Bench,
     document: &Document,
-    prepared: Option<Arc<Prepared>>,
+    prepared: Option<Arc<MapInputs>>,
 ) -> Result<Figures, Failure> {
     let prepared = match prepared {
         Some(prepared) => prepared,

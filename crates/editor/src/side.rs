@@ -2,11 +2,11 @@
 
 use egui::{ComboBox, RichText, Ui};
 use evenhand_fitting::Saturation;
-use evenhand_inversion::{TargetShape, shipped_targets};
+use evenhand_inversion::{NamedShape, TargetShape, shipped_targets};
 use evenhand_measurement::{Force, HoldAngle};
 use evenhand_preview::{WidthLaw, WidthScale};
 use evenhand_receiver::{Profile, shipped};
-use evenhand_workflow::{NamedShape, resolve_target};
+use evenhand_workflow::resolve_target;
 
 use crate::chart::axial_part;
 use crate::document::{Command, EXPONENTS};
@@ -288,8 +288,8 @@ impl Editor {
             row(ui, "proven bound", &percent(built.compiled.lower_bound));
             let full = built
                 .full_output
-                .estimate
-                .map_or_else(|| "unknown".to_owned(), |force| force_text(force, unit));
+                .map(|found| force_text(found.estimate.gf(), unit))
+                .unwrap_or_else(|| "unknown".to_owned());
             row(ui, "full output at", &full);
             row(
                 ui,
@@ -362,7 +362,7 @@ impl Editor {
 
     fn warnings(&mut self, ui: &mut Ui) {
         let built = &self.session.figures().built;
-        let mut told: Vec<String> = built.shortfall.iter().map(|s| s.message.clone()).collect();
+        let mut told: Vec<String> = built.unmet.iter().map(|s| s.message.clone()).collect();
         told.extend(built.notes.iter().map(|(message, _)| message.clone()));
         let of_fit = &self.session.bench().fit.warnings;
         told.extend(of_fit.iter().map(|warning| match warning.line {

@@ -1,12 +1,13 @@
 //! Solving, at once where it is quick and in the background where it is not.
 
+use evenhand_inversion::{MapInputs, solved};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
 use evenhand_receiver::{
     Compiled, ControlPoint, CurveKind, MapInterpolation, Profile, compile_around,
 };
-use evenhand_workflow::{Failure, Prepared, solved};
+use evenhand_workflow::Failure;
 
 /// Grids finer than this take longer than a frame.
 const QUICK_STEPS: u32 = 128;
@@ -17,7 +18,7 @@ pub(crate) struct Question {
     /// Answers to older questions are not wanted.
     pub(crate) number: u64,
     pub(crate) profile: Profile,
-    pub(crate) prepared: Arc<Prepared>,
+    pub(crate) prepared: Arc<MapInputs>,
     pub(crate) points: Vec<ControlPoint>,
     pub(crate) exponent: Option<f64>,
     pub(crate) locked: Vec<bool>,

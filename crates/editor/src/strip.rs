@@ -34,8 +34,8 @@ impl Curves {
         let map = document.curve()?;
         let wish = &document.wish;
         Some(Self {
-            without: wish.chained(Box::new(Polyline::identity())),
-            with: wish.chained(Box::new(map)),
+            without: wish.through_chain(Box::new(Polyline::identity())),
+            with: wish.through_chain(Box::new(map)),
         })
     }
 

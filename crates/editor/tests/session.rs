@@ -8,11 +8,11 @@
 use std::path::{Path, PathBuf};
 
 use evenhand_editor::{Command, Session, demo, left_behind, open};
-use evenhand_inversion::TargetShape;
+use evenhand_inversion::{NamedShape, TargetShape};
 use evenhand_measurement::{Force, HoldAngle};
 use evenhand_preview::{Theme, WidthScale};
 use evenhand_receiver::{ControlPoint, ExportForm, profile, shipped, verify_legal};
-use evenhand_workflow::{MapFile, NamedShape, reopened};
+use evenhand_workflow::{MapFile, reopened};
 use proptest::prelude::*;
 
 fn session() -> Session {
@@ -119,7 +119,7 @@ fn wishes_that_cannot_be_are_refused_with_a_reason() {
     assert_eq!(session.document().wish.full_at.gf(), 143.0);
     // Beyond saturation the best there is comes with its reason.
     assert!(session.perform(Command::SetFullAt(Force::from_gf(400.0))));
-    assert!(session.figures().built.shortfall.is_some());
+    assert!(session.figures().built.unmet.is_some());
 }
 
 #[test]

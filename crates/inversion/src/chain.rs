@@ -36,7 +36,10 @@ pub fn behind(response: &Polyline, before: &dyn Curve) -> Result<Polyline, Curve
 ///
 /// # Errors
 /// None where `after` does not fall; the path checks it again.
-pub fn ahead_of(ideal: &MonotonePath, after: &dyn Curve) -> Result<MonotonePath, CurveError> {
+pub fn compose_inverse(
+    ideal: &MonotonePath,
+    after: &dyn Curve,
+) -> Result<MonotonePath, CurveError> {
     let mut points = Vec::new();
     let mut level = 0.0_f64;
     let mut push = |x: f64, y: f64| {

@@ -3,8 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::drawn::DrawnShape;
 use crate::error::TargetError;
+use crate::point_shape::PointShape;
 
 /// Exponents outside these make a step, not a rise.
 const LEAST_EXPONENT: f64 = 0.05;
@@ -20,7 +20,7 @@ pub enum TargetShape {
     /// As a power of the linear rise; exponents below 1 climb early, above 1 late.
     Power(f64),
     /// Through points.
-    Drawn(DrawnShape),
+    Drawn(PointShape),
 }
 
 impl TargetShape {

@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use evenhand_text::{Faults, Node, Rule, TomlFile, quoted};
 
-use crate::drawn::{DrawnShape, Joining};
+use crate::point_shape::{Joining, PointShape};
 use crate::shape::TargetShape;
 
 /// A named target.
@@ -138,7 +138,7 @@ fn drawn(table: &Node<'_, '_>) -> Option<TargetShape> {
     if points.len() < listed.len() {
         return None;
     }
-    match DrawnShape::new(points, joining?) {
+    match PointShape::new(points, joining?) {
         Ok(drawn) => Some(TargetShape::Drawn(drawn)),
         Err(error) => {
             table.fault(table.span_of("points"), error.to_string(), "", error.help());

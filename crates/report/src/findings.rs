@@ -1,7 +1,6 @@
 //! A comparison with what surrounds it.
 
-use evenhand_population::Comparison;
-use evenhand_workflow::Likeness;
+use evenhand_population::{Comparison, UnitMatch};
 
 /// A file that is not among the measurements that were compared.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,13 +15,13 @@ pub struct LeftOut {
 
 /// Which units a map can make feel like another.
 #[derive(Clone, Debug)]
-pub struct Likened {
+pub struct MatchReport {
     /// What they are to feel like.
     pub wished: String,
     /// Receiver of the maps.
     pub receiver: String,
     /// The nearest first; units by their places in the comparison.
-    pub units: Vec<Likeness>,
+    pub units: Vec<UnitMatch>,
 }
 
 /// All that a page, a text or an object tells.
@@ -39,7 +38,7 @@ pub struct Findings {
     /// Files with the bytes of another.
     pub duplicates: Vec<LeftOut>,
     /// Which units can be made to feel like another, where it was asked.
-    pub likened: Option<Likened>,
+    pub likened: Option<MatchReport>,
     /// The command that makes this again.
     pub command: String,
     /// Version of the program.

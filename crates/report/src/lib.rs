@@ -16,7 +16,7 @@ mod style;
 mod table;
 
 pub use chart::chart_of;
-pub use findings::{Findings, LeftOut, Likened};
+pub use findings::{Findings, LeftOut, MatchReport};
 pub use json::ComparisonJson;
 pub use page::page;
 pub use sentences::{

@@ -4,12 +4,11 @@ use evenhand_fitting::BENCH_GAIN;
 use evenhand_measurement::ReadAt;
 use evenhand_population::{
     ALPHA, Basis, BenchBias, Comparison, Flag, Group, Pair, ShareAbove, Spread, TOLERANCE_PART,
-    Verdict,
+    UnitMatch, Verdict,
 };
 use evenhand_text::{count, percent};
-use evenhand_workflow::Likeness;
 
-use crate::findings::{Findings, Likened};
+use crate::findings::{Findings, MatchReport};
 
 /// What bench and reader should beware of.
 pub const CAUTIONS: [&str; 5] = [
@@ -565,7 +564,7 @@ fn unit_name(index: usize, comparison: &Comparison) -> String {
 
 /// How near one unit comes: worst errors of the output.
 #[must_use]
-pub fn likeness_cells(one: &Likeness, comparison: &Comparison) -> [String; 4] {
+pub fn likeness_cells(one: &UnitMatch, comparison: &Comparison) -> [String; 4] {
     [
         unit_name(one.unit, comparison),
         percent_of(one.max_error),
@@ -576,7 +575,7 @@ pub fn likeness_cells(one: &Likeness, comparison: &Comparison) -> [String; 4] {
 
 /// What a reader of [`likeness_cells`] should know.
 #[must_use]
-pub fn likeness_note(likened: &Likened) -> String {
+pub fn likeness_note(likened: &MatchReport) -> String {
     format!(
         "worst errors of the output over the forces of {}, with maps for the receiver {}; what is beyond any map comes from a stylus that responds later or is full earlier",
         likened.wished, likened.receiver

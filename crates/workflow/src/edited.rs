@@ -3,12 +3,11 @@
 use std::path::Path;
 
 use evenhand_curve::{Curve as _, MonotonePath, Point};
-use evenhand_inversion::{Target, TargetShape};
+use evenhand_inversion::{MapRequest, Target, TargetShape, quantised};
 use evenhand_measurement::Force;
 use evenhand_receiver::{ASSUMED_LEVELS, Compiled, MapCurve};
 
 use crate::job::saved_wish;
-use crate::map_build::{Wish, quantised};
 use crate::map_file::MapFile;
 
 /// The ideal table is thinned out by so much that errors against it may differ; fraction of full scale.
@@ -116,7 +115,7 @@ pub fn contradictions(path: &Path, saved: &MapFile) -> Result<Vec<Contradiction>
 /// Largest and root mean square error from light-at to full-at of a map's points, found again without the response:
 /// where the ideal map gives a reading its output, the target says at which force that is. `None` where it does not,
 /// as on a level stretch of the target, or where what comes after the map never gives nothing or all.
-fn felt_errors(saved: &MapFile, wish: &Wish, map: &MapCurve) -> Option<(f64, f64)> {
+fn felt_errors(saved: &MapFile, wish: &MapRequest, map: &MapCurve) -> Option<(f64, f64)> {
     let figures = &saved.achieved;
     let (light, full) = (figures.light_at_gf, figures.full_at_gf);
     let shape = wish.target.shape.clone();

@@ -7,7 +7,6 @@ use evenhand_text::{Setting, gf};
 
 use crate::failure::Failure;
 use crate::map_file::MapFile;
-use crate::stage::Stage;
 
 /// A map as text, read back before it is handed out. `name` is that of the map, for messages.
 ///
@@ -51,7 +50,7 @@ pub fn card_picture(name: &str, file: &MapFile, theme: Theme) -> Result<String, 
         ));
     }
     let typed = TypedPoints::new(&file.receiver, points, file.map.exponent);
-    let curve = Stage::from_table(file.map.clone()).map_err(|reason| {
+    let curve = file.map.stage().map_err(|reason| {
         Failure::bad_input(
             format!("{name}: the points make no curve: {reason}"),
             Setting::Rebuild,

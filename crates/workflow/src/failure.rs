@@ -3,6 +3,8 @@
 use std::ops::Range;
 
 use evenhand_bench::NoForce;
+use evenhand_inversion::MapError;
+use evenhand_population::MatchError;
 use evenhand_recorder::RecordError;
 use evenhand_text::{Faults, Remedy, SaveError};
 use thiserror::Error;
@@ -112,6 +114,22 @@ impl From<Faults> for Failure {
 impl From<SaveError> for Failure {
     fn from(error: SaveError) -> Self {
         Self::bad_input(error.to_string(), error.remedy())
+    }
+}
+
+impl From<MapError> for Failure {
+    fn from(error: MapError) -> Self {
+        if error.is_bad_input() {
+            Self::bad_input(error.to_string(), error.help())
+        } else {
+            Self::cannot(error.to_string(), error.help())
+        }
+    }
+}
+
+impl From<MatchError> for Failure {
+    fn from(error: MatchError) -> Self {
+        Self::cannot(error.to_string(), error.remedy())
     }
 }
 

@@ -23,6 +23,12 @@ impl OpenInterval {
     };
 }
 
+impl From<Option<ForceInterval>> for OpenInterval {
+    fn from(found: Option<ForceInterval>) -> Self {
+        found.map_or(Self::OPEN, Self::from)
+    }
+}
+
 impl From<ForceInterval> for OpenInterval {
     fn from(found: ForceInterval) -> Self {
         Self {

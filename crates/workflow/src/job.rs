@@ -3,20 +3,20 @@
 use std::path::{Path, PathBuf};
 
 use evenhand_fitting::{Fit, Settings};
-use evenhand_inversion::{DrawnShape, TargetError, TargetShape};
+use evenhand_inversion::{
+    BuiltMap, CurveStage, MapRequest, NamedShape, PointShape, TargetError, TargetShape, build,
+    rebuild,
+};
 use evenhand_measurement::{Force, HoldAngle, ReadOptions, SamplePlace};
 use evenhand_receiver::{Compiled, Profile};
 use evenhand_text::{Setting, clean};
 
 use crate::failure::Failure;
 use crate::input::Read;
-use crate::map_build::{Built, Wish, build, rebuild};
 use crate::map_file::{
     AchievedTable, FORMAT, IdealTable, MapFile, MapTable, SettingsTable, SourceTable, StrokesTable,
     StylusTable, TunedTable, VERSION,
 };
-use crate::stage::Stage;
-use crate::targets::NamedShape;
 
 /// What a map is made from.
 pub struct Job {
@@ -27,13 +27,13 @@ pub struct Job {
     /// What takes the map.
     pub profile: Profile,
     /// What is wanted.
-    pub wish: Wish,
+    pub wish: MapRequest,
     /// How the measurement was read.
     pub options: ReadOptions,
     /// The recording that forces were taken from.
     pub hand: Option<HandSource>,
     /// The map and what it does.
-    pub built: Built,
+    pub built: BuiltMap,
     /// What was changed by hand.
     pub tuned: Option<Tuned>,
     /// At which forces and how wide strokes are shown.
@@ -95,7 +95,7 @@ impl Job {
         read: Read,
         fit: Fit,
         profile: Profile,
-        wish: Wish,
+        wish: MapRequest,
         options: ReadOptions,
         hand: Option<HandSource>,
     ) -> Result<Self, Failure> {
@@ -169,25 +169,20 @@ impl Job {
                 distinct_outputs: built.quantisation.distinct_outputs,
                 largest_step: built.quantisation.largest_step,
                 largest_gain: built.quantisation.largest_gain,
-                full_output_force_gf: built.full_output,
+                full_output_force_gf: built.full_output.into(),
             },
-            map: MapTable {
-                interpolation: built.compiled.interpolation.to_string(),
-                exponent: built.compiled.exponent,
-                control_points: built
-                    .compiled
-                    .control_points
-                    .iter()
-                    .map(|p| [p.input, p.output])
-                    .collect(),
-            },
+            map: MapTable::new(
+                built.compiled.interpolation,
+                built.compiled.exponent,
+                &built.compiled.control_points,
+            ),
             tuned: tuned.as_ref().map(|tuned| TunedTable {
                 pinned: tuned.locked.iter().map(|index| index + 1).collect(),
                 optimum_max_error: tuned.optimum.max_error,
             }),
             strokes: strokes.clone(),
-            before: wish.before.as_ref().map(|stage| stage.table.clone()),
-            after: wish.after.as_ref().map(|stage| stage.table.clone()),
+            before: wish.before.as_ref().map(MapTable::from),
+            after: wish.after.as_ref().map(MapTable::from),
             ideal: IdealTable {
                 points: built.ideal.iter().map(|p| [p.x, p.y]).collect(),
             },
@@ -246,7 +241,7 @@ pub fn broken(path: &Path, message: &str) -> Failure {
     Failure::bad_input(format!("{}: {message}", clean(&name)), Setting::Rebuild).in_file(name)
 }
 
-fn drawn(wish: &Wish) -> Option<&DrawnShape> {
+fn drawn(wish: &MapRequest) -> Option<&PointShape> {
     match &wish.target.shape {
         TargetShape::Drawn(drawn) => Some(drawn),
         _ => None,
@@ -260,7 +255,7 @@ fn drawn(wish: &Wish) -> Option<&DrawnShape> {
 pub fn saved_target(settings: &SettingsTable) -> Result<NamedShape, TargetError> {
     let shape = match (&settings.target_points, &settings.target_interpolation) {
         (Some(points), Some(joining)) => {
-            TargetShape::Drawn(DrawnShape::new(points.clone(), joining.parse()?)?)
+            TargetShape::Drawn(PointShape::new(points.clone(), joining.parse()?)?)
         }
         _ => settings.target.parse()?,
     };
@@ -274,8 +269,8 @@ pub fn saved_target(settings: &SettingsTable) -> Result<NamedShape, TargetError>
 ///
 /// # Errors
 /// The reason why its points make none.
-pub fn saved_stage(table: Option<MapTable>) -> Result<Option<Stage>, String> {
-    table.map(Stage::from_table).transpose()
+pub fn saved_stage(table: Option<&MapTable>) -> Result<Option<CurveStage>, String> {
+    table.map(MapTable::stage).transpose()
 }
 
 fn places(places: &[SamplePlace]) -> Vec<String> {
@@ -298,15 +293,15 @@ fn find_source(map: &Path, file: &str) -> PathBuf {
 ///
 /// # Errors
 /// A file that was edited to say what no map has.
-pub fn saved_wish(path: &Path, saved: &MapFile) -> Result<Wish, Failure> {
+pub fn saved_wish(path: &Path, saved: &MapFile) -> Result<MapRequest, Failure> {
     let broken = |message: String| broken(path, &message);
-    Ok(Wish {
+    Ok(MapRequest {
         full_at: Force::from_gf(saved.settings.full_at_gf),
         light_at: saved.settings.light_at_gf.map(Force::from_gf),
         target: saved_target(&saved.settings).map_err(|e| broken(e.to_string()))?,
         output_floor: saved.settings.output_floor.unwrap_or(0.0),
-        before: saved_stage(saved.before.clone()).map_err(broken)?,
-        after: saved_stage(saved.after.clone()).map_err(broken)?,
+        before: saved_stage(saved.before.as_ref()).map_err(broken)?,
+        after: saved_stage(saved.after.as_ref()).map_err(broken)?,
         hold_angle: match saved.settings.hold_angle_deg {
             None => None,
             Some(degrees) => Some(
@@ -368,7 +363,7 @@ pub fn reopened_with(path: &Path, saved: &MapFile, read: Read) -> Result<Job, Fa
             saved.map.exponent,
             job.read.measurement.stylus.levels,
         )
-        .map_err(|failure| failure.in_file(path.display().to_string()))?;
+        .map_err(|error| Failure::from(error).in_file(path.display().to_string()))?;
         job.tuned = Some(Tuned { locked, optimum });
     }
     Ok(job)

@@ -20,10 +20,8 @@ mod failure_report;
 mod input;
 mod interval;
 mod job;
-mod likeness;
 mod limits;
 mod loads;
-mod map_build;
 mod map_file;
 mod map_keys;
 mod rebuilt;
@@ -48,9 +46,7 @@ pub use job::{
     HandSource, Job, Tuned, broken, from_folder, recorded, reopened, reopened_with, saved_stage,
     saved_target, saved_wish, unchanged,
 };
-pub use likeness::{Likeness, likenesses};
 pub use limits::{LEVELS, RESAMPLES};
-pub use map_build::{Built, Prepared, Shortfall, Wish, build, judged, prepare, rebuild, solved};
 pub use map_file::{
     AchievedTable, FORMAT, HandTable, IdealTable, MapFile, MapTable, SettingsTable, SourceTable,
     StrokesTable, StylusTable, TunedTable, VERSION,
@@ -59,9 +55,8 @@ pub use rebuilt::{Change, Differences, Rebuilt, rebuilt};
 pub use recording::{Recorded, read as read_recording};
 pub use saving::{PictureForm, check_target, picture_by_ending, picture_form, save_picture};
 pub use sentences::{mixed_places, name};
-pub use stage::Stage;
+pub use stage::resolve_stage;
 pub use targets::{
-    NamedShape, from_file as target_from_file, resolve as resolve_target,
-    resolve_file as resolve_target_file,
+    from_file as target_from_file, resolve as resolve_target, resolve_file as resolve_target_file,
 };
 pub use wording::Wording;

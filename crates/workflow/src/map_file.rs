@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use evenhand_preview::{HandForce, WidthLaw, WidthScale};
-use evenhand_receiver::{ControlPoint, Profile};
+use evenhand_receiver::{ControlPoint, MapInterpolation, Profile};
 use evenhand_text::{Faults, clean, read_bytes, utf8};
 use serde::Serialize;
 
@@ -166,6 +166,20 @@ pub struct MapTable {
 }
 
 impl MapTable {
+    /// Points with how they are connected; `exponent` is that of a power.
+    #[must_use]
+    pub fn new(
+        interpolation: MapInterpolation,
+        exponent: Option<f64>,
+        points: &[ControlPoint],
+    ) -> Self {
+        Self {
+            interpolation: interpolation.to_string(),
+            exponent,
+            control_points: points.iter().map(|p| [p.input, p.output]).collect(),
+        }
+    }
+
     /// The points.
     pub fn points(&self) -> Vec<ControlPoint> {
         self.control_points

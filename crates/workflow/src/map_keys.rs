@@ -13,7 +13,6 @@ use crate::map_file::{
     AchievedTable, FORMAT, HandTable, IdealTable, MapFile, MapTable, SettingsTable, SourceTable,
     StrokesTable, StylusTable, TunedTable, VERSION,
 };
-use crate::stage::Stage;
 
 /// What a map file has, for a text that is none.
 const OUTLINE: &str =
@@ -468,7 +467,7 @@ fn map(table: &Node<'_, '_>, receiver: Option<&Profile>) -> Option<MapTable> {
 /// A curve before or after the map.
 fn stage(table: &Node<'_, '_>) -> Option<MapTable> {
     let curve = curve(table)?;
-    match Stage::from_table(curve.clone()) {
+    match curve.stage() {
         Ok(_) => Some(curve),
         Err(reason) => {
             let found = format!("the points make no curve: {reason}");

@@ -9,12 +9,14 @@ use std::path::Path;
 use std::sync::OnceLock;
 
 use evenhand_fitting::{Fit, Settings};
-use evenhand_inversion::{DrawnShape, Joining, TargetShape};
+use evenhand_inversion::{
+    CurveStage, Joining, MapRequest, NamedShape, PointShape, TargetShape, rebuild,
+};
 use evenhand_measurement::{Force, HoldAngle, ReadOptions};
 use evenhand_receiver::{ControlPoint, Profile, move_point, profile, shipped};
 use evenhand_workflow::{
-    HandTable, Job, MapFile, MapTable, NamedShape, Read, Rebuilt, Stage, StrokesTable, Tuned,
-    TunedTable, Wish, contradictions, edit_warning, fitted, measurement, rebuild, rebuilt,
+    HandTable, Job, MapFile, MapTable, Read, Rebuilt, StrokesTable, Tuned, TunedTable,
+    contradictions, edit_warning, fitted, measurement, rebuilt, resolve_stage,
 };
 
 const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo");
@@ -34,8 +36,8 @@ fn stylus() -> &'static (Read, Fit) {
     })
 }
 
-fn wish() -> Wish {
-    Wish {
+fn wish() -> MapRequest {
+    MapRequest {
         full_at: Force::from_gf(118.0),
         light_at: None,
         target: NamedShape {
@@ -49,16 +51,16 @@ fn wish() -> Wish {
     }
 }
 
-fn curve(points: &[[f64; 2]]) -> Option<Stage> {
+fn curve(points: &[[f64; 2]]) -> Option<CurveStage> {
     let table = MapTable {
         interpolation: "linear".to_owned(),
         exponent: None,
         control_points: points.to_vec(),
     };
-    Some(Stage::from_table(table).unwrap())
+    Some(table.stage().unwrap())
 }
 
-fn job(receiver: &Profile, wish: Wish) -> Job {
+fn job(receiver: &Profile, wish: MapRequest) -> Job {
     let (read, fit) = stylus();
     let read = Read {
         path: read.path.clone(),
@@ -78,7 +80,7 @@ fn text() -> &'static str {
     static TEXT: OnceLock<String> = OnceLock::new();
     TEXT.get_or_init(|| {
         let mut wish = wish();
-        wish.before = Some(Stage::resolve("power:1.4").unwrap());
+        wish.before = Some(resolve_stage("power:1.4").unwrap());
         wish.after = curve(&[[0.0, 0.0], [0.5, 0.6], [1.0, 1.0]]);
         wish.hold_angle = HoldAngle::from_degrees(45.0);
         wish.light_at = Some(Force::from_gf(12.0));
@@ -295,42 +297,42 @@ fn the_format_is_read_before_anything_else() {
 }
 
 /// Wishes whose ideal maps have steps, level stretches and ends that are cut off.
-fn wishes() -> Vec<Wish> {
+fn wishes() -> Vec<MapRequest> {
     let drawn = |points: &[[f64; 2]]| NamedShape {
         label: "mine.toml".to_owned(),
-        shape: TargetShape::Drawn(DrawnShape::new(points.to_vec(), Joining::Linear).unwrap()),
+        shape: TargetShape::Drawn(PointShape::new(points.to_vec(), Joining::Linear).unwrap()),
     };
     vec![
         wish(),
-        Wish {
-            before: Some(Stage::resolve("power:1.4").unwrap()),
-            after: Some(Stage::resolve("power:0.8").unwrap()),
+        MapRequest {
+            before: Some(resolve_stage("power:1.4").unwrap()),
+            after: Some(resolve_stage("power:0.8").unwrap()),
             hold_angle: HoldAngle::from_degrees(40.0),
             output_floor: 0.05,
             light_at: Some(Force::from_gf(12.0)),
             ..wish()
         },
         // Light-at below the onset makes a step, full-at beyond the saturation is cut down.
-        Wish {
+        MapRequest {
             light_at: Some(Force::from_gf(0.5)),
             full_at: Force::from_gf(400.0),
             ..wish()
         },
-        Wish {
+        MapRequest {
             before: curve(&[[0.0, 0.0], [0.3, 0.4], [0.5, 0.4], [0.9, 1.0], [1.0, 1.0]]),
             after: curve(&[[0.0, 0.0], [0.3, 0.4], [0.5, 0.4], [0.8, 1.0], [1.0, 1.0]]),
             ..wish()
         },
-        Wish {
+        MapRequest {
             after: curve(&[[0.0, 0.1], [1.0, 1.0]]),
             ..wish()
         },
-        Wish {
+        MapRequest {
             after: curve(&[[0.0, 0.0], [1.0, 0.9]]),
             target: drawn(&[[0.0, 0.0], [0.4, 0.25], [0.6, 0.25], [1.0, 1.0]]),
             ..wish()
         },
-        Wish {
+        MapRequest {
             target: drawn(&[[0.0, 0.0], [0.4, 0.25], [0.6, 0.7], [1.0, 1.0]]),
             ..wish()
         },

@@ -3,13 +3,15 @@
 use std::fmt;
 use std::str::FromStr;
 
-use evenhand_curve::{Curve, Interpolation, Knots, Point, Polyline};
+use evenhand_curve::{Curve, Interpolation, Knots, MonotonePath, Point, Polyline};
 use splines::{Interpolation as Between, Key, Spline};
 
 use crate::error::TargetError;
 
 /// Steps in which a bent climb is followed.
 const STEPS: u32 = 1024;
+/// The rise of a response keeps within this of it, fraction of full scale.
+const RESPONSE_TOLERANCE: f64 = 1e-4;
 /// Points that a climb may have.
 const MOST_POINTS: usize = 4096;
 
@@ -68,13 +70,13 @@ impl FromStr for Joining {
 /// Output over the part of the way from light-at to full-at, both 0..1, from (0, 0) to (1, 1) without
 /// falling.
 #[derive(Clone, Debug, PartialEq)]
-pub struct DrawnShape {
+pub struct PointShape {
     points: Vec<[f64; 2]>,
     joining: Joining,
     curve: Polyline,
 }
 
-impl DrawnShape {
+impl PointShape {
     /// A climb through points `[part, output]`.
     ///
     /// # Errors
@@ -134,6 +136,34 @@ impl DrawnShape {
             joining,
             curve,
         })
+    }
+
+    /// The rise of a response (force in gf → reading) between its onset and saturation forces, gf, stretched to 0..1
+    /// and thinned to within 0.01 % of full scale.
+    ///
+    /// # Errors
+    /// [`TargetError::Drawn`] where the response does not rise between them.
+    pub fn of_response(response: &Polyline, onset: f64, full: f64) -> Result<Self, TargetError> {
+        let part = |force: f64| (force - onset) / (full - onset);
+        let rising = response
+            .points()
+            .iter()
+            .map(|node| Point::new(part(node.x), node.y.clamp(0.0, 1.0)))
+            .filter(|point| point.x > 0.0 && point.x < 1.0);
+        let mut nodes = vec![Point::new(0.0, 0.0)];
+        nodes.extend(rising);
+        nodes.push(Point::new(1.0, 1.0));
+        let path = MonotonePath::new(nodes).map_err(|error| TargetError::Drawn {
+            reason: error.to_string(),
+        })?;
+        let mut points: Vec<[f64; 2]> = Vec::new();
+        for point in path.simplified(RESPONSE_TOLERANCE).points() {
+            // A vertical step cannot be drawn; its foot is kept.
+            if points.last().is_none_or(|before| point.x > before[0]) {
+                points.push([point.x, point.y]);
+            }
+        }
+        Self::new(points, Joining::Linear)
     }
 
     /// The points, as given.

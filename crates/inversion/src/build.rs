@@ -1,69 +1,31 @@
-//! From a measurement and a wish to a map: the main job, without files or screens.
+//! From a response and a request to a map.
 
-use evenhand_curve::{Composed, Curve, MonotonePath, Point, Polyline};
-use evenhand_fitting::{Fit, Saturation};
-use evenhand_inversion::{Achieved, Target, TargetError, achieved, ahead_of, behind, ideal_map};
-use evenhand_measurement::{Force, HoldAngle};
+use evenhand_curve::{Composed, Curve, CurveError, MonotonePath, Point, Polyline};
+use evenhand_fitting::{Fit, ForceInterval, Saturation};
+use evenhand_measurement::Force;
 use evenhand_receiver::{
     CompileError, Compiled, ControlPoint, MapCurve, Profile, Quantisation, compile, quantisation,
     quantisation_of,
 };
-
 use evenhand_text::{Remedy, Setting, gf, percent};
 
-use crate::failure::Failure;
-use crate::interval::OpenInterval;
-use crate::stage::Stage;
-use crate::targets::NamedShape;
+use crate::achieved::{Achieved, achieved};
+use crate::chain::{behind, compose_inverse};
+use crate::error::TargetError;
+use crate::ideal::ideal_map;
+use crate::map_error::MapError;
+use crate::request::MapRequest;
+use crate::stage::CurveStage;
+use crate::target::Target;
 
 /// The ideal table keeps within this of the ideal map, fraction of full scale.
 const IDEAL_TOLERANCE: f64 = 1e-6;
 /// Outputs this near 1 are full.
 const FULL: f64 = 1.0 - 1e-9;
 
-/// What is wanted; forces as the hand means them.
-#[derive(Clone, Debug)]
-pub struct Wish {
-    /// Output is full from here on.
-    pub full_at: Force,
-    /// Output leaves 0 here.
-    pub light_at: Option<Force>,
-    /// How the output climbs between.
-    pub target: NamedShape,
-    /// Least output once the nib touches, 0..1.
-    pub output_floor: f64,
-    /// Curve applied to the readings before the map.
-    pub before: Option<Stage>,
-    /// Curve applied to the outputs after the map.
-    pub after: Option<Stage>,
-    /// Angle between stylus and surface, where forces are meant at a right angle to the surface.
-    pub hold_angle: Option<HoldAngle>,
-}
-
-impl Wish {
-    /// Axial force for a force of 1 as the hand means it.
-    #[must_use]
-    pub fn axial_part(&self) -> f64 {
-        self.hold_angle.map_or(1.0, HoldAngle::axial_part)
-    }
-
-    /// A map with what is applied to its readings before it and to its outputs after it.
-    #[must_use]
-    pub fn chained(&self, map: Box<dyn Curve>) -> Box<dyn Curve> {
-        let inner: Box<dyn Curve> = match &self.before {
-            None => map,
-            Some(before) => Box::new(Composed::new(map, before.curve.clone())),
-        };
-        match &self.after {
-            None => inner,
-            Some(after) => Box::new(Composed::new(after.curve.clone(), inner)),
-        }
-    }
-}
-
 /// A compiled map with its figures; forces as the hand means them.
 #[derive(Clone, Debug)]
-pub struct Built {
+pub struct BuiltMap {
     /// Output leaves 0 here.
     pub light_at: Force,
     /// Output is full from here on.
@@ -76,25 +38,25 @@ pub struct Built {
     pub achieved: Achieved,
     /// What whole steps do.
     pub quantisation: Quantisation,
-    /// Force at which the output is full, gf.
-    pub full_output: OpenInterval,
-    /// Why the wish cannot be met in full, where it cannot.
-    pub shortfall: Option<Shortfall>,
+    /// Force at which the output is full; `None` where that is not known.
+    pub full_output: Option<ForceInterval>,
+    /// Why the request cannot be met in full, where it cannot.
+    pub unmet: Option<UnmetRequest>,
     /// What a reader should know about the map, with what to try.
     pub notes: Vec<(String, Remedy)>,
 }
 
-/// A wish beyond what any map can do.
+/// What of a request no map can do, in words.
 #[derive(Clone, Debug)]
-pub struct Shortfall {
+pub struct UnmetRequest {
     /// The reason.
     pub message: String,
     /// What to do about it.
     pub remedy: Remedy,
 }
 
-/// A wish made ready for compiling: everything but the points. Forces along the stylus.
-pub struct Prepared {
+/// A request made ready for compiling: everything but the points. Forces along the stylus.
+pub struct MapInputs {
     light: Force,
     full: Force,
     target: Target,
@@ -102,11 +64,11 @@ pub struct Prepared {
     response: Polyline,
     /// The ideal map as the receiver should have it.
     pub ideal: MonotonePath,
-    shortfall: Option<Shortfall>,
+    unmet: Option<UnmetRequest>,
     notes: Vec<(String, Remedy)>,
 }
 
-impl Prepared {
+impl MapInputs {
     /// Wanted output at a force along the stylus, gf.
     #[must_use]
     pub fn wanted(&self, force_gf: f64) -> f64 {
@@ -115,28 +77,26 @@ impl Prepared {
 
     /// Worst error of a map from light-at to full-at.
     #[must_use]
-    pub fn error_of(&self, wish: &Wish, map: &MapCurve) -> f64 {
-        let chain = Chain::of(wish);
+    pub fn error_of(&self, request: &MapRequest, map: &MapCurve) -> f64 {
+        let chain = Chain::of(request);
         achieved(&self.response, &*chain.after(map), &self.target).max_error
     }
 }
 
-/// Makes a wish ready for compiling.
+/// Makes a request ready for compiling.
 ///
 /// # Errors
-/// A wish that cannot be worked with.
-pub fn prepare(fit: &Fit, wish: &Wish) -> Result<Prepared, Failure> {
-    let part = wish.axial_part();
+/// A request that cannot be worked with.
+pub fn prepare(fit: &Fit, request: &MapRequest) -> Result<MapInputs, MapError> {
+    let part = request.axial_part();
     let axial = |force: Force| Force::from_gf(force.gf() * part);
     let hand = |force: Force| Force::from_gf(force.gf() / part);
     let mut notes = Vec::new();
 
-    let chain = Chain::of(wish);
-    let response = chain
-        .behind(fit.response.curve())
-        .map_err(|error| internal(&error))?;
-    let (full, shortfall) = reachable(fit, axial(wish.full_at), hand);
-    let (full, shortfall) = chain.reachable(&response, full, shortfall, hand)?;
+    let chain = Chain::of(request);
+    let response = chain.behind(fit.response.curve())?;
+    let (full, unmet) = reachable(fit, axial(request.full_at), hand);
+    let (full, unmet) = chain.reachable(&response, full, unmet, hand)?;
     if let Some(after) = chain.after
         && after.value(0.0) > 0.0
     {
@@ -148,7 +108,7 @@ pub fn prepare(fit: &Fit, wish: &Wish) -> Result<Prepared, Failure> {
             "see whether that curve can be changed".into(),
         ));
     }
-    let light = match wish.light_at {
+    let light = match request.light_at {
         Some(light) => axial(light),
         None if fit.onset.high < full => fit.onset.high,
         None => {
@@ -173,15 +133,15 @@ pub fn prepare(fit: &Fit, wish: &Wish) -> Result<Prepared, Failure> {
             "choose a light-at above the onset, or leave it out".into(),
         ));
     }
-    let target = Target::new(light, full, wish.target.shape.clone())
-        .and_then(|target| target.with_floor(wish.output_floor))
-        .map_err(|error| target_failure(&error, wish, fit))?;
-    let path = ideal_map(&response, &target).map_err(|error| internal(&error))?;
-    let path = match &wish.after {
-        Some(after) => ahead_of(&path, &after.curve).map_err(|error| internal(&error))?,
+    let target = Target::new(light, full, request.target.shape.clone())
+        .and_then(|target| target.with_floor(request.output_floor))
+        .map_err(|error| target_error(error, request, fit))?;
+    let path = ideal_map(&response, &target)?;
+    let path = match &request.after {
+        Some(after) => compose_inverse(&path, &after.curve)?,
         None => path,
     };
-    if wish.output_floor > 0.0 && response.value(light.gf()) <= 0.0 {
+    if request.output_floor > 0.0 && response.value(light.gf()) <= 0.0 {
         notes.push((
             format!(
                 "the stylus reads nothing at light-at {}: the output floor comes as a step there, which no points can follow",
@@ -190,13 +150,13 @@ pub fn prepare(fit: &Fit, wish: &Wish) -> Result<Prepared, Failure> {
             "choose a light-at above the onset force".into(),
         ));
     }
-    Ok(Prepared {
+    Ok(MapInputs {
         light,
         full,
         target,
         response,
         ideal: path,
-        shortfall,
+        unmet,
         notes,
     })
 }
@@ -204,24 +164,24 @@ pub fn prepare(fit: &Fit, wish: &Wish) -> Result<Prepared, Failure> {
 /// Compiles the map that is wanted.
 ///
 /// # Errors
-/// A wish that cannot be worked with, and rules that no map keeps.
+/// A request that cannot be worked with, and rules that no map keeps.
 pub fn build(
     fit: &Fit,
-    wish: &Wish,
+    request: &MapRequest,
     profile: &Profile,
     levels: Option<u32>,
-) -> Result<Built, Failure> {
-    let prepared = prepare(fit, wish)?;
-    let compiled = solved(profile, &prepared)?;
-    Ok(judged(fit, wish, &prepared, compiled, levels))
+) -> Result<BuiltMap, MapError> {
+    let inputs = prepare(fit, request)?;
+    let compiled = solved(profile, &inputs)?;
+    Ok(judged(fit, request, &inputs, compiled, levels))
 }
 
-/// The best points for a wish that is ready.
+/// The best points for a request that is ready.
 ///
 /// # Errors
 /// Rules that no map keeps.
-pub fn solved(profile: &Profile, prepared: &Prepared) -> Result<Compiled, Failure> {
-    compile(profile, &prepared.ideal).map_err(|error| compile_failure(&error, profile))
+pub fn solved(profile: &Profile, inputs: &MapInputs) -> Result<Compiled, MapError> {
+    compile(profile, &inputs.ideal).map_err(|source| compile_error(source, profile))
 }
 
 /// The same map with other points, such as those that were moved by hand.
@@ -230,63 +190,64 @@ pub fn solved(profile: &Profile, prepared: &Prepared) -> Result<Compiled, Failur
 /// Points that break a rule of the receiver.
 pub fn rebuild(
     fit: &Fit,
-    wish: &Wish,
+    request: &MapRequest,
     profile: &Profile,
-    optimum: &Built,
+    optimum: &BuiltMap,
     points: Vec<ControlPoint>,
     exponent: Option<f64>,
     levels: Option<u32>,
-) -> Result<Built, Failure> {
-    let prepared = prepare(fit, wish)?;
+) -> Result<BuiltMap, MapError> {
+    let inputs = prepare(fit, request)?;
     let bound = optimum.compiled.lower_bound;
-    let compiled = Compiled::of_points(profile, &prepared.ideal, points, exponent, bound)
-        .map_err(|error| compile_failure(&error, profile))?;
-    Ok(judged(fit, wish, &prepared, compiled, levels))
+    let compiled = Compiled::of_points(profile, &inputs.ideal, points, exponent, bound)
+        .map_err(|source| compile_error(source, profile))?;
+    Ok(judged(fit, request, &inputs, compiled, levels))
 }
 
-/// What points do for a wish.
+/// What points do for a request.
 #[must_use]
 pub fn judged(
     fit: &Fit,
-    wish: &Wish,
-    prepared: &Prepared,
+    request: &MapRequest,
+    inputs: &MapInputs,
     compiled: Compiled,
     levels: Option<u32>,
-) -> Built {
-    let part = wish.axial_part();
+) -> BuiltMap {
+    let part = request.axial_part();
     let hand = |force: Force| Force::from_gf(force.gf() / part);
-    let chain = Chain::of(wish);
+    let chain = Chain::of(request);
     let achieved = achieved(
-        &prepared.response,
+        &inputs.response,
         &*chain.after(&compiled.curve),
-        &prepared.target,
+        &inputs.target,
     );
     let full_input = chain.reading_of_full(&compiled.curve);
     let full_output = chain
         .is_ever_full()
         .then(|| fit.force_at(full_input))
         .flatten()
-        .map_or(OpenInterval::OPEN, |found| OpenInterval {
-            estimate: Some(hand(found.estimate).gf()),
-            low: Some(hand(found.low).gf()),
-            high: Some(hand(found.high).gf()),
+        .map(|found| ForceInterval {
+            estimate: hand(found.estimate),
+            low: hand(found.low),
+            high: hand(found.high),
         });
-    Built {
-        light_at: hand(prepared.light),
-        full_at: hand(prepared.full),
-        ideal: thinned(&prepared.ideal),
+    BuiltMap {
+        light_at: hand(inputs.light),
+        full_at: hand(inputs.full),
+        ideal: thinned(&inputs.ideal),
         quantisation: chain.quantisation(&compiled, levels),
         compiled,
         achieved,
         full_output,
-        shortfall: prepared.shortfall.clone(),
-        notes: prepared.notes.clone(),
+        unmet: inputs.unmet.clone(),
+        notes: inputs.notes.clone(),
     }
 }
 
-/// What whole steps do to points, with what a wish has before and after the map.
-pub(crate) fn quantised(wish: &Wish, compiled: &Compiled, levels: Option<u32>) -> Quantisation {
-    Chain::of(wish).quantisation(compiled, levels)
+/// What whole steps do to points, with what a request has before and after the map.
+#[must_use]
+pub fn quantised(request: &MapRequest, compiled: &Compiled, levels: Option<u32>) -> Quantisation {
+    Chain::of(request).quantisation(compiled, levels)
 }
 
 /// What else is applied to readings and outputs.
@@ -296,15 +257,15 @@ struct Chain<'a> {
 }
 
 impl<'a> Chain<'a> {
-    fn of(wish: &'a Wish) -> Self {
-        let curve = |stage: &'a Option<Stage>| stage.as_ref().map(|stage| &stage.curve);
+    fn of(request: &'a MapRequest) -> Self {
+        let curve = |stage: &'a Option<CurveStage>| stage.as_ref().map(|stage| &stage.curve);
         Self {
-            before: curve(&wish.before),
-            after: curve(&wish.after),
+            before: curve(&request.before),
+            after: curve(&request.after),
         }
     }
 
-    fn behind(&self, response: &Polyline) -> Result<Polyline, evenhand_curve::CurveError> {
+    fn behind(&self, response: &Polyline) -> Result<Polyline, CurveError> {
         match self.before {
             Some(before) => behind(response, before),
             None => Ok(response.clone()),
@@ -320,16 +281,13 @@ impl<'a> Chain<'a> {
         &self,
         response: &Polyline,
         full: Force,
-        shortfall: Option<Shortfall>,
+        unmet: Option<UnmetRequest>,
         hand: impl Fn(Force) -> Force,
-    ) -> Result<(Force, Option<Shortfall>), Failure> {
+    ) -> Result<(Force, Option<UnmetRequest>), MapError> {
         let top = response.domain().1;
         let highest = response.value(top);
         if self.before.is_some() && highest <= 0.0 {
-            return Err(Failure::cannot(
-                "the curve before the map makes nothing of every reading",
-                "see whether that curve is the right one",
-            ));
+            return Err(MapError::NoReadings);
         }
         // Beyond the force at which its readings stop growing, the chain tells forces apart no more.
         let last = Force::from_gf(response.inverse(highest));
@@ -339,30 +297,18 @@ impl<'a> Chain<'a> {
                 gf(hand(full).gf()),
                 gf(hand(last).gf())
             );
-            let help = "ask for less, or have that curve changed".to_owned();
-            return Ok((
-                last,
-                Some(Shortfall {
-                    message,
-                    remedy: help.into(),
-                }),
-            ));
+            let remedy = "ask for less, or have that curve changed".into();
+            return Ok((last, Some(UnmetRequest { message, remedy })));
         }
         if let Some(after) = self.after.filter(|_| !self.is_ever_full()) {
             let message = format!(
                 "full output cannot be had: the curve after the map gives {:.1} % at most",
                 100.0 * after.value(1.0)
             );
-            let help = "the map given is the best there is; have that curve changed".to_owned();
-            return Ok((
-                full,
-                Some(Shortfall {
-                    message,
-                    remedy: help.into(),
-                }),
-            ));
+            let remedy = "the map given is the best there is; have that curve changed".into();
+            return Ok((full, Some(UnmetRequest { message, remedy })));
         }
-        Ok((full, shortfall))
+        Ok((full, unmet))
     }
 
     /// The map with what comes after it.
@@ -411,7 +357,11 @@ fn end_of(fit: &Fit) -> Force {
 }
 
 /// The full-at that can be had, and why it is not the one that was wanted.
-fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, Option<Shortfall>) {
+fn reachable(
+    fit: &Fit,
+    full: Force,
+    hand: impl Fn(Force) -> Force,
+) -> (Force, Option<UnmetRequest>) {
     match fit.saturation {
         // A force that came here through an angle and back is the same but for rounding.
         _ if is_same(full, end_of(fit)) => (end_of(fit), None),
@@ -427,7 +377,7 @@ fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, O
                 "the map given reaches full output at saturation; use a stylus with a wider range",
             )
             .or_set(Setting::FullAt(estimate));
-            (found.estimate, Some(Shortfall { message, remedy }))
+            (found.estimate, Some(UnmetRequest { message, remedy }))
         }
         Saturation::NotReached { above } if full > above => {
             let message = format!(
@@ -436,17 +386,12 @@ fn reachable(fit: &Fit, full: Force, hand: impl Fn(Force) -> Force) -> (Force, O
                 gf(hand(above).gf()),
                 100.0 * fit.response.reading(above),
             );
-            let help = format!(
+            let remedy = format!(
                 "the map given reaches full output at {}; measure larger forces, within the maker's limit",
                 gf(hand(above).gf())
             );
-            (
-                above,
-                Some(Shortfall {
-                    message,
-                    remedy: help.into(),
-                }),
-            )
+            let remedy = remedy.into();
+            (above, Some(UnmetRequest { message, remedy }))
         }
         _ => (full, None),
     }
@@ -456,32 +401,21 @@ fn thinned(path: &MonotonePath) -> Vec<Point> {
     path.simplified(IDEAL_TOLERANCE).points().to_vec()
 }
 
-fn target_failure(error: &TargetError, wish: &Wish, fit: &Fit) -> Failure {
+fn target_error(error: TargetError, request: &MapRequest, fit: &Fit) -> MapError {
     match error {
-        // Without a light-at of its own the wish lies below what the stylus can feel.
-        TargetError::EmptyRange { .. } if wish.light_at.is_none() => Failure::cannot(
-            format!(
-                "full output at {} cannot be had by any map: the onset force lies at {} (up to {})",
-                gf(wish.full_at.gf()),
-                gf(fit.onset.estimate.gf() / wish.axial_part()),
-                gf(fit.onset.high.gf() / wish.axial_part()),
-            ),
-            "ask for a full-at above the onset",
-        ),
-        _ => Failure::bad_input(error.to_string(), error.help()),
+        // Without a light-at of its own the request lies below what the stylus can feel.
+        TargetError::EmptyRange { .. } if request.light_at.is_none() => MapError::BelowOnset {
+            full_at: request.full_at,
+            onset: Force::from_gf(fit.onset.estimate.gf() / request.axial_part()),
+            onset_high: Force::from_gf(fit.onset.high.gf() / request.axial_part()),
+        },
+        error => error.into(),
     }
 }
 
-fn compile_failure(error: &CompileError, profile: &Profile) -> Failure {
-    Failure::cannot(
-        format!("receiver {}: {error}", profile.name()),
-        error.help(),
-    )
-}
-
-fn internal(error: &dyn std::fmt::Display) -> Failure {
-    Failure::cannot(
-        format!("the map could not be built: {error}"),
-        "this is a fault of evenhand; please report it with the measurement",
-    )
+fn compile_error(source: CompileError, profile: &Profile) -> MapError {
+    MapError::Compile {
+        receiver: profile.name().to_owned(),
+        source,
+    }
 }

@@ -1,19 +1,60 @@
 //! Which units a map can make feel like another stylus, and how near.
 
-use evenhand_curve::{Point, Polyline};
-use evenhand_inversion::{Target, achieved, ideal_map};
+use evenhand_curve::Polyline;
+use evenhand_inversion::{PointShape, Target, TargetShape, achieved, ideal_map};
 use evenhand_measurement::Force;
-use evenhand_population::{Profile, READING_GRID, Unit};
 use evenhand_receiver::{Profile as Receiver, compile};
-use rayon::prelude::*;
-
-use crate::failure::Failure;
-use crate::targets::climb;
 use evenhand_text::{Remedy, Setting, gf};
+use rayon::prelude::*;
+use thiserror::Error;
+
+use crate::profile::{Profile, READING_GRID};
+use crate::unit::Unit;
+
+/// Why units cannot be matched to a response.
+#[derive(Clone, Debug, Error, PartialEq)]
+pub enum MatchError {
+    /// A wished response without an end.
+    #[error("its saturation was not reached, so its climb has no end")]
+    NoSaturation,
+    /// A wished response without a rise.
+    #[error("it rises from {} to {} in one step", gf(*onset_gf), gf(*full_gf))]
+    OneStep {
+        /// Its onset force, gf.
+        onset_gf: f64,
+        /// Its saturation force, gf.
+        full_gf: f64,
+    },
+    /// A wished response that makes no target.
+    #[error("{reason}")]
+    Target {
+        /// Why.
+        reason: String,
+    },
+    /// A unit that no map can be made for.
+    #[error("{unit}: {reason}")]
+    Unit {
+        /// Its name.
+        unit: String,
+        /// Why.
+        reason: String,
+    },
+}
+
+impl MatchError {
+    /// What to do about it.
+    #[must_use]
+    pub fn remedy(&self) -> Remedy {
+        match self {
+            Self::Unit { .. } => Remedy::from("choose another receiver").or_set(Setting::Exclude),
+            _ => "choose a model that reaches full scale on the bench".into(),
+        }
+    }
+}
 
 /// How near a map brings a unit to the response that is wished for.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Likeness {
+pub struct UnitMatch {
     /// The unit, by its place among those given.
     pub unit: usize,
     /// Worst error of the output between the wished onset and saturation, part of full scale.
@@ -32,38 +73,29 @@ pub struct Likeness {
 ///
 /// # Errors
 /// A wished response without saturation, and rules that no map keeps.
-pub fn likenesses(
+pub fn unit_matches(
     units: &[&Unit],
     wished: &Profile,
     receiver: &Receiver,
-) -> Result<Vec<Likeness>, Failure> {
+) -> Result<Vec<UnitMatch>, MatchError> {
     let onset = wished.forces()[0];
     let full = wished.forces()[READING_GRID - 1];
-    let cannot = |message: String| {
-        Failure::cannot(
-            message,
-            "choose a model that reaches full scale on the bench",
-        )
-    };
     if !full.is_finite() {
-        return Err(cannot(
-            "its saturation was not reached, so its climb has no end".to_owned(),
-        ));
+        return Err(MatchError::NoSaturation);
     }
-    let internal = |error: &dyn std::fmt::Display| cannot(error.to_string());
-    let response = wished.response().ok_or_else(|| {
-        cannot(format!(
-            "it rises from {} to {} in one step",
-            gf(onset),
-            gf(full)
-        ))
+    let response = wished.response().ok_or(MatchError::OneStep {
+        onset_gf: onset,
+        full_gf: full,
     })?;
-    let shape = climb(response.curve(), onset, full).map_err(|error| internal(&error))?;
-    let target = Target::new(Force::from_gf(onset), Force::from_gf(full), shape)
-        .map_err(|error| internal(&error))?;
-    let mut found: Vec<Likeness> = (0..units.len())
+    let target = PointShape::of_response(response.curve(), onset, full)
+        .map(TargetShape::Drawn)
+        .and_then(|shape| Target::new(Force::from_gf(onset), Force::from_gf(full), shape))
+        .map_err(|error| MatchError::Target {
+            reason: error.to_string(),
+        })?;
+    let mut found: Vec<UnitMatch> = (0..units.len())
         .into_par_iter()
-        .map(|unit| likeness(unit, units[unit], &target, receiver))
+        .map(|unit| unit_match(unit, units[unit], &target, receiver))
         .collect::<Result<_, _>>()?;
     found.sort_by(|a, b| {
         a.max_error
@@ -73,17 +105,15 @@ pub fn likenesses(
     Ok(found)
 }
 
-fn likeness(
+fn unit_match(
     place: usize,
     unit: &Unit,
     target: &Target,
     receiver: &Receiver,
-) -> Result<Likeness, Failure> {
-    let cannot = |error: &dyn std::fmt::Display| {
-        Failure::cannot(
-            format!("{}: {error}", unit.name),
-            Remedy::from("choose another receiver").or_set(Setting::Exclude),
-        )
+) -> Result<UnitMatch, MatchError> {
+    let cannot = |reason: &dyn std::fmt::Display| MatchError::Unit {
+        unit: unit.name.clone(),
+        reason: reason.to_string(),
     };
     let response = unit
         .profile
@@ -93,16 +123,14 @@ fn likeness(
     let ideal = ideal_map(curve, target).map_err(|error| cannot(&error))?;
     let compiled = compile(receiver, &ideal).map_err(|error| cannot(&error))?;
     let with = achieved(curve, &compiled.curve, target);
-    let straight = Polyline::new(vec![Point { x: 0.0, y: 0.0 }, Point { x: 1.0, y: 1.0 }])
-        .map_err(|error| cannot(&error))?;
-    let without = achieved(curve, &straight, target);
+    let without = achieved(curve, &Polyline::identity(), target);
     let late = target.output(response.onset());
     let early = response
         .saturation()
         .map_or(0.0, |saturation| 1.0 - target.output(saturation));
     // Beyond its last force a unit that did not saturate holds the output of its last reading.
     let uncorrectable_error = late.max(early).min(with.max_error);
-    Ok(Likeness {
+    Ok(UnitMatch {
         unit: place,
         max_error: with.max_error,
         rms_error: with.rms_error,
