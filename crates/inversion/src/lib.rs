@@ -1,7 +1,7 @@
 //! What the hand should get, the map that gives it, and whether it does.
 //!
 //! ```
-//! use evenhand_curve::{Curve, Point, Polyline};
+//! use evenhand_curve::{Point, Polyline};
 //! use evenhand_inversion::{Target, TargetShape, achieved, ideal_map};
 //! use evenhand_measurement::Force;
 //!
@@ -9,10 +9,10 @@
 //! let response = Polyline::new(vec![Point::new(10.0, 0.0), Point::new(210.0, 1.0)]).unwrap();
 //! let target = Target::new(Force::from_gf(10.0), Force::from_gf(110.0), TargetShape::Linear).unwrap();
 //! let map = ideal_map(&response, &target).unwrap();
-//! // Half of the output is wanted at 60 gf, where a quarter is read.
+//! // Full output is wanted at 110 gf, where half of full scale is read.
 //! let half = map.points().iter().find(|point| point.x == 0.5).unwrap();
 //! assert_eq!(half.y, 1.0);
-//! // No map at all gives half of what is wanted.
+//! // Without a map half of full scale is lacking there.
 //! let found = achieved(&response, &Polyline::identity(), &target);
 //! assert!((found.max_error - 0.5).abs() < 1e-9);
 //! ```
