@@ -7,7 +7,6 @@ use evenhand_text::sha256_hex;
 
 use crate::hold::Tick;
 use crate::log::RecordingPosition;
-use crate::source::SourceItem;
 
 /// Readings that are no readings and are remembered with their words; the first ones are told.
 const MOST_ODD: usize = 1000;
@@ -47,14 +46,12 @@ impl Recording {
         }
     }
 
-    /// The next tick, with what was found where it is no reading.
-    pub(crate) fn next(&mut self) -> (SourceItem, Option<String>) {
-        let Some(tick) = self.ticks.get(self.at) else {
-            return (SourceItem::Ended, None);
-        };
-        let odd = self.odd.get(&self.at).cloned();
+    /// The next tick, with what was found where it is no reading; `None` at the end.
+    pub(crate) fn next(&mut self) -> Option<(Tick, Option<String>)> {
+        let tick = *self.ticks.get(self.at)?;
+        let invalid = self.odd.get(&self.at).cloned();
         self.at += 1;
-        (SourceItem::Tick(*tick), odd)
+        Some((tick, invalid))
     }
 
     pub(crate) fn at(&self) -> usize {

@@ -110,9 +110,11 @@ impl Source {
     pub(crate) fn wait(&mut self) -> SourceItem {
         match &mut self.kind {
             Kind::Recorded(recording) => {
-                let (drawn, odd) = recording.next();
+                let Some((tick, odd)) = recording.next() else {
+                    return SourceItem::Ended;
+                };
                 self.odd = odd.or(self.odd.take());
-                drawn
+                SourceItem::Tick(tick)
             }
             Kind::Lines(lines) => {
                 let mut line = Vec::new();

@@ -4,8 +4,7 @@ use std::path::{Path, PathBuf};
 
 use evenhand_fitting::{Fit, Settings};
 use evenhand_inversion::{
-    BuiltMap, CurveStage, MapRequest, NamedShape, PointShape, TargetError, TargetShape, build,
-    rebuild,
+    BuiltMap, CurveStage, MapRequest, PointShape, TargetShape, build, rebuild,
 };
 use evenhand_measurement::{Force, HoldAngle, ReadOptions, SamplePlace};
 use evenhand_receiver::{Compiled, Profile};
@@ -248,23 +247,6 @@ fn drawn(wish: &MapRequest) -> Option<&PointShape> {
     }
 }
 
-/// The target as it was saved.
-///
-/// # Errors
-/// Points or words that make none.
-pub fn saved_target(settings: &SettingsTable) -> Result<NamedShape, TargetError> {
-    let shape = match (&settings.target_points, &settings.target_interpolation) {
-        (Some(points), Some(joining)) => {
-            TargetShape::Drawn(PointShape::new(points.clone(), joining.parse()?)?)
-        }
-        _ => settings.target.parse()?,
-    };
-    Ok(NamedShape {
-        label: settings.target.clone(),
-        shape,
-    })
-}
-
 /// A curve of the chain as it was saved.
 ///
 /// # Errors
@@ -298,7 +280,10 @@ pub fn saved_wish(path: &Path, saved: &MapFile) -> Result<MapRequest, Failure> {
     Ok(MapRequest {
         full_at: Force::from_gf(saved.settings.full_at_gf),
         light_at: saved.settings.light_at_gf.map(Force::from_gf),
-        target: saved_target(&saved.settings).map_err(|e| broken(e.to_string()))?,
+        target: saved
+            .settings
+            .target_shape()
+            .map_err(|e| broken(e.to_string()))?,
         output_floor: saved.settings.output_floor.unwrap_or(0.0),
         before: saved_stage(saved.before.as_ref()).map_err(broken)?,
         after: saved_stage(saved.after.as_ref()).map_err(broken)?,

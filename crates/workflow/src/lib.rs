@@ -44,7 +44,7 @@ pub use input::{Read, fit_failure, fitted, measurement, receiver, receiver_file}
 pub use interval::OpenInterval;
 pub use job::{
     HandSource, Job, Tuned, broken, from_folder, recorded, reopened, reopened_with, saved_stage,
-    saved_target, saved_wish, unchanged,
+    saved_wish, unchanged,
 };
 pub use limits::{LEVELS, RESAMPLES};
 pub use map_file::{

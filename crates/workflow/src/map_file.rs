@@ -1,22 +1,18 @@
-//! The map file: everything that a map was made from, and the map.
+//! The tables of a map file: everything that a map was made from, and the map.
 
-use std::path::Path;
-
+use evenhand_inversion::{NamedShape, PointShape, TargetError, TargetShape};
 use evenhand_preview::{HandForce, WidthLaw, WidthScale};
 use evenhand_receiver::{ControlPoint, MapInterpolation, Profile};
-use evenhand_text::{Faults, clean, read_bytes, utf8};
+use evenhand_text::clean;
 use serde::Serialize;
 
 use crate::failure::Failure;
 use crate::interval::OpenInterval;
-use crate::map_keys;
 
 /// The format this version writes and reads.
 pub const FORMAT: u32 = 1;
 /// The version of the program, as maps name it.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
-/// A map file larger than this is none.
-const MOST_BYTES: u64 = 16 << 20;
 
 /// A map file.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -126,6 +122,25 @@ pub struct SettingsTable {
     pub confidence: f64,
     /// Seed of the resampling.
     pub seed: u64,
+}
+
+impl SettingsTable {
+    /// The target that was asked for.
+    ///
+    /// # Errors
+    /// Points or words that make none.
+    pub fn target_shape(&self) -> Result<NamedShape, TargetError> {
+        let shape = match (&self.target_points, &self.target_interpolation) {
+            (Some(points), Some(joining)) => {
+                TargetShape::Drawn(PointShape::new(points.clone(), joining.parse()?)?)
+            }
+            _ => self.target.parse()?,
+        };
+        Ok(NamedShape {
+            label: self.target.clone(),
+            shape,
+        })
+    }
 }
 
 /// What the map does, by prediction.
@@ -263,25 +278,5 @@ impl MapFile {
             "# A response map made by evenhand {}.\n{body}",
             clean(&self.version)
         ))
-    }
-
-    /// Reads the text of a map file; `file` is its name for messages.
-    ///
-    /// # Errors
-    /// A map of another format, whatever else it holds; else everything that is wrong.
-    pub fn parse(text: &str, file: &str) -> Result<Self, Faults> {
-        map_keys::parsed(text, file)
-    }
-
-    /// Reads a map file; gives its text as well.
-    ///
-    /// # Errors
-    /// A file that cannot be read, and what [`MapFile::parse`] refuses.
-    pub fn read(path: &Path) -> Result<(Self, String), Failure> {
-        let name = path.display().to_string();
-        let bytes = read_bytes(path, "a map file", MOST_BYTES)?;
-        let file = Self::parse(&utf8(&name, &bytes)?, &name)?;
-        // A byte-order mark and another encoding are no part of the text that is read, but of the file.
-        Ok((file, String::from_utf8_lossy(&bytes).into_owned()))
     }
 }

@@ -1,19 +1,23 @@
-//! The keys of a map's file, and what each has to be.
+//! Reading map files: their keys, and what each has to be.
+
+use std::path::Path;
 
 use evenhand_inversion::Joining;
 use evenhand_measurement::{HoldAngle, SamplePlace};
 use evenhand_preview::{MOST_HANDS, WidthLaw, WidthScale};
 use evenhand_receiver::{MapInterpolation, Profile};
-use evenhand_text::{Faults, Node, Rule, TomlFile, Value, clean, quoted};
+use evenhand_text::{Faults, Node, Rule, TomlFile, Value, clean, quoted, read_bytes, utf8};
 
+use crate::failure::Failure;
 use crate::interval::OpenInterval;
-use crate::job::saved_target;
 use crate::limits::{LEVELS, RESAMPLES, is_confidence, is_output_floor};
 use crate::map_file::{
     AchievedTable, FORMAT, HandTable, IdealTable, MapFile, MapTable, SettingsTable, SourceTable,
     StrokesTable, StylusTable, TunedTable, VERSION,
 };
 
+/// A map file larger than this is none.
+const MOST_BYTES: u64 = 16 << 20;
 /// What a map file has, for a text that is none.
 const OUTLINE: &str =
     "name a file that a map was saved to: it has format, version, [source], [settings] and [map]";
@@ -22,14 +26,31 @@ const AGAIN: &str = "undo the change, or make the map again from its measurement
 /// Largest force of a hand, gf.
 const MOST_FORCE_GF: f64 = 100_000.0;
 
-/// A map from its text.
-pub(crate) fn parsed(text: &str, file: &str) -> Result<MapFile, Faults> {
-    let toml = TomlFile::parse(file, text, OUTLINE)?;
-    if is_other_file(&toml) {
-        return toml.finish(None);
+impl MapFile {
+    /// Reads the text of a map file; `file` is its name for messages.
+    ///
+    /// # Errors
+    /// A map of another format, whatever else it holds; else everything that is wrong.
+    pub fn parse(text: &str, file: &str) -> Result<Self, Faults> {
+        let toml = TomlFile::parse(file, text, OUTLINE)?;
+        if is_other_file(&toml) {
+            return toml.finish(None);
+        }
+        let map = map_file(&toml.root());
+        toml.finish(map)
     }
-    let map = map_file(&toml.root());
-    toml.finish(map)
+
+    /// Reads a map file; gives its text as well.
+    ///
+    /// # Errors
+    /// A file that cannot be read, and what [`MapFile::parse`] refuses.
+    pub fn read(path: &Path) -> Result<(Self, String), Failure> {
+        let name = path.display().to_string();
+        let bytes = read_bytes(path, "a map file", MOST_BYTES)?;
+        let file = Self::parse(&utf8(&name, &bytes)?, &name)?;
+        // A byte-order mark and another encoding are no part of the text that is read, but of the file.
+        Ok((file, String::from_utf8_lossy(&bytes).into_owned()))
+    }
 }
 
 /// Whether this is of another format, or no map at all, which is then told; its keys are not looked at.
@@ -365,7 +386,7 @@ fn check_target(table: &Node<'_, '_>, settings: &SettingsTable) {
     } else {
         "target"
     };
-    if let Err(error) = saved_target(settings) {
+    if let Err(error) = settings.target_shape() {
         table.fault(table.span_of(key), error.to_string(), "", error.help());
     }
 }
