@@ -6,7 +6,7 @@ use evenhand_bench::BEFORE_WEIGHTS;
 use evenhand_measurement::ForceError;
 use evenhand_recorder::EventLayout;
 use evenhand_recorder::{
-    Heard, Next, Recorder, RecorderSettings, Said, Source, SourceSettings, StreamKind,
+    Action, Next, Outcome, Recorder, RecorderSettings, Source, SourceSettings, StreamKind,
 };
 use evenhand_text::{count, gf};
 use evenhand_workflow::{CANNOT, Failure};
@@ -36,7 +36,7 @@ pub(crate) fn run(args: &RecordArgs, output: &Output) -> Result<u8, Failure> {
     let recorder = Recorder::open(settings(args), source)?;
     if fills_screen {
         let recorder = evenhand_screen::run(recorder)?;
-        output.people(&farewell(&recorder))?;
+        output.people(&saved_summary(&recorder))?;
         return Ok(0);
     }
     Plain { recorder, output }.session()
@@ -80,13 +80,13 @@ fn settings(args: &RecordArgs) -> RecorderSettings {
     }
 }
 
-fn farewell(recorder: &Recorder) -> String {
-    format!("{}; the same command goes on\n", recorder.farewell())
+fn saved_summary(recorder: &Recorder) -> String {
+    format!("{}; the same command goes on\n", recorder.saved_summary())
 }
 
 /// What is meant by a line of keys.
 enum Line {
-    Said(Said),
+    Action(Action),
     Quit,
     Unknown(String),
 }
@@ -94,13 +94,13 @@ enum Line {
 impl Line {
     fn of(line: &str) -> Self {
         match line.trim() {
-            "" => Self::Said(Said::Hangs),
-            "r" => Self::Said(Said::Retake),
-            "u" => Self::Said(Said::Undo),
-            "s" => Self::Said(Said::NewSeating),
+            "" => Self::Action(Action::TakeReading),
+            "r" => Self::Action(Action::Retake),
+            "u" => Self::Action(Action::Undo),
+            "s" => Self::Action(Action::NewSeating),
             "q" => Self::Quit,
             other => match other.parse() {
-                Ok(force) => Self::Said(Said::Instead(force)),
+                Ok(force) => Self::Action(Action::UseForce(force)),
                 // What begins as a number is meant as a force.
                 Err(error) if other.starts_with(|c: char| c.is_ascii_digit()) => {
                     Self::Unknown(ForceError::to_string(&error))
@@ -118,31 +118,31 @@ struct Plain<'a> {
 }
 
 impl Plain<'_> {
-    fn say(&self, text: &str) -> Result<(), Failure> {
+    fn print(&self, text: &str) -> Result<(), Failure> {
         self.output.people(&format!("{text}\n"))
     }
 
-    fn tell(&self, heard: &Heard) -> Result<(), Failure> {
-        if heard.is_warning() {
-            self.output.warn(&heard.to_string());
+    fn show(&self, outcome: &Outcome) -> Result<(), Failure> {
+        if outcome.is_warning() {
+            self.output.warn(&outcome.to_string());
             Ok(())
         } else {
-            self.say(&heard.to_string())
+            self.print(&outcome.to_string())
         }
     }
 
     fn session(mut self) -> Result<u8, Failure> {
-        if let Some(text) = self.recorder.going_on() {
-            self.say(&text)?;
+        if let Some(text) = self.recorder.resume_summary() {
+            self.print(&text)?;
         }
         for note in self.recorder.notes() {
             self.output.warn(note);
         }
-        self.say(BEFORE_WEIGHTS)?;
+        self.print(BEFORE_WEIGHTS)?;
         // Standard input has one reader: a stream of readings, or a person's keys.
         let mut keys = (!self.recorder.source().is_standard_input()).then(|| io::stdin().lines());
         if keys.is_some() {
-            self.say(KEYS)?;
+            self.print(KEYS)?;
         }
         loop {
             let is_done = !self.prompt()?;
@@ -151,33 +151,33 @@ impl Plain<'_> {
                 if keys.is_none() {
                     return Ok(0);
                 }
-                self.say(KEYS_AT_THE_END)?;
+                self.print(KEYS_AT_THE_END)?;
             }
             let line = match keys.as_mut().map(Iterator::next) {
-                None => Line::Said(Said::Hangs),
+                None => Line::Action(Action::TakeReading),
                 Some(Some(Ok(line))) => Line::of(&line),
                 Some(_) => Line::Quit,
             };
-            if is_done && matches!(line, Line::Quit | Line::Said(Said::Hangs)) {
+            if is_done && matches!(line, Line::Quit | Line::Action(Action::TakeReading)) {
                 return Ok(0);
             }
             match line {
                 Line::Quit => {
-                    self.output.people(&farewell(&self.recorder))?;
+                    self.output.people(&saved_summary(&self.recorder))?;
                     return Ok(0);
                 }
-                Line::Unknown(why) => self.say(&why)?,
-                Line::Said(said) => {
-                    let heard = self.recorder.say(said)?;
-                    if said != Said::Hangs {
-                        self.tell(&heard)?;
+                Line::Unknown(why) => self.print(&why)?,
+                Line::Action(action) => {
+                    let outcome = self.recorder.act(action)?;
+                    if action != Action::TakeReading {
+                        self.show(&outcome)?;
                     }
                 }
             }
             while self.recorder.is_watching() {
-                for heard in self.recorder.watch()? {
-                    self.tell(&heard)?;
-                    if heard == Heard::SourceEnded {
+                for outcome in self.recorder.watch()? {
+                    self.show(&outcome)?;
+                    if outcome == Outcome::SourceEnded {
                         return Ok(CANNOT);
                     }
                 }
@@ -192,7 +192,7 @@ impl Plain<'_> {
         let placed = match self.recorder.asked().clone() {
             Next::Place(placed) => placed,
             Next::Done(why) => {
-                self.say(&format!("done: {}; {why}", count(kept, "sample")))?;
+                self.print(&format!("done: {}; {why}", count(kept, "sample")))?;
                 return Ok(false);
             }
         };
@@ -204,12 +204,12 @@ impl Plain<'_> {
         } else {
             format!(": {}", placed.why)
         };
-        self.say(&format!(
+        self.print(&format!(
             "next: {}{how} (seating {seating}){why}",
             gf(placed.force_gf)
         ))?;
         if let Some(caution) = placed.caution {
-            self.say(&caution)?;
+            self.print(&caution)?;
         }
         Ok(true)
     }

@@ -10,7 +10,7 @@ use evenhand_preview::{Theme, comparison_svg, panels_svg, units_svg};
 use evenhand_report::{ComparisonJson, Findings, LeftOut, MatchReport, chart_of, page};
 use evenhand_text::{refuse_input, save_atomically};
 use evenhand_workflow::{
-    CANNOT, Collection, Failure, Passed, Skipped, check_target, collect, failure_text,
+    CANNOT, Collection, ExcludedFile, Failure, Skipped, check_target, collect, failure_text,
     find_measurements, fitted, measurement, receiver, save_picture,
 };
 
@@ -54,9 +54,9 @@ pub(crate) fn run(args: &CompareArgs, output: &Output) -> Result<u8, Failure> {
     });
     bar.clear();
     let collection = collection?;
-    if !found.passed_over.is_empty() {
+    if !found.skipped.is_empty() {
         let names: Vec<String> = found
-            .passed_over
+            .skipped
             .iter()
             .map(|p| p.display().to_string())
             .collect();
@@ -155,9 +155,9 @@ fn findings(args: &CompareArgs, collection: Collection) -> Result<Findings, Fail
         Some(like) => Some(likened(like, args, &comparison)?),
         None => None,
     };
-    let passed = |passed: Passed, reason: String| LeftOut {
-        file: passed.file,
-        name: Some(passed.name),
+    let left_out = |file: ExcludedFile, reason: String| LeftOut {
+        file: file.file,
+        name: Some(file.name),
         reason,
     };
     Ok(Findings {
@@ -166,7 +166,7 @@ fn findings(args: &CompareArgs, collection: Collection) -> Result<Findings, Fail
         excluded: collection
             .excluded
             .into_iter()
-            .map(|one| passed(one, "left out by request".to_owned()))
+            .map(|one| left_out(one, "left out by request".to_owned()))
             .collect(),
         skipped: collection
             .skipped
@@ -185,7 +185,7 @@ fn findings(args: &CompareArgs, collection: Collection) -> Result<Findings, Fail
                     "the same bytes as {}",
                     one.same_as.as_deref().unwrap_or("another")
                 );
-                passed(one, reason)
+                left_out(one, reason)
             })
             .collect(),
         likened,

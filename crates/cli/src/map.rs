@@ -63,7 +63,7 @@ struct MapJson {
     target: TargetJson,
     achieved: AchievedJson,
     warnings: Vec<WarningJson>,
-    /// Why the wish cannot be met in full, where it cannot.
+    /// Why the request cannot be met in full, where it cannot.
     #[serde(skip_serializing_if = "Option::is_none")]
     reason: Option<String>,
     /// Why it was not saved, where it was to be.
@@ -106,8 +106,15 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
     let profile = input::receiver(&args.receiver)?;
     let read = input::measurement(file, &args.read)?;
     let fit = input::fitted(&read, &settings)?;
-    let (wish, hand) = asked.with_hand(args, &read, &fit)?;
-    let job = Job::new(read, fit, profile, wish, input::options(&args.read), hand)?;
+    let (request, hand) = asked.with_hand(args, &read, &fit)?;
+    let job = Job::new(
+        read,
+        fit,
+        profile,
+        request,
+        input::options(&args.read),
+        hand,
+    )?;
     let saved = match &args.out {
         Some(out) => match from_folder(file, out) {
             Ok(name) => {
@@ -155,7 +162,7 @@ fn unasked() -> Failure {
 }
 
 impl Asked {
-    /// The whole wish: forces that were not given are those of the hand that drew a recording.
+    /// The whole request: forces that were not given are those of the hand that drew a recording.
     fn with_hand(
         self,
         args: &MapArgs,
@@ -187,7 +194,7 @@ impl Asked {
                 sha256: recorded.sha256,
             });
         }
-        let wish = MapRequest {
+        let request = MapRequest {
             full_at: full_at.ok_or_else(unasked)?,
             light_at,
             target: self.target,
@@ -196,7 +203,7 @@ impl Asked {
             after: self.after,
             hold_angle: self.hold_angle,
         };
-        Ok((wish, hand))
+        Ok((request, hand))
     }
 }
 
@@ -208,7 +215,7 @@ fn not_read(read_as: &ReadAs) -> Option<String> {
 
 /// That the measurement to be like was read at another place.
 fn like_elsewhere(job: &Job) -> Option<WarningJson> {
-    let file = job.wish.target.label.strip_prefix("like:")?;
+    let file = job.request.target.label.strip_prefix("like:")?;
     let like = evenhand_workflow::measurement(Path::new(file), &ReadOptions::default()).ok()?;
     let message = mixed_places(
         ("the measurement", job.read.measurement.bench.read_at),
@@ -223,7 +230,10 @@ fn like_elsewhere(job: &Job) -> Option<WarningJson> {
 
 fn warnings_of(job: &Job) -> Vec<WarningJson> {
     let mut warnings = text::warnings(&job.read, Some(&job.fit));
-    for (stage, place) in [(&job.wish.before, "before"), (&job.wish.after, "after")] {
+    for (stage, place) in [
+        (&job.request.before, "before"),
+        (&job.request.after, "after"),
+    ] {
         let read_as = stage.as_ref().and_then(|stage| stage.read_as.as_ref());
         warnings.extend(read_as.and_then(not_read).map(|ignored| WarningJson {
             line: None,
@@ -265,10 +275,10 @@ fn json_of(job: &Job) -> MapJson {
         target: TargetJson {
             light_at_gf: built.light_at.gf(),
             full_at_gf: built.full_at.gf(),
-            shape: job.wish.target.label.clone(),
-            output_floor: job.wish.output_floor,
-            chained: job.wish.before.is_some() || job.wish.after.is_some(),
-            hold_angle_deg: job.wish.hold_angle.map(HoldAngle::degrees),
+            shape: job.request.target.label.clone(),
+            output_floor: job.request.output_floor,
+            chained: job.request.before.is_some() || job.request.after.is_some(),
+            hold_angle_deg: job.request.hold_angle.map(HoldAngle::degrees),
         },
         achieved: AchievedJson {
             full_output_force_gf: built.full_output.into(),
@@ -333,16 +343,19 @@ fn summary(job: &Job, saved: &Saved<'_>) -> String {
     let _ = writeln!(
         text,
         "  wanted            {} from {} at {} to full at {}",
-        job.wish.target.label,
-        if job.wish.output_floor > 0.0 {
-            format!("{} %", text::percent(job.wish.output_floor))
+        job.request.target.label,
+        if job.request.output_floor > 0.0 {
+            format!("{} %", text::percent(job.request.output_floor))
         } else {
             "0".to_owned()
         },
         gf(built.light_at.gf()),
         gf(built.full_at.gf())
     );
-    for (stage, place) in [(&job.wish.before, "before"), (&job.wish.after, "after")] {
+    for (stage, place) in [
+        (&job.request.before, "before"),
+        (&job.request.after, "after"),
+    ] {
         if let Some(stage) = stage {
             let read_as = stage.read_as.as_ref().map(read_in_words);
             let _ = writeln!(
@@ -402,7 +415,7 @@ fn summary(job: &Job, saved: &Saved<'_>) -> String {
 /// What is proven of maps that could be better, in the place where the error is told.
 fn bound_told(job: &Job) -> String {
     let compiled = &job.built.compiled;
-    if job.wish.after.is_some() {
+    if job.request.after.is_some() {
         // The bound is that of the map's own output, the error that of the whole chain.
         String::new()
     } else if compiled.lower_bound < 0.1 * compiled.max_error && compiled.max_error > 1e-6 {

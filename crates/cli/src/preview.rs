@@ -14,8 +14,8 @@ use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::{Levels, PressUnit};
 use evenhand_text::{ReadAs, refuse_input};
 use evenhand_workflow::{
-    Failure, MapFile, Recorded, StrokesTable, edit_warning, read_recording, recorded, saved_wish,
-    unchanged,
+    Failure, MapFile, Recorded, StrokesTable, edit_warning, read_recording, recorded,
+    saved_request, unchanged,
 };
 use serde::Serialize;
 
@@ -80,7 +80,7 @@ struct Scene {
     fit: Fit,
     name: String,
     map: MapCurve,
-    wish: MapRequest,
+    request: MapRequest,
     hands: Vec<HandForce>,
     scale: WidthScale,
     scatter: Scatter,
@@ -123,7 +123,7 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
         ));
     }
     let (saved, _) = MapFile::read(&args.map)?;
-    let wish = saved_wish(&args.map, &saved)?;
+    let request = saved_request(&args.map, &saved)?;
     let (source, options, settings) = recorded(&args.map, &saved)?;
     refuse_input(&args.out, &[&source])?;
     let read = evenhand_workflow::measurement(&source, &options)?;
@@ -181,7 +181,7 @@ fn scene(args: &PreviewArgs) -> Result<Scene, Failure> {
         recorded: strokes,
         edited: edit_warning(&args.map, &saved)
             .map(|(message, advice)| format!("{message}; {advice}")),
-        wish,
+        request,
         saved,
         fit,
     })
@@ -220,11 +220,11 @@ fn hands(args: &PreviewArgs, saved: &MapFile) -> Vec<HandForce> {
 impl Scene {
     /// What else is applied, without the map.
     fn without(&self) -> Box<dyn Curve> {
-        self.wish.through_chain(Box::new(Polyline::identity()))
+        self.request.through_chain(Box::new(Polyline::identity()))
     }
 
     fn with(&self) -> Box<dyn Curve> {
-        self.wish.through_chain(Box::new(self.map.clone()))
+        self.request.through_chain(Box::new(self.map.clone()))
     }
 
     fn pen<'a>(&'a self, without: &'a dyn Curve, with: &'a dyn Curve) -> Pen<'a> {
@@ -233,7 +233,7 @@ impl Scene {
             without,
             with,
             levels: self.levels,
-            axial_part: self.wish.axial_part(),
+            axial_part: self.request.axial_part(),
         }
     }
 

@@ -173,10 +173,10 @@ fn written(path: &Path) -> Option<SystemTime> {
         .ok()
 }
 
-/// The measurement read again from its file, with a map for the same wish and receiver.
+/// The measurement read again from its file, with a map for the same request and receiver.
 ///
 /// # Errors
-/// A file that is gone or no measurement any more, and a wish that cannot be had with it.
+/// A file that is gone or no measurement any more, and a request that cannot be had with it.
 pub(crate) fn read_again(bench: &Bench, document: &Document) -> Result<Opened, Failure> {
     let read = measurement(&bench.read.path, &bench.options)?;
     let fit = fitted(&read, &bench.fit.settings)?;
@@ -184,7 +184,7 @@ pub(crate) fn read_again(bench: &Bench, document: &Document) -> Result<Opened, F
         read,
         fit,
         document.profile.clone(),
-        document.wish.clone(),
+        document.request.clone(),
         bench.options.clone(),
         bench.hand.clone(),
     )?;
@@ -197,7 +197,7 @@ fn new_map(read: Read, options: ReadOptions) -> Result<Opened, Failure> {
         || LAST_PART * fit.response.last_force().gf(),
         |saturation| FULL_PART * saturation.gf(),
     );
-    let wish = MapRequest {
+    let request = MapRequest {
         full_at: Force::from_gf(full.round().max(1.0)),
         light_at: None,
         target: NamedShape {
@@ -215,7 +215,7 @@ fn new_map(read: Read, options: ReadOptions) -> Result<Opened, Failure> {
             "this is a fault of evenhand; please report it",
         )
     })?;
-    let job = Job::new(read, fit, receiver.clone(), wish, options, None)?;
+    let job = Job::new(read, fit, receiver.clone(), request, options, None)?;
     Ok(of_job(job, None))
 }
 
@@ -245,7 +245,7 @@ impl Bench {
             },
             fit: (*self.fit).clone(),
             profile: document.profile.clone(),
-            wish: document.wish.clone(),
+            request: document.request.clone(),
             options: self.options.clone(),
             hand: self.hand.clone(),
             built,

@@ -104,7 +104,7 @@ impl Editor {
 
 /// Axial force for a force of 1 as the hand means it.
 pub(crate) fn axial_part(session: &Session) -> f64 {
-    session.document().wish.axial_part()
+    session.document().request.axial_part()
 }
 
 /// End of the force axis: beyond what was measured and what is wanted.
@@ -114,7 +114,7 @@ pub(crate) fn force_end(session: &Session) -> f64 {
     let measured = bench.fit.response.last_force().gf();
     let samples = bench.read.measurement.samples.iter();
     let last = samples.map(|s| s.force.gf()).fold(measured, f64::max) / part;
-    BEYOND * last.max(session.document().wish.full_at.gf())
+    BEYOND * last.max(session.document().request.full_at.gf())
 }
 
 pub(crate) fn places(session: &Session, rect: Rect, end: f64) -> QuadrantPlaces {

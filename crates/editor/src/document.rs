@@ -18,7 +18,7 @@ pub const EXPONENTS: std::ops::RangeInclusive<f64> = 0.0625..=16.0;
 #[derive(Clone)]
 pub struct Document {
     /// What is wanted.
-    pub wish: MapRequest,
+    pub request: MapRequest,
     /// What takes the map.
     pub profile: Profile,
     /// The points, legal for the receiver.
@@ -27,7 +27,7 @@ pub struct Document {
     pub exponent: Option<f64>,
     /// Which points stay while the rest is solved; no longer than `points`.
     locked: Vec<bool>,
-    /// The best map for the wish, as it was last solved.
+    /// The best map for the request, as it was last solved.
     pub optimum: Arc<Compiled>,
     /// Forces of the hand at which strokes are shown.
     pub hands: Vec<HandForce>,
@@ -37,7 +37,7 @@ pub struct Document {
     has_strokes: bool,
     /// Whether the points wait to be solved.
     pub(crate) waits: bool,
-    /// Whether `optimum` belongs to another wish or receiver and waits to be solved.
+    /// Whether `optimum` belongs to another request or receiver and waits to be solved.
     pub(crate) is_stale: bool,
     /// Tells states apart.
     pub(crate) revision: u64,
@@ -153,7 +153,7 @@ impl Document {
             scale = strokes.scale().unwrap_or_default();
         }
         Self {
-            wish: job.wish.clone(),
+            request: job.request.clone(),
             profile: job.profile.clone(),
             points: built.compiled.control_points.clone(),
             exponent: built.compiled.exponent,
@@ -308,23 +308,23 @@ impl Document {
             }
             Command::SetExponent { exponent } => self.bend(exponent),
             Command::SetFullAt(force) => {
-                self.wish.full_at = force;
+                self.request.full_at = force;
                 Then::Solve
             }
             Command::SetLightAt(force) => {
-                self.wish.light_at = force;
+                self.request.light_at = force;
                 Then::Solve
             }
             Command::SetTarget(target) => {
-                self.wish.target = target;
+                self.request.target = target;
                 Then::Solve
             }
             Command::SetOutputFloor(floor) => {
-                self.wish.output_floor = floor;
+                self.request.output_floor = floor;
                 Then::Solve
             }
             Command::SetHoldAngle(angle) => {
-                self.wish.hold_angle = angle;
+                self.request.hold_angle = angle;
                 Then::Solve
             }
             Command::SetReceiver(profile) => {

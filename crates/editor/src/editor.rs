@@ -121,7 +121,7 @@ impl Editor {
         let session = Session::new(opened, recovery, wake)?;
         let left = session.left_behind();
         let view = View {
-            traced_gf: 0.5 * session.document().wish.full_at.gf(),
+            traced_gf: 0.5 * session.document().request.full_at.gf(),
             folder,
             shows_help: is_demo,
             offers_recovery: !left.is_empty(),
@@ -170,7 +170,7 @@ impl Editor {
         self.session.poll();
         if self.view.awaits_file && !self.session.is_opening() {
             self.view.awaits_file = false;
-            self.view.traced_gf = 0.5 * self.session.document().wish.full_at.gf();
+            self.view.traced_gf = 0.5 * self.session.document().request.full_at.gf();
             self.view.shows_help &= self.session.bench().is_demo;
             // What was open and not saved is offered.
             let left = self.session.left_behind();
@@ -333,7 +333,7 @@ impl Editor {
         let subtitle = format!(
             "{}: {}, full at {:.1} gf; worst error {:.2} %",
             document.profile.name(),
-            document.wish.target.label,
+            document.request.target.label,
             session.figures().built.full_at.gf(),
             100.0 * session.figures().built.achieved.max_error
         );

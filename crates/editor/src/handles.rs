@@ -244,15 +244,15 @@ fn wanted_handles(
     };
     // The two are kept apart, also on a stylus that is full at a touch.
     let least = (0.02 * full).min(1.0);
-    let wish_full = editor.session.document().wish.full_at.gf().min(end);
+    let requested_full = editor.session.document().request.full_at.gf().min(end);
     let wanted = |editor: &Editor, force: f64| editor.session.figures().wanted(force, part);
     let mut is_dragged = false;
 
     let width_of = |output: f64| scale.width(output.max(1e-9));
-    let centre = at(places.result(wish_full, width_of(1.0)));
+    let centre = at(places.result(requested_full, width_of(1.0)));
     let response = wanted_handle(ui, "full-at", centre);
-    let words = format!("Full output at {}", force_text(wish_full, unit));
-    response.widget_info(|| WidgetInfo::slider(true, wish_full, &words));
+    let words = format!("Full output at {}", force_text(requested_full, unit));
+    response.widget_info(|| WidgetInfo::slider(true, requested_full, &words));
     paint_wanted(ui, centre, &response, "full", theme);
     if let Some(middle) = dragged(editor, &response, centre) {
         let force = places.result_at(middle).0.min(end).max(light + least);
@@ -262,7 +262,7 @@ fn wanted_handles(
     }
     is_dragged |= response.dragged() || response.drag_stopped();
     if let Some((right, _)) = arrows(ui, &response) {
-        let force = (wish_full + right * tokens::KEY_FORCE_GF).max(light + least);
+        let force = (requested_full + right * tokens::KEY_FORCE_GF).max(light + least);
         editor
             .session
             .perform(Command::SetFullAt(Force::from_gf(force)));
@@ -293,7 +293,7 @@ fn wanted_handles(
     let output = wanted(editor, middle_force);
     let centre = at(places.result(middle_force, width_of(output)));
     let response = wanted_handle(ui, "shape", centre);
-    let name = editor.session.document().wish.target.label.clone();
+    let name = editor.session.document().request.target.label.clone();
     let words = format!(
         "Shape {name}: {:.0} % at {}",
         100.0 * output,
@@ -365,7 +365,7 @@ fn output_of(scale: evenhand_preview::WidthScale, width: f64) -> f64 {
 
 /// The power that has an output half way from light-at to full-at.
 fn shape_through(output: f64, editor: &Editor) -> Option<NamedShape> {
-    let floor = editor.session.document().wish.output_floor;
+    let floor = editor.session.document().request.output_floor;
     let part = ((output - floor) / (1.0 - floor)).clamp(0.02, 0.98);
     let exponent = (part.ln() / 0.5_f64.ln()).clamp(SHAPES.0, SHAPES.1);
     let exponent = (100.0 * exponent).round() / 100.0;

@@ -3,7 +3,7 @@
 use egui::{ComboBox, Key, ProgressBar, RichText, TextEdit, Ui, vec2};
 use evenhand_measurement::Force;
 use evenhand_preview::ForceScale;
-use evenhand_recorder::{Attended, Next, Said};
+use evenhand_recorder::{Action, Next, SessionView};
 use evenhand_text::{count, short};
 
 use crate::editor::Editor;
@@ -38,7 +38,7 @@ impl Editor {
     /// The middle of the window: what is read from the bench.
     pub(crate) fn measure(&mut self, ui: &mut Ui) {
         let unit = self.view.unit;
-        let Some(attended) = &mut self.measuring.attended else {
+        let Some(session_view) = &mut self.measuring.session_view else {
             ui.add_space(12.0);
             ui.heading("Measure a stylus");
             ui.label("Say at the side what to write and where readings come from, then begin. The bench is asked for one force after the other; every sample is on the disk before the next.");
@@ -50,16 +50,16 @@ impl Editor {
             );
             return;
         };
-        let next = attended.recorder_mut().asked().clone();
+        let next = session_view.recorder_mut().asked().clone();
         let room = ui.available_size();
         let size = (0.17 * room.y).min(0.11 * room.x).clamp(28.0, 150.0);
         ui.columns(2, |columns| {
             let [left, right] = columns else { return };
             left.vertical(|ui| next_force(ui, &next, unit, size));
-            right.vertical(|ui| reading(ui, attended, size));
+            right.vertical(|ui| reading(ui, session_view, size));
         });
         ui.add_space(6.0);
-        for sentence in attended.sentences() {
+        for sentence in session_view.sentences() {
             if sentence.is_warning {
                 warn(ui, &sentence.text);
             } else {
@@ -67,8 +67,8 @@ impl Editor {
             }
         }
         ui.add_space(6.0);
-        let so_far = attended.recorder_mut().so_far();
-        measure_plot::show(ui, &so_far, unit);
+        let progress = session_view.recorder_mut().progress();
+        measure_plot::show(ui, &progress, unit);
     }
 
     /// The side: the form, or the session's buttons and samples.
@@ -76,7 +76,7 @@ impl Editor {
         egui::ScrollArea::vertical()
             .auto_shrink(false)
             .show(ui, |ui| {
-                if self.measuring.attended.is_some() {
+                if self.measuring.session_view.is_some() {
                     self.session_side(ui);
                 } else {
                     self.form(ui);
@@ -210,11 +210,15 @@ impl Editor {
         let is_free = ui.memory(|memory| memory.focused().is_none()) && self.view.choice.is_none();
         let confirmed = is_free && ui.input(|input| input.key_pressed(Key::Enter));
         let Measuring {
-            attended, instead, ..
+            session_view,
+            instead,
+            ..
         } = &mut self.measuring;
-        let Some(attended) = attended else { return };
+        let Some(session_view) = session_view else {
+            return;
+        };
         heading(ui, "Bench");
-        let recorder = attended.recorder();
+        let recorder = session_view.recorder();
         ui.label(RichText::new(recorder.out().display().to_string()).strong());
         ui.label(format!(
             "seating {}, {}, never above {}",
@@ -225,7 +229,7 @@ impl Editor {
         ui.add_space(6.0);
         let has_ended = recorder.has_ended();
         let is_watching = recorder.is_watching();
-        let mut said = None;
+        let mut action = None;
         let can_watch = !has_ended && !is_watching;
         let size = vec2(ui.available_width(), tokens::LARGE_BUTTON);
         let response = ui
@@ -236,24 +240,24 @@ impl Editor {
             .inner
             .on_hover_text("Enter");
         if response.clicked() || (confirmed && can_watch) {
-            said = Some(Said::Hangs);
+            action = Some(Action::TakeReading);
         }
         ui.horizontal_wrapped(|ui| {
-            for (word, hint, says) in [
+            for (word, hint, does) in [
                 (
                     "Retake",
                     "Take back the last sample and place its force again",
-                    Said::Retake,
+                    Action::Retake,
                 ),
-                ("Take back", "Take back the last sample", Said::Undo),
+                ("Take back", "Take back the last sample", Action::Undo),
                 (
                     "New seating",
                     "The stylus was taken out and set again",
-                    Said::NewSeating,
+                    Action::NewSeating,
                 ),
             ] {
                 if ui.button(word).on_hover_text(hint).clicked() {
-                    said = Some(says);
+                    action = Some(does);
                 }
             }
         });
@@ -270,15 +274,15 @@ impl Editor {
             if ui.button("Place that").clicked() || entered {
                 match instead.parse::<Force>() {
                     Ok(force) => {
-                        said = Some(Said::Instead(force));
+                        action = Some(Action::UseForce(force));
                         instead.clear();
                     }
-                    Err(error) => attended.tell(error.to_string(), true),
+                    Err(error) => session_view.show(error.to_string(), true),
                 }
             }
         });
-        if let Some(said) = said {
-            attended.say(said);
+        if let Some(action) = action {
+            session_view.act(action);
         }
         ui.add_space(6.0);
         let mut ends = false;
@@ -288,16 +292,16 @@ impl Editor {
                 .button("Enough for today")
                 .on_hover_text("Everything kept is in the file; beginning again goes on")
                 .clicked();
-            let can_fit = attended.recorder_mut().fit().is_some();
+            let can_fit = session_view.recorder_mut().fit().is_some();
             let make = ui.add_enabled(can_fit, egui::Button::new("Make a map of it"));
             if make.on_hover_text("Opens the measurement so far").clicked() {
-                opens = Some(attended.recorder().out().to_path_buf());
+                opens = Some(session_view.recorder().out().to_path_buf());
             }
         });
-        samples(ui, attended, unit);
+        samples(ui, session_view, unit);
         if ends {
-            let told = attended.recorder().farewell();
-            self.measuring.attended = None;
+            let told = session_view.recorder().saved_summary();
+            self.measuring.session_view = None;
             self.session.say(told);
         }
         if let Some(path) = opens {
@@ -337,19 +341,19 @@ fn next_force(ui: &mut Ui, next: &Next, unit: ForceScale, size: f32) {
 }
 
 /// What is read, and how far it has settled.
-fn reading(ui: &mut Ui, attended: &Attended, size: f32) {
+fn reading(ui: &mut Ui, session_view: &SessionView, size: f32) {
     ui.label(RichText::new("Reading, %").strong());
-    let figures = attended.recorder().current().map_or_else(
+    let figures = session_view.recorder().current().map_or_else(
         || "–".to_owned(),
         |reading| format!("{:.1}", 100.0 * reading),
     );
     ui.label(large(figures, size));
-    state(ui, attended);
+    state(ui, session_view);
 }
 
 /// How far the reading has settled.
-fn state(ui: &mut Ui, attended: &Attended) {
-    let recorder = attended.recorder();
+fn state(ui: &mut Ui, session_view: &SessionView) {
+    let recorder = session_view.recorder();
     if let Some(settling) = recorder.settling() {
         #[expect(
             clippy::cast_possible_truncation,
@@ -370,8 +374,8 @@ fn state(ui: &mut Ui, attended: &Attended) {
 }
 
 /// The samples, the latest first.
-fn samples(ui: &mut Ui, attended: &Attended, unit: ForceScale) {
-    let rows = attended.recorder().rows();
+fn samples(ui: &mut Ui, session_view: &SessionView, unit: ForceScale) {
+    let rows = session_view.recorder().rows();
     if rows.is_empty() {
         return;
     }

@@ -3,7 +3,7 @@
 use egui::Ui;
 use egui_plot::{FilledArea, HLine, Line, LineStyle, Plot, PlotPoints, Points, VLine};
 use evenhand_preview::{ForceScale, Role, tick_step};
-use evenhand_recorder::SoFar;
+use evenhand_recorder::Progress;
 use evenhand_text::{count, short};
 
 use crate::tokens;
@@ -12,19 +12,19 @@ use crate::tokens;
 const MOST_TICKS: f64 = 8.0;
 
 /// Shows it in all the room that is left.
-pub(crate) fn show(ui: &mut Ui, so_far: &SoFar<'_>, unit: ForceScale) {
+pub(crate) fn show(ui: &mut Ui, progress: &Progress<'_>, unit: ForceScale) {
     let theme = tokens::theme(ui.visuals().dark_mode);
     let colour = |role| tokens::colour(role, theme);
     let scale = unit.per_gf();
-    let end = so_far.end_gf * scale;
+    let end = progress.end_gf * scale;
     let tick = match unit {
-        ForceScale::Gf => so_far.tick_gf,
+        ForceScale::Gf => progress.tick_gf,
         ForceScale::Newton => tick_step(end, MOST_TICKS),
     };
-    let shown: Vec<_> = so_far
+    let shown: Vec<_> = progress
         .curve
         .iter()
-        .filter(|point| point.force_gf <= so_far.end_gf)
+        .filter(|point| point.force_gf <= progress.end_gf)
         .collect();
     let forces: Vec<f64> = shown.iter().map(|point| point.force_gf * scale).collect();
     let low: Vec<f64> = shown.iter().map(|point| 100.0 * point.low).collect();
@@ -33,14 +33,14 @@ pub(crate) fn show(ui: &mut Ui, so_far: &SoFar<'_>, unit: ForceScale) {
         .iter()
         .map(|point| [point.force_gf * scale, 100.0 * point.reading])
         .collect();
-    let samples: PlotPoints<'_> = so_far
+    let samples: PlotPoints<'_> = progress
         .samples
         .iter()
         .map(|(force, reading)| [force * scale, 100.0 * reading])
         .collect();
     let words = format!(
         "The curve so far, of {}",
-        count(so_far.samples.len(), "sample")
+        count(progress.samples.len(), "sample")
     );
     let dashed = LineStyle::dashed_loose();
     let response = Plot::new("curve so far")
@@ -67,7 +67,7 @@ pub(crate) fn show(ui: &mut Ui, so_far: &SoFar<'_>, unit: ForceScale) {
                 let band = FilledArea::new("", &forces, &low, &high).fill_color(colour(Role::Band));
                 plot.add(band.allow_hover(false));
             }
-            if let Some(force) = so_far.asked_gf {
+            if let Some(force) = progress.asked_gf {
                 plot.vline(
                     VLine::new("", force * scale)
                         .color(colour(Role::Wanted))
@@ -75,7 +75,7 @@ pub(crate) fn show(ui: &mut Ui, so_far: &SoFar<'_>, unit: ForceScale) {
                         .allow_hover(false),
                 );
             }
-            if let Some(reading) = so_far.current {
+            if let Some(reading) = progress.current {
                 plot.hline(
                     HLine::new("", 100.0 * reading)
                         .color(colour(Role::Tracer))

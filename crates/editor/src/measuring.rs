@@ -3,7 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use evenhand_measurement::Force;
-use evenhand_recorder::{Attended, Recorder, RecorderSettings, Source, SourceSettings, StreamKind};
+use evenhand_recorder::{
+    Recorder, RecorderSettings, SessionView, Source, SourceSettings, StreamKind,
+};
 use evenhand_workflow::{Failure, Wording};
 
 use crate::named_path::NamedPath;
@@ -130,7 +132,7 @@ fn forces(text: &str) -> Result<Vec<Force>, Failure> {
 #[derive(Default)]
 pub(crate) struct Measuring {
     pub(crate) form: Form,
-    pub(crate) attended: Option<Attended>,
+    pub(crate) session_view: Option<SessionView>,
     /// Another force, as it is typed.
     pub(crate) instead: String,
 }
@@ -138,7 +140,7 @@ pub(crate) struct Measuring {
 impl Measuring {
     /// Begins with what the form says.
     pub(crate) fn begin(&mut self) -> Result<(), Failure> {
-        self.attended = Some(Attended::new(self.form.begin()?, |remedy| {
+        self.session_view = Some(SessionView::new(self.form.begin()?, |remedy| {
             Wording::Window.remedy(remedy)
         }));
         Ok(())
@@ -146,11 +148,11 @@ impl Measuring {
 
     /// Takes the readings that have come; whether more are to be looked for soon.
     pub(crate) fn poll(&mut self) -> bool {
-        let Some(attended) = &mut self.attended else {
+        let Some(session_view) = &mut self.session_view else {
             return false;
         };
-        attended.poll();
-        let recorder = attended.recorder();
+        session_view.poll();
+        let recorder = session_view.recorder();
         !recorder.has_ended() && (recorder.is_watching() || recorder.source().is_live())
     }
 }

@@ -219,7 +219,7 @@ impl Session {
         let prepared = match self.document.apply(command) {
             Then::Nothing => return false,
             Then::Judge => Ok(Arc::clone(&self.figures.prepared)),
-            Then::Solve => prepare(&self.bench.fit, &self.document.wish)
+            Then::Solve => prepare(&self.bench.fit, &self.document.request)
                 .map_err(Failure::from)
                 .map(Arc::new),
         };
@@ -297,7 +297,7 @@ impl Session {
         };
         self.document = document;
         self.give_up();
-        if let Ok(prepared) = prepare(&self.bench.fit, &self.document.wish).map(Arc::new) {
+        if let Ok(prepared) = prepare(&self.bench.fit, &self.document.request).map(Arc::new) {
             if self.document.is_stale {
                 self.ask(&prepared);
             }
@@ -365,7 +365,7 @@ impl Session {
             return opened;
         }
         if number < self.asked {
-            // An answer to an older wish shows the way while the latest is solved.
+            // An answer to an older request shows the way while the latest is solved.
             if let (Ok(found), true) = (found, self.document.waits) {
                 self.document.take(found.points, found.exponent);
                 self.judge_again();
@@ -572,7 +572,7 @@ impl Session {
         self.begin(false, move || open(&path));
     }
 
-    /// Reads the measurement again in the background, as when another force was placed; wish, receiver,
+    /// Reads the measurement again in the background, as when another force was placed; request, receiver,
     /// locks and points that were moved stay.
     pub fn begin_reading_again(&mut self) {
         let (bench, document) = (self.bench.clone(), self.document.clone());
@@ -734,7 +734,7 @@ fn figures(
 ) -> Result<Figures, Failure> {
     let prepared = match prepared {
         Some(prepared) => prepared,
-        None => Arc::new(prepare(&bench.fit, &document.wish)?),
+        None => Arc::new(prepare(&bench.fit, &document.request)?),
     };
     let compiled = |points, exponent| {
         let bound = document.optimum.lower_bound;
@@ -750,7 +750,7 @@ fn figures(
     let judge = |compiled| {
         judged(
             &bench.fit,
-            &document.wish,
+            &document.request,
             &prepared,
             compiled,
             bench.levels(),
@@ -763,7 +763,7 @@ fn figures(
         let optimum = &document.optimum;
         compiled(optimum.control_points.clone(), optimum.exponent)
             .ok()
-            .map(|best| prepared.error_of(&document.wish, &best.curve))
+            .map(|best| prepared.error_of(&document.request, &best.curve))
     } else {
         Some(built.achieved.max_error)
     };

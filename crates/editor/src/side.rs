@@ -75,13 +75,13 @@ impl Editor {
     fn wanted(&mut self, ui: &mut Ui) {
         heading(ui, "Wanted");
         let (full, light, floor, held) = {
-            let wish = &self.session.document().wish;
+            let request = &self.session.document().request;
             let built = &self.session.figures().built;
             (
-                wish.full_at.gf(),
+                request.full_at.gf(),
                 built.light_at.gf(),
-                wish.output_floor,
-                wish.hold_angle.map(HoldAngle::degrees),
+                request.output_floor,
+                request.hold_angle.map(HoldAngle::degrees),
             )
         };
         rows(ui, "wanted", |ui| {
@@ -94,7 +94,7 @@ impl Editor {
                 self.session
                     .apply(Command::SetLightAt(Some(Force::from_gf(force))));
             }
-            let is_chosen = self.session.document().wish.light_at.is_some();
+            let is_chosen = self.session.document().request.light_at.is_some();
             let from_onset = ui
                 .add_enabled(is_chosen, egui::Button::new("from onset").small())
                 .on_hover_text("Let the output leave 0 where the stylus surely responds");
@@ -167,7 +167,7 @@ impl Editor {
     }
 
     fn shape_choice(&mut self, ui: &mut Ui) {
-        let target = self.session.document().wish.target.clone();
+        let target = self.session.document().request.target.clone();
         let label = ui.label("shape");
         let exponent = match target.shape {
             TargetShape::Power(exponent) => Some(exponent),

@@ -32,10 +32,10 @@ impl Curves {
     pub(crate) fn of(session: &Session) -> Option<Self> {
         let document = session.document();
         let map = document.curve()?;
-        let wish = &document.wish;
+        let request = &document.request;
         Some(Self {
-            without: wish.through_chain(Box::new(Polyline::identity())),
-            with: wish.through_chain(Box::new(map)),
+            without: request.through_chain(Box::new(Polyline::identity())),
+            with: request.through_chain(Box::new(map)),
         })
     }
 
@@ -137,7 +137,7 @@ impl Editor {
             document.exponent,
             document.hands,
             document.scale,
-            document.wish.hold_angle
+            document.request.hold_angle
         );
         let (session, zoom) = (&self.session, f64::from(ui.ctx().pixels_per_point()));
         self.view.strip.paint(ui, rect, &of, |pixels| {

@@ -105,20 +105,34 @@ fn the_wanted_result_is_dragged_and_the_map_follows() {
     drag(&mut window, "Full output at", vec2(-60.0, 0.0));
     let document = window.state().session().document();
     assert!(
-        document.wish.full_at.gf() < 135.0,
+        document.request.full_at.gf() < 135.0,
         "{}",
-        document.wish.full_at
+        document.request.full_at
     );
-    assert!(!document.is_tuned(), "the best for the new wish");
+    assert!(!document.is_tuned(), "the best for the new request");
     assert_ne!(points(&window), before);
     drag(&mut window, "Shape linear", vec2(0.0, 30.0));
-    let label = &window.state().session().document().wish.target.label;
+    let label = &window.state().session().document().request.target.label;
     assert!(label.starts_with("power:0."), "{label}");
     drag(&mut window, "Output leaves 0", vec2(15.0, 0.0));
-    let light = window.state().session().document().wish.light_at.unwrap();
+    let light = window
+        .state()
+        .session()
+        .document()
+        .request
+        .light_at
+        .unwrap();
     assert!(light.gf() > 5.0, "{light}");
     click(&mut window, "from onset");
-    assert!(window.state().session().document().wish.light_at.is_none());
+    assert!(
+        window
+            .state()
+            .session()
+            .document()
+            .request
+            .light_at
+            .is_none()
+    );
     window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     window.run_steps(3);
     for _ in 0..3 {
@@ -470,10 +484,16 @@ fn typed_numbers_are_taken_when_they_are_finished() {
     }
     window.key_press(Key::Enter);
     window.run_steps(4);
-    assert_eq!(window.state().session().document().wish.full_at.gf(), 150.0);
+    assert_eq!(
+        window.state().session().document().request.full_at.gf(),
+        150.0
+    );
     assert!(window.state().session().notice().is_none());
     click(&mut window, "Undo");
-    assert_eq!(window.state().session().document().wish.full_at.gf(), 143.0);
+    assert_eq!(
+        window.state().session().document().request.full_at.gf(),
+        143.0
+    );
 }
 
 #[test]
@@ -488,7 +508,7 @@ fn going_through_the_fields_changes_nothing() {
     }
     let session = window.state().session();
     assert!(!session.is_changed() && !session.can_undo());
-    assert!(session.document().wish.light_at.is_none());
+    assert!(session.document().request.light_at.is_none());
     assert_eq!(points(&window), before);
 }
 

@@ -84,7 +84,7 @@ fn locked_points_stay_while_the_rest_is_solved() {
     assert_eq!(session.document().points[3], held);
     assert!(session.document().is_locked(3) && session.document().is_tuned());
     assert!(session.figures().built.achieved.max_error <= worst);
-    // Another wish solves the others around it too.
+    // Another request solves the others around it too.
     session.perform(Command::SetFullAt(Force::from_gf(120.0)));
     assert_eq!(session.document().points[3], held);
     assert!(session.figures().beyond_optimum().unwrap() > 0.0);
@@ -105,7 +105,7 @@ fn a_gesture_of_many_changes_is_undone_at_once() {
     assert!(!session.undo() && !session.is_changed());
     assert!(session.redo());
     assert_eq!(session.document().points, after);
-    assert_eq!(session.document().wish.full_at.gf(), 123.0);
+    assert_eq!(session.document().request.full_at.gf(), 123.0);
     assert!(!session.redo());
 }
 
@@ -116,7 +116,7 @@ fn wishes_that_cannot_be_are_refused_with_a_reason() {
     assert!(!session.perform(Command::SetFullAt(Force::from_gf(2.0))));
     assert!(session.notice().unwrap().is_fault);
     assert_eq!(session.document().points, before);
-    assert_eq!(session.document().wish.full_at.gf(), 143.0);
+    assert_eq!(session.document().request.full_at.gf(), 143.0);
     // Beyond saturation the best there is comes with its reason.
     assert!(session.perform(Command::SetFullAt(Force::from_gf(400.0))));
     assert!(session.figures().built.unmet.is_some());
@@ -281,7 +281,7 @@ fn a_stylus_that_is_full_at_a_touch_is_no_fault() {
     std::fs::write(&file, rows).unwrap();
     let mut session = Session::new(open(&file).unwrap(), None, || ()).unwrap();
     session.perform(Command::SetFullAt(Force::from_gf(0.8)));
-    assert!((session.document().wish.full_at.gf() - 0.8).abs() < 1e-12);
+    assert!((session.document().request.full_at.gf() - 0.8).abs() < 1e-12);
 }
 
 #[test]
@@ -388,7 +388,7 @@ fn work_outlives_a_kill() {
     assert_eq!(left.len(), 1);
     next.recover(&left[0]).unwrap();
     assert_eq!(next.document().points, points);
-    assert_eq!(next.document().wish.full_at.gf(), 130.0);
+    assert_eq!(next.document().request.full_at.gf(), 130.0);
     assert!(next.is_changed() && next.left_behind().is_empty());
     // It is kept again at once: a second kill loses nothing either.
     killed(next, folder.path());
@@ -426,7 +426,7 @@ fn a_file_that_cannot_be_written_or_vanishes_loses_nothing() {
     session.save(&out, false).unwrap();
     assert!(out.exists());
     assert!(session.open(Path::new("/no/such/file.csv")).is_err());
-    assert_eq!(session.document().wish.full_at.gf(), 110.0);
+    assert_eq!(session.document().request.full_at.gf(), 110.0);
 }
 
 #[test]
@@ -496,7 +496,7 @@ fn seen(session: &Session) -> String {
         "{:?} {:?} {:?} {} {:?} {:?}",
         document.points,
         document.locks(),
-        document.wish.full_at,
+        document.request.full_at,
         document.profile.name(),
         document.hands,
         session.figures().built.achieved,

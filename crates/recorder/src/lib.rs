@@ -16,10 +16,10 @@
 //! is the text of a measurement while it grows.
 //!
 //! Session: a [`Source`] gives readings as they come, from a file, standard input, a serial line or a device of
-//! kernel events. A [`Recorder`] asks for a force ([`Recorder::asked`]), does what a person says ([`Recorder::say`],
-//! [`Said`]), watches until the reading settles ([`Recorder::watch`] waits for readings, [`Recorder::poll`] takes
+//! kernel events. A [`Recorder`] asks for a force ([`Recorder::asked`]), does what a person asks ([`Recorder::act`],
+//! [`Action`]), watches until the reading settles ([`Recorder::watch`] waits for readings, [`Recorder::poll`] takes
 //! those that are there) and saves the measurement whole after every sample, so that a kill loses at most the
-//! sample in progress. What came of it is a [`Heard`], whose words every view shows; [`Attended`] remembers the
+//! sample in progress. What came of it is an [`Outcome`], whose words every view shows; [`SessionView`] remembers the
 //! latest of them.
 //!
 //! Forces in gf along the stylus, readings 0..1. A [`RecordError`] is one of files: unreadable, not written by this
@@ -27,40 +27,40 @@
 //!
 //! Out of scope: how a session is shown and where keys come from.
 
-mod attended;
+mod action;
 mod bench_head;
 mod error;
 mod event_decoder;
 mod event_layout;
 mod forces;
-mod heard;
 mod hold;
-mod known;
 mod log;
 mod next;
+mod outcome;
+mod progress;
 mod recorder;
 mod recording;
-mod said;
+mod session_fit;
+mod session_view;
 mod settings;
 mod settling;
-mod so_far;
 mod source;
 mod text_reading;
 mod watcher;
 
-pub use attended::{Attended, Sentence};
+pub use action::Action;
 pub use error::RecordError;
 pub use event_decoder::{EventDecoder, PenReport};
 pub use event_layout::EventLayout;
-pub use heard::{Heard, Unsettled};
 pub use hold::{Hold, Tick};
 pub use log::{Log, LogRow, MARK, RecordingPosition};
 pub use next::{Next, Placed};
+pub use outcome::{Outcome, Unsettled};
+pub use progress::{CurvePoint, Progress};
 pub use recorder::Recorder;
-pub use said::Said;
+pub use session_view::{Sentence, SessionView};
 pub use settings::{RecorderSettings, SourceSettings, StreamKind};
 pub use settling::Settling;
-pub use so_far::{CurvePoint, SoFar};
 pub use source::Source;
 pub use text_reading::{ReadingKind, text_reading};
 pub use watcher::{Settled, StableRule, Watcher};

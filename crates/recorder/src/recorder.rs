@@ -11,24 +11,24 @@ use evenhand_measurement::{Force, Measurement, ReadOptions, parse_measurement};
 use evenhand_preview::tick_step;
 use evenhand_text::{count, gf, read_text, refuse_input, save_atomically};
 
+use crate::action::Action;
 use crate::bench_head::{continued, new_head};
 use crate::error::RecordError;
 use crate::forces::{listed, made, nearest_in_words};
-use crate::heard::{Heard, Unsettled};
 use crate::hold::Tick;
-use crate::known::Known;
 use crate::log::{Log, LogRow};
 use crate::next::{Next, Placed};
+use crate::outcome::{Outcome, Unsettled};
+use crate::progress::Progress;
 use crate::recording::Recording;
-use crate::said::Said;
+use crate::session_fit::SessionFit;
 use crate::settings::RecorderSettings;
 use crate::settling::Settling;
-use crate::so_far::SoFar;
 use crate::source::{Source, SourceItem};
 use crate::watcher::{Settled, StableRule, Watcher};
 
 /// Ticks of a live stream after which a person is asked again: a minute.
-const PATIENCE: usize = 6000;
+const TIMEOUT_TICKS: usize = 6000;
 /// Logs larger than this are none.
 const MOST_BYTES: u64 = 4 << 20;
 
@@ -60,22 +60,22 @@ pub struct Recorder {
     /// What speaks against the bench's own figures.
     notes: Vec<String>,
     /// Whether a recording is gone on with where it was left.
-    goes_on_inside: bool,
+    resumes_recording: bool,
     watcher: Watcher,
     placement: Option<Placement>,
     /// Where the placement that is watched began in a recording.
     began_at: usize,
     tilt: Option<f64>,
     /// Whether the lean of this placement was told.
-    has_told_lean: bool,
+    has_reported_lean: bool,
     /// Whether it was told that something was no reading.
-    has_told_odd: bool,
+    has_reported_invalid: bool,
     has_ended: bool,
     /// A force chosen instead of the next.
     instead: Option<Force>,
     next: Option<Next>,
     /// What follows from the samples, where it was asked for since they changed.
-    known: Option<Known>,
+    session_fit: Option<SessionFit>,
     /// What this session last wrote.
     written: String,
 }
@@ -117,10 +117,10 @@ impl Recorder {
             continued(&log, &settings, rig.as_ref())?
         };
         let mut source = source;
-        let goes_on_inside = log
+        let resumes_recording = log
             .played
             .as_ref()
-            .is_some_and(|played| source.go_on(played));
+            .is_some_and(|played| source.resume_from(played));
         let rule = StableRule {
             ticks: settings.settle,
             ..StableRule::default()
@@ -137,17 +137,17 @@ impl Recorder {
                 .flat_map(Rig::notes)
                 .map(|note| note.to_string())
                 .collect(),
-            goes_on_inside,
+            resumes_recording,
             watcher: Watcher::new(rule),
             placement: None,
             began_at: 0,
             tilt: None,
-            has_told_lean: false,
-            has_told_odd: false,
+            has_reported_lean: false,
+            has_reported_invalid: false,
             has_ended: false,
             instead: None,
             next: None,
-            known: None,
+            session_fit: None,
             written: before,
         };
         recorder.save()?;
@@ -186,10 +186,10 @@ impl Recorder {
             limit_gf: self.limit_gf(),
             goal: PrecisionGoal::default(),
         };
-        let known = self.known();
+        let session_fit = self.session_fit();
         let step = next_force(
-            known.measurement.as_ref(),
-            known.fit.as_ref(),
+            session_fit.measurement.as_ref(),
+            session_fit.fit.as_ref(),
             &candidates,
             &plan,
         );
@@ -217,11 +217,11 @@ impl Recorder {
 
     /// The response of what is kept so far, where it can be fitted.
     pub fn fit(&mut self) -> Option<&Fit> {
-        self.known().fit.as_ref()
+        self.session_fit().fit.as_ref()
     }
 
     /// What is known so far, to be drawn.
-    pub fn so_far(&mut self) -> SoFar<'_> {
+    pub fn progress(&mut self) -> Progress<'_> {
         let asked_gf = match self.asked() {
             Next::Place(placed) => Some(placed.force_gf),
             Next::Done(_) => None,
@@ -236,22 +236,22 @@ impl Recorder {
         let far = samples.iter().map(|(force, _)| *force).chain(asked_gf);
         let reach = BEYOND * far.fold(SHORTEST_GF, f64::max);
         let tick_gf = tick_step(reach, MOST_TICKS);
-        SoFar {
+        Progress {
             end_gf: (reach / tick_gf).ceil() * tick_gf,
             tick_gf,
             samples,
-            curve: &self.known().curve,
+            curve: &self.session_fit().curve,
             asked_gf,
             current,
         }
     }
 
-    fn known(&mut self) -> &Known {
-        let known = match self.known.take() {
-            Some(known) => known,
-            None => Known::of(self.measurement()),
+    fn session_fit(&mut self) -> &SessionFit {
+        let session_fit = match self.session_fit.take() {
+            Some(session_fit) => session_fit,
+            None => SessionFit::of(self.measurement()),
         };
-        self.known.insert(known)
+        self.session_fit.insert(session_fit)
     }
 
     /// The samples kept so far.
@@ -326,10 +326,10 @@ impl Recorder {
 
     /// What is gone on with, where samples were kept before.
     #[must_use]
-    pub fn going_on(&self) -> Option<String> {
+    pub fn resume_summary(&self) -> Option<String> {
         let kept = self.log.rows.len();
         (kept > 0).then(|| {
-            let inside = if self.goes_on_inside {
+            let inside = if self.resumes_recording {
                 ", and with the recording where it was left"
             } else {
                 ""
@@ -350,7 +350,7 @@ impl Recorder {
 
     /// What was kept, and where.
     #[must_use]
-    pub fn farewell(&self) -> String {
+    pub fn saved_summary(&self) -> String {
         format!(
             "kept {} in {}",
             count(self.log.rows.len(), "sample"),
@@ -369,45 +369,48 @@ impl Recorder {
         self.tilt.filter(|tilt| *tilt > self.settings.tilt_limit)
     }
 
-    /// Does what a person says.
+    /// Does an action.
     ///
     /// # Errors
     /// A file that cannot be written; the samples are then as they were.
-    pub fn say(&mut self, said: Said) -> Result<Heard, RecordError> {
-        match said {
-            Said::Hangs => {
+    pub fn act(&mut self, action: Action) -> Result<Outcome, RecordError> {
+        match action {
+            Action::TakeReading => {
                 if let Next::Done(why) = self.asked() {
-                    return Ok(Heard::Done(why.clone()));
+                    return Ok(Outcome::Done(why.clone()));
                 }
                 if self.source.is_live() {
                     self.source.leave_placement();
                 }
                 self.begin_watching();
-                Ok(Heard::Watching)
+                Ok(Outcome::Watching)
             }
-            Said::Instead(force) => {
+            Action::UseForce(force) => {
                 let limit_gf = self.limit_gf();
                 if !(0.0..=limit_gf).contains(&force.gf()) {
-                    return Ok(Heard::BeyondLimit { force, limit_gf });
+                    return Ok(Outcome::BeyondLimit { force, limit_gf });
                 }
                 let Some(force_gf) = made(force.gf(), &self.forces) else {
                     let nearest = nearest_in_words(force, &self.forces);
-                    return Ok(Heard::NotMade { force, nearest });
+                    return Ok(Outcome::Unreachable { force, nearest });
                 };
                 self.stop_watching();
                 let exact = Force::from_gf(force_gf);
                 self.instead = Some(exact);
                 self.next = None;
                 Ok(if gf(force_gf) == gf(force.gf()) {
-                    Heard::Instead { force, said: None }
+                    Outcome::UsingForce {
+                        force,
+                        requested: None,
+                    }
                 } else {
-                    Heard::Instead {
+                    Outcome::UsingForce {
                         force: exact,
-                        said: Some(force),
+                        requested: Some(force),
                     }
                 })
             }
-            Said::NewSeating => {
+            Action::NewSeating => {
                 self.stop_watching();
                 let is_used = self
                     .log
@@ -417,12 +420,12 @@ impl Recorder {
                 if is_used {
                     self.seating = self.seating.saturating_add(1);
                 }
-                Ok(Heard::Seating(self.seating))
+                Ok(Outcome::Seating(self.seating))
             }
-            Said::Undo | Said::Retake => {
+            Action::Undo | Action::Retake => {
                 self.stop_watching();
                 let Some(row) = self.log.rows.pop() else {
-                    return Ok(Heard::NothingToTakeBack);
+                    return Ok(Outcome::NothingToUndo);
                 };
                 if let Err(failure) = self.save() {
                     self.log.rows.push(row);
@@ -431,8 +434,8 @@ impl Recorder {
                 self.changed();
                 // As the bench makes it: what was written is rounded.
                 let force_gf = made(row.force_gf, &self.forces).unwrap_or(row.force_gf);
-                self.instead = (said == Said::Retake).then(|| Force::from_gf(force_gf));
-                Ok(Heard::TookBack(row))
+                self.instead = (action == Action::Retake).then(|| Force::from_gf(force_gf));
+                Ok(Outcome::Undone(row))
             }
         }
     }
@@ -441,17 +444,17 @@ impl Recorder {
     ///
     /// # Errors
     /// A file that cannot be written; the sample is then not kept.
-    pub fn watch(&mut self) -> Result<Vec<Heard>, RecordError> {
-        let drawn = self.source.wait();
-        self.draw(drawn)
+    pub fn watch(&mut self) -> Result<Vec<Outcome>, RecordError> {
+        let item = self.source.wait();
+        self.accept(item)
     }
 
     /// Takes the readings that are there; what came of them.
     ///
     /// # Errors
     /// A file that cannot be written; the sample is then not kept.
-    pub fn poll(&mut self) -> Result<Vec<Heard>, RecordError> {
-        let mut heard = Vec::new();
+    pub fn poll(&mut self) -> Result<Vec<Outcome>, RecordError> {
+        let mut outcomes = Vec::new();
         let was_watching = self.is_watching();
         let Some(ready) = self.source.ready() else {
             // A recording is read while it is watched only, and never beyond the placement.
@@ -459,59 +462,59 @@ impl Recorder {
                 if !self.is_watching() {
                     break;
                 }
-                heard.extend(self.watch()?);
+                outcomes.extend(self.watch()?);
             }
-            return Ok(heard);
+            return Ok(outcomes);
         };
-        for drawn in ready {
-            heard.extend(self.draw(drawn)?);
+        for item in ready {
+            outcomes.extend(self.accept(item)?);
             if was_watching && !self.is_watching() {
                 // What else was there belongs to the placement that is over.
                 break;
             }
         }
-        Ok(heard)
+        Ok(outcomes)
     }
 
-    fn draw(&mut self, drawn: SourceItem) -> Result<Vec<Heard>, RecordError> {
-        let mut heard = Vec::new();
-        match drawn {
+    fn accept(&mut self, item: SourceItem) -> Result<Vec<Outcome>, RecordError> {
+        let mut outcomes = Vec::new();
+        match item {
             SourceItem::Ended => {
                 self.has_ended = true;
                 if self.placement.take().is_some() {
-                    heard.push(Heard::SourceEnded);
+                    outcomes.push(Outcome::SourceEnded);
                 }
             }
-            SourceItem::Silence => heard.extend(self.patience(true)),
+            SourceItem::Silence => outcomes.extend(self.check_timeout(true)),
             SourceItem::Tick(tick) => {
-                heard.extend(self.odd());
-                let settled = self.take(tick, &mut heard);
+                outcomes.extend(self.invalid_reading());
+                let settled = self.take(tick, &mut outcomes);
                 if let Some(settled) = settled {
-                    heard.push(Heard::Kept(self.keep(&settled)?));
+                    outcomes.push(Outcome::Kept(self.keep(&settled)?));
                     if self.source.is_standard_input() {
                         self.source.leave_placement();
                     }
                 }
             }
         }
-        Ok(heard)
+        Ok(outcomes)
     }
 
     /// That something was no reading: once a placement, as one wrong word is all it takes to look.
-    fn odd(&mut self) -> Option<Heard> {
-        let (found, wanted) = self.source.take_odd()?;
-        if self.placement.is_none() || self.has_told_odd {
+    fn invalid_reading(&mut self) -> Option<Outcome> {
+        let (found, wanted) = self.source.take_invalid()?;
+        if self.placement.is_none() || self.has_reported_invalid {
             return None;
         }
-        self.has_told_odd = true;
-        Some(Heard::Odd {
+        self.has_reported_invalid = true;
+        Some(Outcome::InvalidReading {
             found,
             wanted: wanted.in_words(),
         })
     }
 
     /// A tick; the reading, where a watched one settled with it.
-    fn take(&mut self, tick: Tick, heard: &mut Vec<Heard>) -> Option<Settled> {
+    fn take(&mut self, tick: Tick, outcomes: &mut Vec<Outcome>) -> Option<Settled> {
         self.tilt = tick.tilt;
         if self.placement.is_none() {
             self.watcher.push(tick.value);
@@ -520,50 +523,50 @@ impl Recorder {
         // What ends a placement before anything was read belongs to the one before.
         if tick.ends_placement && self.watcher.current().is_some() {
             self.stop_watching();
-            heard.push(Heard::NotKept(if self.source.is_live() {
+            outcomes.push(Outcome::NotKept(if self.source.is_live() {
                 Unsettled::Lifted
             } else {
                 Unsettled::PlacementEnded
             }));
             return None;
         }
-        if let Some(by) = self.leans_by().filter(|_| !self.has_told_lean) {
-            self.has_told_lean = true;
-            heard.push(Heard::Leans {
+        if let Some(by) = self.leans_by().filter(|_| !self.has_reported_lean) {
+            self.has_reported_lean = true;
+            outcomes.push(Outcome::Leans {
                 by,
                 limit: self.settings.tilt_limit,
             });
         }
         let settled = self.watcher.push(tick.value);
         if settled.is_none() {
-            heard.extend(self.patience(tick.value.is_none()));
+            outcomes.extend(self.check_timeout(tick.value.is_none()));
         }
         settled
     }
 
     /// Counts a tick of waiting, and gives up after a minute of a live stream.
-    fn patience(&mut self, is_unknown: bool) -> Option<Heard> {
+    fn check_timeout(&mut self, is_unknown: bool) -> Option<Outcome> {
         let placement = self.placement.as_mut()?;
         placement.ticks += 1;
         placement.unknown += usize::from(is_unknown);
-        if !self.source.is_live() || placement.ticks < PATIENCE {
+        if !self.source.is_live() || placement.ticks < TIMEOUT_TICKS {
             return None;
         }
         let why = if placement.unknown == placement.ticks {
             Unsettled::Silent
         } else {
-            Unsettled::Restless
+            Unsettled::TooMuchDrift
         };
         self.stop_watching();
-        Some(Heard::NotKept(why))
+        Some(Outcome::NotKept(why))
     }
 
     fn begin_watching(&mut self) {
         self.watcher = Watcher::new(self.watcher.rule());
         self.began_at = self.source.recording().map_or(0, Recording::at);
         self.placement = Some(Placement::default());
-        self.has_told_lean = false;
-        self.has_told_odd = false;
+        self.has_reported_lean = false;
+        self.has_reported_invalid = false;
     }
 
     fn stop_watching(&mut self) {
@@ -603,7 +606,7 @@ impl Recorder {
     fn changed(&mut self) {
         self.instead = None;
         self.next = None;
-        self.known = None;
+        self.session_fit = None;
     }
 
     fn save(&mut self) -> Result<(), RecordError> {

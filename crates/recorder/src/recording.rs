@@ -9,7 +9,7 @@ use crate::hold::Tick;
 use crate::log::RecordingPosition;
 
 /// Readings that are no readings and are remembered with their words; the first ones are told.
-const MOST_ODD: usize = 1000;
+const MOST_INVALID: usize = 1000;
 
 /// A recording, and how far it was read.
 pub(crate) struct Recording {
@@ -18,7 +18,7 @@ pub(crate) struct Recording {
     sha256: String,
     ticks: Vec<Tick>,
     /// What was found where there is no reading, by tick.
-    odd: BTreeMap<usize, String>,
+    invalid: BTreeMap<usize, String>,
     at: usize,
 }
 
@@ -29,10 +29,10 @@ impl Recording {
         all: impl Iterator<Item = (Tick, Option<String>)>,
     ) -> Self {
         let mut ticks = Vec::new();
-        let mut odd = BTreeMap::new();
+        let mut invalid = BTreeMap::new();
         for (tick, found) in all {
-            if let Some(found) = found.filter(|_| odd.len() < MOST_ODD) {
-                odd.insert(ticks.len(), found);
+            if let Some(found) = found.filter(|_| invalid.len() < MOST_INVALID) {
+                invalid.insert(ticks.len(), found);
             }
             ticks.push(tick);
         }
@@ -41,7 +41,7 @@ impl Recording {
             bytes: bytes.len() as u64,
             sha256: sha256_hex(bytes),
             ticks,
-            odd,
+            invalid,
             at: 0,
         }
     }
@@ -49,7 +49,7 @@ impl Recording {
     /// The next tick, with what was found where it is no reading; `None` at the end.
     pub(crate) fn next(&mut self) -> Option<(Tick, Option<String>)> {
         let tick = *self.ticks.get(self.at)?;
-        let invalid = self.odd.get(&self.at).cloned();
+        let invalid = self.invalid.get(&self.at).cloned();
         self.at += 1;
         Some((tick, invalid))
     }
@@ -89,7 +89,7 @@ impl Recording {
     }
 
     /// Whether this is the recording that was read before, which may have grown since.
-    pub(crate) fn is_that_of(&self, played: &RecordingPosition) -> bool {
+    pub(crate) fn matches(&self, played: &RecordingPosition) -> bool {
         if played.bytes == self.bytes {
             return played.sha256 == self.sha256;
         }

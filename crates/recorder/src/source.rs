@@ -26,7 +26,7 @@ const TICK: Duration = Duration::from_millis(10);
 const MOST_SILENT: u128 = 1000;
 
 /// Characters of what is no reading that are told.
-const MOST_TOLD: usize = 40;
+const MOST_QUOTED: usize = 40;
 
 /// Readings, 0..1, tick by tick.
 pub struct Source {
@@ -34,7 +34,7 @@ pub struct Source {
     reading: ReadingKind,
     path: PathBuf,
     /// What was found last where there was no reading.
-    odd: Option<String>,
+    invalid: Option<String>,
 }
 
 enum Kind {
@@ -48,9 +48,9 @@ enum Kind {
 
 /// A device that goes on telling.
 struct LiveDevice {
-    told: Receiver<DeviceBatch>,
+    batches: Receiver<DeviceBatch>,
     pending: VecDeque<Tick>,
-    odd: Option<String>,
+    invalid: Option<String>,
     /// What stays true while nothing is told; `None` where silence says nothing.
     held: Option<Tick>,
     /// Until when ticks were taken.
@@ -62,7 +62,7 @@ struct DeviceBatch {
     ticks: Vec<Tick>,
     held: Option<Tick>,
     /// What was found last where there was no reading.
-    odd: Option<String>,
+    invalid: Option<String>,
 }
 
 /// What a source gives.
@@ -85,7 +85,7 @@ impl Source {
             kind,
             reading,
             path: settings.path.clone(),
-            odd: None,
+            invalid: None,
         })
     }
 
@@ -110,10 +110,10 @@ impl Source {
     pub(crate) fn wait(&mut self) -> SourceItem {
         match &mut self.kind {
             Kind::Recorded(recording) => {
-                let Some((tick, odd)) = recording.next() else {
+                let Some((tick, invalid)) = recording.next() else {
                     return SourceItem::Ended;
                 };
-                self.odd = odd.or(self.odd.take());
+                self.invalid = invalid.or(self.invalid.take());
                 SourceItem::Tick(tick)
             }
             Kind::Lines(lines) => {
@@ -121,16 +121,17 @@ impl Source {
                 match lines.read_until(b'\n', &mut line) {
                     Ok(0) | Err(_) => SourceItem::Ended,
                     Ok(_) => {
-                        let (tick, odd) = line_tick(&String::from_utf8_lossy(&line), self.reading);
-                        self.odd = odd.or(self.odd.take());
+                        let (tick, invalid) =
+                            line_tick(&String::from_utf8_lossy(&line), self.reading);
+                        self.invalid = invalid.or(self.invalid.take());
                         SourceItem::Tick(tick)
                     }
                 }
             }
             Kind::Live(live) => {
-                let drawn = live.wait();
-                self.odd = live.odd.take().or(self.odd.take());
-                drawn
+                let item = live.wait();
+                self.invalid = live.invalid.take().or(self.invalid.take());
+                item
             }
         }
     }
@@ -139,17 +140,17 @@ impl Source {
     pub(crate) fn ready(&mut self) -> Option<Vec<SourceItem>> {
         match &mut self.kind {
             Kind::Live(live) => {
-                let drawn = live.ready();
-                self.odd = live.odd.take().or(self.odd.take());
-                Some(drawn)
+                let items = live.ready();
+                self.invalid = live.invalid.take().or(self.invalid.take());
+                Some(items)
             }
             _ => None,
         }
     }
 
     /// What was found since this was last asked where there was no reading, and what there should be.
-    pub(crate) fn take_odd(&mut self) -> Option<(String, ReadingKind)> {
-        self.odd.take().map(|found| (found, self.reading))
+    pub(crate) fn take_invalid(&mut self) -> Option<(String, ReadingKind)> {
+        self.invalid.take().map(|found| (found, self.reading))
     }
 
     /// Leaves behind what belongs to the placement that was read: up to its end in a recording, all that has
@@ -159,7 +160,7 @@ impl Source {
             Kind::Recorded(recording) => recording.leave_placement(),
             Kind::Live(live) => {
                 live.ready();
-                live.odd = None;
+                live.invalid = None;
             }
             Kind::Lines(_) => {
                 while let SourceItem::Tick(tick) = self.wait() {
@@ -187,10 +188,10 @@ impl Source {
     }
 
     /// Goes on with a recording where it was left; whether it is that one.
-    pub(crate) fn go_on(&mut self, played: &RecordingPosition) -> bool {
+    pub(crate) fn resume_from(&mut self, played: &RecordingPosition) -> bool {
         let is_same = self
             .recording()
-            .is_some_and(|recording| recording.is_that_of(played));
+            .is_some_and(|recording| recording.matches(played));
         if is_same {
             self.go_to(played.taken);
         }
@@ -204,14 +205,14 @@ impl LiveDevice {
     }
 
     fn wait(&mut self) -> SourceItem {
-        let drawn = if let Some(tick) = self.pending.pop_front() {
+        let item = if let Some(tick) = self.pending.pop_front() {
             SourceItem::Tick(tick)
         } else {
-            match self.told.recv_timeout(TICK) {
-                Ok(told) => {
-                    self.held = told.held;
-                    self.odd = told.odd.or(self.odd.take());
-                    self.pending.extend(told.ticks);
+            match self.batches.recv_timeout(TICK) {
+                Ok(batch) => {
+                    self.held = batch.held;
+                    self.invalid = batch.invalid.or(self.invalid.take());
+                    self.pending.extend(batch.ticks);
                     self.pending
                         .pop_front()
                         .map_or_else(|| self.quiet(), SourceItem::Tick)
@@ -221,27 +222,27 @@ impl LiveDevice {
             }
         };
         self.until = Instant::now();
-        drawn
+        item
     }
 
     fn ready(&mut self) -> Vec<SourceItem> {
-        let mut drawn: Vec<SourceItem> = self.pending.drain(..).map(SourceItem::Tick).collect();
+        let mut items: Vec<SourceItem> = self.pending.drain(..).map(SourceItem::Tick).collect();
         let ended = loop {
-            match self.told.try_recv() {
-                Ok(told) => {
-                    self.held = told.held;
-                    self.odd = told.odd.or(self.odd.take());
-                    drawn.extend(told.ticks.into_iter().map(SourceItem::Tick));
+            match self.batches.try_recv() {
+                Ok(batch) => {
+                    self.held = batch.held;
+                    self.invalid = batch.invalid.or(self.invalid.take());
+                    items.extend(batch.ticks.into_iter().map(SourceItem::Tick));
                 }
                 Err(TryRecvError::Empty) => break false,
                 Err(TryRecvError::Disconnected) => break true,
             }
         };
         let now = Instant::now();
-        if drawn.is_empty() && !ended {
+        if items.is_empty() && !ended {
             let silent = now.duration_since(self.until).as_millis() / TICK.as_millis();
             for _ in 0..silent.min(MOST_SILENT) {
-                drawn.push(self.quiet());
+                items.push(self.quiet());
                 self.until += TICK;
             }
             if silent > MOST_SILENT {
@@ -251,9 +252,9 @@ impl LiveDevice {
             self.until = now;
         }
         if ended {
-            drawn.push(SourceItem::Ended);
+            items.push(SourceItem::Ended);
         }
-        drawn
+        items
     }
 }
 
@@ -289,7 +290,7 @@ fn kind(settings: &SourceSettings) -> Result<(Kind, ReadingKind), RecordError> {
     });
     let reading = reading_kind(kind, settings.levels)?;
     let file = File::open(path).map_err(unreadable)?;
-    let (sender, told) = channel();
+    let (sender, batches) = channel();
     if kind == StreamKind::Events {
         let layout = settings
             .layout
@@ -298,14 +299,14 @@ fn kind(settings: &SourceSettings) -> Result<(Kind, ReadingKind), RecordError> {
             } else {
                 EventLayout::Bits32
             });
-        std::thread::spawn(move || tell_events(file, layout, reading, &sender));
+        std::thread::spawn(move || send_events(file, layout, reading, &sender));
     } else {
-        std::thread::spawn(move || tell_lines(file, reading, &sender));
+        std::thread::spawn(move || send_lines(file, reading, &sender));
     }
     let live = LiveDevice {
-        told,
+        batches,
         pending: VecDeque::new(),
-        odd: None,
+        invalid: None,
         // Of a device nothing is known before it tells the first; so is a serial line in between.
         held: (kind == StreamKind::Events).then(Tick::default),
         until: Instant::now(),
@@ -386,18 +387,18 @@ fn line_tick(line: &str, reading: ReadingKind) -> (Tick, Option<String>) {
         is_lifted: false,
         ends_placement: is_blank,
     };
-    let odd = (value.is_none() && !is_blank).then(|| told_of(line.trim()));
-    (tick, odd)
+    let invalid = (value.is_none() && !is_blank).then(|| quoted_line(line.trim()));
+    (tick, invalid)
 }
 
 /// So much of a line as is told, without what would steer a terminal.
-fn told_of(line: &str) -> String {
+fn quoted_line(line: &str) -> String {
     let mut text: String = line
         .chars()
-        .take(MOST_TOLD)
+        .take(MOST_QUOTED)
         .map(|c| if c.is_control() { '\u{fffd}' } else { c })
         .collect();
-    if line.chars().count() > MOST_TOLD {
+    if line.chars().count() > MOST_QUOTED {
         text.push('…');
     }
     text
@@ -405,14 +406,14 @@ fn told_of(line: &str) -> String {
 
 fn scaled(tick: Tick, reading: ReadingKind) -> (Tick, Option<String>) {
     let value = tick.value.and_then(|count| reading.reading(count));
-    let odd = tick
+    let invalid = tick
         .value
         .filter(|_| value.is_none())
         .map(|count| count.to_string());
-    (Tick { value, ..tick }, odd)
+    (Tick { value, ..tick }, invalid)
 }
 
-fn tell_events(
+fn send_events(
     mut file: File,
     layout: EventLayout,
     reading: ReadingKind,
@@ -427,37 +428,37 @@ fn tell_events(
         }
         let reports = decoder.feed(&buffer[..count]);
         // Time passes by itself here: gaps need no filling.
-        let (ticks, odd): (Vec<Tick>, Vec<Option<String>>) = reports
+        let (ticks, invalid): (Vec<Tick>, Vec<Option<String>>) = reports
             .into_iter()
             .filter_map(|report| hold.ticks(report).pop())
             .map(|tick| scaled(tick, reading))
             .unzip();
         let (held, _) = scaled(hold.held(), reading);
-        let told = DeviceBatch {
+        let batch = DeviceBatch {
             ticks,
             held: Some(held),
-            odd: odd.into_iter().flatten().last(),
+            invalid: invalid.into_iter().flatten().last(),
         };
-        if sender.send(told).is_err() {
+        if sender.send(batch).is_err() {
             return;
         }
     }
 }
 
-fn tell_lines(file: File, reading: ReadingKind, sender: &Sender<DeviceBatch>) {
+fn send_lines(file: File, reading: ReadingKind, sender: &Sender<DeviceBatch>) {
     let mut lines = BufReader::new(file);
     let mut line = Vec::new();
     while lines
         .read_until(b'\n', &mut line)
         .is_ok_and(|count| count > 0)
     {
-        let (tick, odd) = line_tick(&String::from_utf8_lossy(&line), reading);
-        let told = DeviceBatch {
+        let (tick, invalid) = line_tick(&String::from_utf8_lossy(&line), reading);
+        let batch = DeviceBatch {
             ticks: vec![tick],
             held: None,
-            odd,
+            invalid,
         };
-        if sender.send(told).is_err() {
+        if sender.send(batch).is_err() {
             return;
         }
         line.clear();

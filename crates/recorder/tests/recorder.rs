@@ -8,7 +8,7 @@
 use std::path::Path;
 
 use evenhand_recorder::{
-    Heard, Next, Recorder, RecorderSettings, Said, Source, SourceSettings, Unsettled,
+    Action, Next, Outcome, Recorder, RecorderSettings, Source, SourceSettings, Unsettled,
 };
 
 fn still(percent: f64) -> String {
@@ -33,15 +33,18 @@ fn settings(folder: &Path) -> RecorderSettings {
 }
 
 /// Places what is asked for, or what is given, and watches until something comes of it.
-fn place(recorder: &mut Recorder, instead: Option<f64>) -> Heard {
+fn place(recorder: &mut Recorder, instead: Option<f64>) -> Outcome {
     if let Some(force) = instead {
         let force = evenhand_measurement::Force::from_gf(force);
-        recorder.say(Said::Instead(force)).unwrap();
+        recorder.act(Action::UseForce(force)).unwrap();
     }
-    assert_eq!(recorder.say(Said::Hangs).unwrap(), Heard::Watching);
+    assert_eq!(
+        recorder.act(Action::TakeReading).unwrap(),
+        Outcome::Watching
+    );
     loop {
-        if let Some(heard) = recorder.watch().unwrap().pop() {
-            return heard;
+        if let Some(outcome) = recorder.watch().unwrap().pop() {
+            return outcome;
         }
     }
 }
@@ -66,7 +69,7 @@ fn without_a_list_the_plan_asks() {
         };
         let answer = source(folder.path(), &still(reading(force)));
         let mut recorder = Recorder::open(same_seating(), answer).unwrap();
-        assert!(matches!(place(&mut recorder, None), Heard::Kept(_)));
+        assert!(matches!(place(&mut recorder, None), Outcome::Kept(_)));
         forces.push(force);
     };
     assert!(why.contains("are reached"), "{why}");
@@ -79,9 +82,9 @@ fn without_a_list_the_plan_asks() {
     );
     let mut recorder = Recorder::open(settings(folder.path()), source(folder.path(), "")).unwrap();
     assert_eq!(recorder.rows().len(), forces.len());
-    let so_far = recorder.so_far();
-    assert_eq!(so_far.samples.len(), forces.len());
-    assert!(so_far.curve.len() >= 200);
+    let progress = recorder.progress();
+    assert_eq!(progress.samples.len(), forces.len());
+    assert!(progress.curve.len() >= 200);
     let saturation = recorder.fit().unwrap().response.saturation().unwrap().gf();
     assert!((saturation - 160.0).abs() < 8.0, "{saturation}");
 }
@@ -97,7 +100,7 @@ fn what_others_wrote_is_kept() {
     // While it runs nobody else writes: the sample is refused, the other's words stay.
     let theirs = std::fs::read_to_string(&file).unwrap() + "# the lamp was moved\n";
     std::fs::write(&file, &theirs).unwrap();
-    recorder.say(Said::Hangs).unwrap();
+    recorder.act(Action::TakeReading).unwrap();
     let failure = loop {
         match recorder.watch() {
             Ok(_) => {}
@@ -112,12 +115,12 @@ fn what_others_wrote_is_kept() {
     assert_eq!(recorder.rows().len(), 1);
     // Where there is room again, the same placement is read for the same force.
     std::fs::remove_file(&file).unwrap();
-    let heard = place(&mut recorder, None);
+    let outcome = place(&mut recorder, None);
     assert!(
-        matches!(&heard, Heard::Kept(row) if (row.reading - 0.2).abs() < 1e-9),
-        "{heard:?}"
+        matches!(&outcome, Outcome::Kept(row) if (row.reading - 0.2).abs() < 1e-9),
+        "{outcome:?}"
     );
-    recorder.say(Said::Undo).unwrap();
+    recorder.act(Action::Undo).unwrap();
     std::fs::write(&file, &theirs).unwrap();
     // Begun again it goes on with all of it.
     let mut recorder =
@@ -127,7 +130,7 @@ fn what_others_wrote_is_kept() {
     assert!(text.contains("# the lamp was moved\n40,0.2"), "{text}");
     // A file that was taken away is written anew, with everything.
     std::fs::remove_file(&file).unwrap();
-    recorder.say(Said::Undo).unwrap();
+    recorder.act(Action::Undo).unwrap();
     let text = std::fs::read_to_string(&file).unwrap();
     assert!(
         text.contains("# the lamp was moved") && !text.contains("\n40,"),
@@ -141,21 +144,27 @@ fn watching_ends_where_its_reason_does() {
     let stream = "1\n2\n3\n\n".to_owned() + &still(20.0) + "5\n6\n";
     let mut recorder =
         Recorder::open(settings(folder.path()), source(folder.path(), &stream)).unwrap();
-    let heard = place(&mut recorder, Some(10.0));
-    assert_eq!(heard, Heard::NotKept(Unsettled::PlacementEnded));
+    let outcome = place(&mut recorder, Some(10.0));
+    assert_eq!(outcome, Outcome::NotKept(Unsettled::PlacementEnded));
     // Another force, a new seating or taking back leave a placement that is being watched.
-    recorder.say(Said::Hangs).unwrap();
+    recorder.act(Action::TakeReading).unwrap();
     assert!(recorder.is_watching());
-    assert_eq!(recorder.say(Said::NewSeating).unwrap(), Heard::Seating(1));
-    assert!(!recorder.is_watching());
-    assert!(matches!(place(&mut recorder, None), Heard::Kept(_)));
-    assert_eq!(recorder.say(Said::NewSeating).unwrap(), Heard::Seating(2));
     assert_eq!(
-        recorder.say(Said::NewSeating).unwrap(),
-        Heard::Seating(2),
+        recorder.act(Action::NewSeating).unwrap(),
+        Outcome::Seating(1)
+    );
+    assert!(!recorder.is_watching());
+    assert!(matches!(place(&mut recorder, None), Outcome::Kept(_)));
+    assert_eq!(
+        recorder.act(Action::NewSeating).unwrap(),
+        Outcome::Seating(2)
+    );
+    assert_eq!(
+        recorder.act(Action::NewSeating).unwrap(),
+        Outcome::Seating(2),
         "an empty one is not left"
     );
-    assert_eq!(place(&mut recorder, Some(30.0)), Heard::SourceEnded);
+    assert_eq!(place(&mut recorder, Some(30.0)), Outcome::SourceEnded);
     assert!(recorder.has_ended());
     assert_eq!(recorder.rows().len(), 1);
 }
@@ -180,11 +189,11 @@ fn limits_are_kept() {
     let mut recorder = Recorder::open(narrow, source(folder.path(), "")).unwrap();
     let force = evenhand_measurement::Force::from_gf(60.0);
     assert!(matches!(
-        recorder.say(Said::Instead(force)).unwrap(),
-        Heard::BeyondLimit { .. }
+        recorder.act(Action::UseForce(force)).unwrap(),
+        Outcome::BeyondLimit { .. }
     ));
     let force = evenhand_measurement::Force::from_gf(45.0);
-    recorder.say(Said::Instead(force)).unwrap();
+    recorder.act(Action::UseForce(force)).unwrap();
     match recorder.asked() {
         Next::Place(placed) => assert!(placed.caution.as_ref().unwrap().contains("near the limit")),
         Next::Done(why) => panic!("{why}"),
@@ -211,7 +220,7 @@ fn taking_readings_as_they_come_keeps_what_waiting_keeps() {
             };
             let mut recorder = Recorder::open(listed, source(folder.path(), &stream)).unwrap();
             for _ in percents {
-                recorder.say(Said::Hangs).unwrap();
+                recorder.act(Action::TakeReading).unwrap();
                 while recorder.is_watching() {
                     if waits {
                         recorder.watch().unwrap();

@@ -1,6 +1,6 @@
 //! The axes around the curve.
 
-use evenhand_recorder::SoFar;
+use evenhand_recorder::Progress;
 
 use crate::area::Area;
 use crate::canvas::{Canvas, Look};
@@ -46,17 +46,17 @@ pub(crate) fn draw_lines(canvas: &mut Canvas, graph: Area, dots: &Dots) {
 }
 
 /// The forces below their places on the axis, as many as have room.
-pub(crate) fn draw_ticks(canvas: &mut Canvas, area: Area, dots: &Dots, so_far: &SoFar<'_>) {
+pub(crate) fn draw_ticks(canvas: &mut Canvas, area: Area, dots: &Dots, progress: &Progress<'_>) {
     let ticks: Vec<f64> = (0..=MOST_TICKS)
-        .map(|index| f64::from(index) * so_far.tick_gf)
-        .take_while(|tick| *tick <= so_far.end_gf + 0.5 * so_far.tick_gf)
+        .map(|index| f64::from(index) * progress.tick_gf)
+        .take_while(|tick| *tick <= progress.end_gf + 0.5 * progress.tick_gf)
         .collect();
     let labels: Vec<(u16, String)> = ticks
         .iter()
         .filter_map(|tick| {
             let label = format!("{tick:.0}");
             let width = u16::try_from(label.len()).ok()?;
-            let dot = dots.at((tick / so_far.end_gf).clamp(0.0, 1.0), 0.0)?;
+            let dot = dots.at((tick / progress.end_gf).clamp(0.0, 1.0), 0.0)?;
             // The first stands below the line of readings, the last ends where the axis does.
             let middle = dots.cell(dot).0 - u16::from(*tick <= 0.0);
             let begins = middle.saturating_sub((width - 1) / 2).max(area.x);

@@ -51,7 +51,7 @@ impl Screen {
         let mut area = canvas.area();
         let keys = self.keys(area.width);
         let key_rows = u16::try_from(keys.len()).unwrap_or(u16::MAX);
-        let next = self.attended.recorder_mut().asked().clone();
+        let next = self.session.recorder_mut().asked().clone();
         let least = LEAST_ROWS.saturating_add(key_rows);
         if area.width < LEAST_WIDTH || area.height < least {
             let size = (LEAST_WIDTH.max(area.width), least);
@@ -99,7 +99,7 @@ impl Screen {
         canvas.line(area.take_top(1), reason, Look::PLAIN);
         let curve = area.take_top(area.height.saturating_sub(SENTENCES + key_rows));
         if has_curve {
-            plot::draw(canvas, curve, &self.attended.recorder_mut().so_far());
+            plot::draw(canvas, curve, &self.session.recorder_mut().progress());
         }
         self.draw_sentences(canvas, area.take_top(SENTENCES), &next);
         for row in keys {
@@ -109,7 +109,7 @@ impl Screen {
 
     /// The reading now, %.
     fn reading(&self) -> String {
-        let reading = self.attended.recorder().current();
+        let reading = self.session.recorder().current();
         reading.map_or("--".to_owned(), percent_figure)
     }
 
@@ -133,7 +133,7 @@ impl Screen {
     }
 
     fn draw_head(&self, canvas: &mut Canvas, area: Area) {
-        let recorder = self.attended.recorder();
+        let recorder = self.session.recorder();
         let text = format!(
             " {} · seating {} · {} · limit {} ",
             recorder.out().display(),
@@ -147,7 +147,7 @@ impl Screen {
     /// How far the reading has settled.
     fn draw_state(&self, canvas: &mut Canvas, mut area: Area, next: &Next) {
         let bar = area.take_top(1);
-        let recorder = self.attended.recorder();
+        let recorder = self.session.recorder();
         if let Some(settling) = recorder.settling() {
             bar::draw(canvas, bar, settling.part, &settling.words);
             let moves = settling.moves.as_deref();
@@ -173,7 +173,7 @@ impl Screen {
             }) => Some((caution.as_str(), true)),
             _ => None,
         };
-        let told = self.attended.sentences();
+        let told = self.session.sentences();
         let told = told.map(|sentence| (sentence.text.as_str(), sentence.is_warning));
         // The latest first: what has no room is the oldest, and no sentence is cut but one that is too long alone.
         let mut left = usize::from(area.height);

@@ -1,6 +1,6 @@
 //! The curve so far.
 
-use evenhand_recorder::SoFar;
+use evenhand_recorder::Progress;
 
 use crate::area::Area;
 use crate::axes::{self, BELOW, LABELS};
@@ -12,7 +12,7 @@ use crate::letter::Letter;
 const DOTS: u32 = 40;
 
 /// Draws samples, curve, and where force and reading are now.
-pub(crate) fn draw(canvas: &mut Canvas, area: Area, so_far: &SoFar<'_>) {
+pub(crate) fn draw(canvas: &mut Canvas, area: Area, progress: &Progress<'_>) {
     if area.width <= LABELS + 1 || area.height <= BELOW {
         return;
     }
@@ -24,14 +24,14 @@ pub(crate) fn draw(canvas: &mut Canvas, area: Area, so_far: &SoFar<'_>) {
     };
     let mut dots = Dots::new(graph);
     axes::draw_lines(canvas, graph, &dots);
-    axes::draw_ticks(canvas, area, &dots, so_far);
-    let place = |dots: &Dots, force: f64, reading: f64| dots.at(force / so_far.end_gf, reading);
+    axes::draw_ticks(canvas, area, &dots, progress);
+    let place = |dots: &Dots, force: f64, reading: f64| dots.at(force / progress.end_gf, reading);
     for step in 0..=DOTS {
         let part = f64::from(step) / f64::from(DOTS);
-        let asked = so_far.asked_gf.map(|force| (force, part));
-        let now = so_far
+        let asked = progress.asked_gf.map(|force| (force, part));
+        let now = progress
             .current
-            .map(|reading| (so_far.end_gf * part, reading));
+            .map(|reading| (progress.end_gf * part, reading));
         for (force, reading) in asked.into_iter().chain(now) {
             if let Some(dot) = place(&dots, force, reading) {
                 dots.set(dot);
@@ -39,7 +39,7 @@ pub(crate) fn draw(canvas: &mut Canvas, area: Area, so_far: &SoFar<'_>) {
         }
     }
     let mut before: Option<Dot> = None;
-    for point in so_far.curve {
+    for point in progress.curve {
         let dot = place(&dots, point.force_gf, point.reading);
         if let Some(dot) = dot {
             dots.line(before.unwrap_or(dot), dot);
@@ -47,7 +47,7 @@ pub(crate) fn draw(canvas: &mut Canvas, area: Area, so_far: &SoFar<'_>) {
         before = dot;
     }
     dots.draw(canvas);
-    let marks: Vec<(u16, u16)> = so_far
+    let marks: Vec<(u16, u16)> = progress
         .samples
         .iter()
         .filter_map(|(force, reading)| place(&dots, *force, *reading))
@@ -65,7 +65,7 @@ mod tests {
 
     use super::*;
 
-    const EMPTY: SoFar<'static> = SoFar {
+    const EMPTY: Progress<'static> = Progress {
         samples: Vec::new(),
         curve: &[],
         asked_gf: None,
@@ -77,7 +77,7 @@ mod tests {
     /// Columns and rows of an area with something around it.
     const SIZES: [(u16, u16); 6] = [(60, 5), (60, 6), (61, 9), (96, 20), (137, 41), (300, 100)];
 
-    fn drawn((width, height): (u16, u16), so_far: &SoFar<'_>) -> (Canvas, Area) {
+    fn drawn((width, height): (u16, u16), progress: &Progress<'_>) -> (Canvas, Area) {
         let mut canvas = Canvas::new(width + 5, height + 3);
         let area = Area {
             x: 3,
@@ -85,7 +85,7 @@ mod tests {
             width,
             height,
         };
-        draw(&mut canvas, area, so_far);
+        draw(&mut canvas, area, progress);
         for (y, row) in canvas.rows().enumerate() {
             for (x, cell) in row.chars().enumerate() {
                 let is_inside = (3..3 + usize::from(width)).contains(&x)
@@ -123,12 +123,12 @@ mod tests {
     #[test]
     fn a_curve_reaches_both_corners() {
         let curve = [point(0.0, 0.0), point(500.0, 1.0)];
-        let so_far = SoFar {
+        let progress = Progress {
             curve: &curve,
             ..EMPTY
         };
         for size in SIZES {
-            let (canvas, graph) = drawn(size, &so_far);
+            let (canvas, graph) = drawn(size, &progress);
             let low = cell(&canvas, graph.x, graph.bottom() - 1);
             let high = cell(&canvas, graph.right() - 1, graph.y);
             let bits = |letter: char| u32::from(letter) & 0xff;
@@ -154,11 +154,11 @@ mod tests {
             point(900.0, 0.6),
             point(f64::NAN, 0.5),
         ];
-        let so_far = SoFar {
+        let progress = Progress {
             curve: &curve,
             ..EMPTY
         };
-        let (canvas, graph) = drawn((104, 20), &so_far);
+        let (canvas, graph) = drawn((104, 20), &progress);
         let columns: Vec<u16> = (graph.x..graph.right())
             .filter(|x| (graph.y..graph.bottom()).any(|y| is_braille(cell(&canvas, *x, y))))
             .map(|x| x - graph.x)
@@ -172,11 +172,11 @@ mod tests {
         for size in SIZES {
             for index in (0..=200).step_by(4) {
                 let (force, reading) = (f64::from(index) * 2.5, f64::from(index % 17) / 16.0);
-                let so_far = SoFar {
+                let progress = Progress {
                     samples: vec![(force, reading)],
                     ..EMPTY
                 };
-                let (canvas, graph) = drawn(size, &so_far);
+                let (canvas, graph) = drawn(size, &progress);
                 let across = f64::from(graph.x) + force / 500.0 * f64::from(graph.width - 1);
                 let down = f64::from(graph.y) + (1.0 - reading) * f64::from(graph.height - 1);
                 let mark = canvas.rows().enumerate().find_map(|(y, row)| {
@@ -195,12 +195,12 @@ mod tests {
 
     #[test]
     fn guides_are_dotted_lines_through_force_and_reading() {
-        let so_far = SoFar {
+        let progress = Progress {
             asked_gf: Some(250.0),
             current: Some(0.75),
             ..EMPTY
         };
-        let (canvas, graph) = drawn((105, 23), &so_far);
+        let (canvas, graph) = drawn((105, 23), &progress);
         let (middle, height) = (graph.x + 50, graph.y + 5);
         for y in graph.y..graph.bottom() {
             assert!(is_braille(cell(&canvas, middle, y)), "{y}\n{canvas}");
@@ -248,12 +248,12 @@ mod tests {
     #[test]
     fn forces_without_room_are_left_out_but_the_last() {
         for width in 5..60 {
-            let so_far = SoFar {
+            let progress = Progress {
                 end_gf: 7000.0,
                 tick_gf: 1000.0,
                 ..EMPTY
             };
-            let (canvas, graph) = drawn((width, 6), &so_far);
+            let (canvas, graph) = drawn((width, 6), &progress);
             let row = canvas.rows().nth(usize::from(graph.bottom() + 1)).unwrap();
             assert!(row.trim_end().ends_with("7000"), "{width}: {row}");
             for label in row.split_whitespace() {
@@ -265,7 +265,7 @@ mod tests {
 
     #[test]
     fn areas_without_room_stay_empty() {
-        let so_far = SoFar {
+        let progress = Progress {
             samples: vec![(3.0, 0.5)],
             asked_gf: Some(3.0),
             current: Some(0.2),
@@ -279,7 +279,7 @@ mod tests {
                 width,
                 height,
             };
-            draw(&mut canvas, area, &so_far);
+            draw(&mut canvas, area, &progress);
             assert!(canvas == Canvas::new(70, 12), "{width}×{height}\n{canvas}");
         }
         // Narrow ones have the curve without titles.
@@ -291,7 +291,7 @@ mod tests {
                 width,
                 height,
             };
-            draw(&mut canvas, area, &so_far);
+            draw(&mut canvas, area, &progress);
             let text = canvas.to_string();
             assert!(text.contains('•') && !text.contains("gf"), "{canvas}");
         }

@@ -1,7 +1,7 @@
 //! What is shown, and what keys do.
 
 use evenhand_measurement::Force;
-use evenhand_recorder::{Attended, Recorder, Said};
+use evenhand_recorder::{Action, Recorder, SessionView};
 use evenhand_workflow::Wording;
 
 /// Longest force that can be typed.
@@ -24,7 +24,7 @@ pub enum Key {
 
 /// A session with what a person is typing.
 pub struct Screen {
-    pub(crate) attended: Attended,
+    pub(crate) session: SessionView,
     /// A force that is being typed.
     pub(crate) typed: Option<String>,
     is_over: bool,
@@ -35,7 +35,7 @@ impl Screen {
     #[must_use]
     pub fn new(recorder: Recorder) -> Self {
         Self {
-            attended: Attended::new(recorder, |remedy| Wording::CommandLine.remedy(remedy)),
+            session: SessionView::new(recorder, |remedy| Wording::CommandLine.remedy(remedy)),
             typed: None,
             is_over: false,
         }
@@ -50,7 +50,7 @@ impl Screen {
     /// The session.
     #[must_use]
     pub fn into_recorder(self) -> Recorder {
-        self.attended.into_recorder()
+        self.session.into_recorder()
     }
 
     /// Does what a key stands for.
@@ -64,10 +64,10 @@ impl Screen {
             return;
         }
         match key {
-            Key::Enter => self.attended.say(Said::Hangs),
-            Key::Char('r') => self.attended.say(Said::Retake),
-            Key::Char('u') => self.attended.say(Said::Undo),
-            Key::Char('s') => self.attended.say(Said::NewSeating),
+            Key::Enter => self.session.act(Action::TakeReading),
+            Key::Char('r') => self.session.act(Action::Retake),
+            Key::Char('u') => self.session.act(Action::Undo),
+            Key::Char('s') => self.session.act(Action::NewSeating),
             Key::Char('q') => self.is_over = true,
             Key::Char(first) if first.is_ascii_digit() || first == '.' => {
                 self.typed = Some(first.to_string());
@@ -81,8 +81,8 @@ impl Screen {
             Key::Escape => return,
             Key::Enter => {
                 match typed.parse::<Force>() {
-                    Ok(force) => self.attended.say(Said::Instead(force)),
-                    Err(error) => self.attended.tell(error.to_string(), true),
+                    Ok(force) => self.session.act(Action::UseForce(force)),
+                    Err(error) => self.session.show(error.to_string(), true),
                 }
                 return;
             }
@@ -99,6 +99,6 @@ impl Screen {
 
     /// Takes the readings that have come.
     pub fn poll(&mut self) {
-        self.attended.poll();
+        self.session.poll();
     }
 }

@@ -16,17 +16,17 @@ use crate::sentences::name;
 /// Folders deeper than this are not entered.
 const DEEPEST: usize = 16;
 /// Names that end so hold no measurement.
-const PASSED_OVER: [&str; 2] = [".map.toml", ".checks.csv"];
+const SKIPPED_ENDINGS: [&str; 2] = [".map.toml", ".checks.csv"];
 /// Names at least this similar are offered for one that was not found.
 const SIMILAR: f64 = 0.6;
 
 /// Files to read.
 #[derive(Clone, Debug, Default)]
-pub struct Found {
+pub struct FileList {
     /// The files, in the order given; those of a folder by name.
     pub files: Vec<PathBuf>,
     /// Files of folders that are maps or checks by their names.
-    pub passed_over: Vec<PathBuf>,
+    pub skipped: Vec<PathBuf>,
 }
 
 /// A measurement that could not be used.
@@ -40,7 +40,7 @@ pub struct Skipped {
 
 /// A measurement that was left out without a fault.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Passed {
+pub struct ExcludedFile {
     /// Its file.
     pub file: String,
     /// Its stylus by name, or the file.
@@ -57,9 +57,9 @@ pub struct Collection {
     /// Those that could not be used, in order.
     pub skipped: Vec<Skipped>,
     /// Those left out by request.
-    pub excluded: Vec<Passed>,
+    pub excluded: Vec<ExcludedFile>,
     /// Those with the bytes of one before them; they count once.
-    pub duplicates: Vec<Passed>,
+    pub duplicates: Vec<ExcludedFile>,
 }
 
 /// The measurements that paths name: files as they are, folders with all `.csv` and `.toml` in them and below.
@@ -67,8 +67,8 @@ pub struct Collection {
 ///
 /// # Errors
 /// A folder that cannot be listed.
-pub fn find_measurements(paths: &[PathBuf]) -> Result<Found, Failure> {
-    let mut found = Found::default();
+pub fn find_measurements(paths: &[PathBuf]) -> Result<FileList, Failure> {
+    let mut found = FileList::default();
     for path in paths {
         if path.is_dir() {
             walk(path, 0, &mut found)?;
@@ -79,7 +79,7 @@ pub fn find_measurements(paths: &[PathBuf]) -> Result<Found, Failure> {
     Ok(found)
 }
 
-fn walk(folder: &Path, depth: usize, found: &mut Found) -> Result<(), Failure> {
+fn walk(folder: &Path, depth: usize, found: &mut FileList) -> Result<(), Failure> {
     let unreadable = |error: std::io::Error| {
         Failure::bad_input(
             format!(
@@ -105,8 +105,11 @@ fn walk(folder: &Path, depth: usize, found: &mut Found) -> Result<(), Failure> {
             if depth < DEEPEST {
                 walk(&path, depth + 1, found)?;
             }
-        } else if PASSED_OVER.iter().any(|ending| file_name.ends_with(ending)) {
-            found.passed_over.push(path);
+        } else if SKIPPED_ENDINGS
+            .iter()
+            .any(|ending| file_name.ends_with(ending))
+        {
+            found.skipped.push(path);
         } else if path.extension().is_some_and(|ending| {
             ending.eq_ignore_ascii_case("csv") || ending.eq_ignore_ascii_case("toml")
         }) {
@@ -116,9 +119,10 @@ fn walk(folder: &Path, depth: usize, found: &mut Found) -> Result<(), Failure> {
     Ok(())
 }
 
-enum One {
+/// What became of a file.
+enum LoadResult {
     Measured(Box<FittedMeasurement>),
-    Excluded(Passed),
+    Excluded(ExcludedFile),
     Skipped(Skipped),
 }
 
@@ -135,23 +139,23 @@ pub fn collect(
     exclude: &[String],
     done: &(dyn Fn() + Sync),
 ) -> Result<Collection, Failure> {
-    let each: Vec<One> = files
+    let each: Vec<LoadResult> = files
         .par_iter()
         .map(|path| {
-            let one = one(path, options, settings, exclude);
+            let result = load(path, options, settings, exclude);
             done();
-            one
+            result
         })
         .collect();
     let mut collection = Collection::default();
     let mut seen: BTreeMap<String, String> = BTreeMap::new();
-    for one in each {
-        match one {
-            One::Skipped(skipped) => collection.skipped.push(skipped),
-            One::Excluded(passed) => collection.excluded.push(passed),
-            One::Measured(measured) => {
+    for result in each {
+        match result {
+            LoadResult::Skipped(skipped) => collection.skipped.push(skipped),
+            LoadResult::Excluded(excluded) => collection.excluded.push(excluded),
+            LoadResult::Measured(measured) => {
                 if let Some(first) = seen.get(&measured.sha256) {
-                    collection.duplicates.push(Passed {
+                    collection.duplicates.push(ExcludedFile {
                         name: name_of(&measured),
                         same_as: Some(first.clone()),
                         file: measured.file,
@@ -174,9 +178,9 @@ fn name_of(measured: &FittedMeasurement) -> String {
     }
 }
 
-fn one(path: &Path, options: &ReadOptions, settings: &Settings, exclude: &[String]) -> One {
+fn load(path: &Path, options: &ReadOptions, settings: &Settings, exclude: &[String]) -> LoadResult {
     let skipped = |failure: Failure| {
-        One::Skipped(Skipped {
+        LoadResult::Skipped(Skipped {
             file: path.display().to_string(),
             failure,
         })
@@ -195,7 +199,7 @@ fn one(path: &Path, options: &ReadOptions, settings: &Settings, exclude: &[Strin
     };
     let is_named_with_bench = on_bench.as_ref().is_some_and(|name| exclude.contains(name));
     if is_named_with_bench || exclude.iter().any(is_named) {
-        return One::Excluded(Passed {
+        return LoadResult::Excluded(ExcludedFile {
             file: read.source.name,
             name: on_bench.filter(|_| is_named_with_bench).unwrap_or(stylus),
             same_as: None,
@@ -210,7 +214,7 @@ fn one(path: &Path, options: &ReadOptions, settings: &Settings, exclude: &[Strin
                 .parent()
                 .and_then(Path::file_name)
                 .map(|name| name.to_string_lossy().into_owned());
-            One::Measured(Box::new(measured))
+            LoadResult::Measured(Box::new(measured))
         }
         Err(failure) => skipped(failure),
     }
@@ -219,10 +223,10 @@ fn one(path: &Path, options: &ReadOptions, settings: &Settings, exclude: &[Strin
 /// A name that nothing has was not meant: everything would stay in without a word.
 fn check_excluded(collection: &Collection, exclude: &[String]) -> Result<(), Failure> {
     for word in exclude {
-        let matches = |passed: &Passed| {
-            passed.file == *word
-                || passed.name == *word
-                || passed
+        let matches = |file: &ExcludedFile| {
+            file.file == *word
+                || file.name == *word
+                || file
                     .name
                     .strip_prefix(word.as_str())
                     .is_some_and(|rest| rest.starts_with(' '))

@@ -7,7 +7,7 @@ use evenhand_inversion::{MapRequest, Target, TargetShape, quantised};
 use evenhand_measurement::Force;
 use evenhand_receiver::{ASSUMED_LEVELS, Compiled, MapCurve};
 
-use crate::job::saved_wish;
+use crate::job::saved_request;
 use crate::map_file::MapFile;
 
 /// The ideal table is thinned out by so much that errors against it may differ; fraction of full scale.
@@ -47,7 +47,7 @@ pub struct Contradiction {
 /// Points that make no map of their receiver, in words.
 pub fn contradictions(path: &Path, saved: &MapFile) -> Result<Vec<Contradiction>, String> {
     let figures = &saved.achieved;
-    let wish = saved_wish(path, saved).map_err(|failure| failure.message.clone())?;
+    let request = saved_request(path, saved).map_err(|failure| failure.message.clone())?;
     let ideal = saved.ideal.points.iter().map(|[x, y]| Point::new(*x, *y));
     let ideal = MonotonePath::new(ideal.collect())
         .map_err(|error| format!("the ideal map is none: {error}"))?;
@@ -72,7 +72,7 @@ pub fn contradictions(path: &Path, saved: &MapFile) -> Result<Vec<Contradiction>
         compiled.max_error,
         SAME_ERROR,
     );
-    if let Some((largest, rms)) = felt_errors(saved, &wish, &compiled.curve) {
+    if let Some((largest, rms)) = felt_errors(saved, &request, &compiled.curve) {
         for (index, (key, saved, found)) in [
             ("max_error", figures.max_error, largest),
             ("rms_error", figures.rms_error, rms),
@@ -86,7 +86,7 @@ pub fn contradictions(path: &Path, saved: &MapFile) -> Result<Vec<Contradiction>
     }
     let levels = saved.stylus.levels;
     if levels.unwrap_or(ASSUMED_LEVELS) <= MOST_LEVELS {
-        let counted = quantised(&wish, &compiled, levels);
+        let counted = quantised(&request, &compiled, levels);
         let outputs = figures.distinct_outputs as f64;
         compare(
             "distinct_outputs",
@@ -115,10 +115,10 @@ pub fn contradictions(path: &Path, saved: &MapFile) -> Result<Vec<Contradiction>
 /// Largest and root mean square error from light-at to full-at of a map's points, found again without the response:
 /// where the ideal map gives a reading its output, the target says at which force that is. `None` where it does not,
 /// as on a level stretch of the target, or where what comes after the map never gives nothing or all.
-fn felt_errors(saved: &MapFile, wish: &MapRequest, map: &MapCurve) -> Option<(f64, f64)> {
+fn felt_errors(saved: &MapFile, request: &MapRequest, map: &MapCurve) -> Option<(f64, f64)> {
     let figures = &saved.achieved;
     let (light, full) = (figures.light_at_gf, figures.full_at_gf);
-    let shape = wish.target.shape.clone();
+    let shape = request.target.shape.clone();
     if let TargetShape::Drawn(drawn) = &shape {
         let is_level = |pair: &[[f64; 2]]| pair[1][1] <= pair[0][1];
         if drawn.points().windows(2).any(is_level) {
@@ -126,10 +126,10 @@ fn felt_errors(saved: &MapFile, wish: &MapRequest, map: &MapCurve) -> Option<(f6
         }
     }
     let target = Target::new(Force::from_gf(light), Force::from_gf(full), shape)
-        .and_then(|target| target.with_floor(wish.output_floor))
+        .and_then(|target| target.with_floor(request.output_floor))
         .ok()?;
     let after = |output: f64| {
-        let stage = wish.after.as_ref();
+        let stage = request.after.as_ref();
         stage.map_or(output, |stage| stage.curve.value(output))
     };
     // Outputs that cannot be had say nothing of the force they were wanted at.

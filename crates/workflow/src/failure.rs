@@ -20,15 +20,15 @@ pub enum FailureKind {
 
 /// A failure in words, with its place where it has one.
 #[derive(Debug, Error)]
-#[error("{}", told.message)]
+#[error("{}", detail.message)]
 pub struct Failure {
     // Boxed, so that a result costs little where all is well.
-    told: Box<Told>,
+    detail: Box<FailureDetail>,
 }
 
 /// What a failure says.
 #[derive(Debug)]
-pub struct Told {
+pub struct FailureDetail {
     /// Which kind of answer it is.
     pub kind: FailureKind,
     /// What was found or why it cannot be.
@@ -52,7 +52,7 @@ impl Failure {
     /// What was given cannot be worked with.
     #[must_use]
     pub fn bad_input(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
-        let told = Told {
+        let detail = FailureDetail {
             kind: FailureKind::BadInput,
             message: with_short_quotes(&message.into()),
             remedy: remedy.into(),
@@ -63,7 +63,7 @@ impl Failure {
             faults: None,
         };
         Self {
-            told: Box::new(told),
+            detail: Box::new(detail),
         }
     }
 
@@ -189,15 +189,15 @@ pub(crate) fn is_readable(text: &str, span: &Range<usize>) -> bool {
 }
 
 impl std::ops::Deref for Failure {
-    type Target = Told;
+    type Target = FailureDetail;
 
-    fn deref(&self) -> &Told {
-        &self.told
+    fn deref(&self) -> &FailureDetail {
+        &self.detail
     }
 }
 
 impl std::ops::DerefMut for Failure {
-    fn deref_mut(&mut self) -> &mut Told {
-        &mut self.told
+    fn deref_mut(&mut self) -> &mut FailureDetail {
+        &mut self.detail
     }
 }

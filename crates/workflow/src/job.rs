@@ -26,7 +26,7 @@ pub struct Job {
     /// What takes the map.
     pub profile: Profile,
     /// What is wanted.
-    pub wish: MapRequest,
+    pub request: MapRequest,
     /// How the measurement was read.
     pub options: ReadOptions,
     /// The recording that forces were taken from.
@@ -89,21 +89,21 @@ impl Job {
     /// Builds the map.
     ///
     /// # Errors
-    /// A wish that cannot be worked with, and rules that no map keeps.
+    /// A request that cannot be worked with, and rules that no map keeps.
     pub fn new(
         read: Read,
         fit: Fit,
         profile: Profile,
-        wish: MapRequest,
+        request: MapRequest,
         options: ReadOptions,
         hand: Option<HandSource>,
     ) -> Result<Self, Failure> {
-        let built = build(&fit, &wish, &profile, read.measurement.stylus.levels)?;
+        let built = build(&fit, &request, &profile, read.measurement.stylus.levels)?;
         Ok(Self {
             read,
             fit,
             profile,
-            wish,
+            request,
             options,
             hand,
             built,
@@ -119,7 +119,7 @@ impl Job {
             read,
             fit,
             profile,
-            wish,
+            request,
             options,
             hand,
             built,
@@ -147,13 +147,13 @@ impl Job {
                 levels: stylus.levels,
             },
             settings: SettingsTable {
-                full_at_gf: wish.full_at.gf(),
-                light_at_gf: wish.light_at.map(Force::gf),
-                target: wish.target.label.clone(),
-                target_points: drawn(wish).map(|drawn| drawn.points().to_vec()),
-                target_interpolation: drawn(wish).map(|drawn| drawn.joining().to_string()),
-                output_floor: (wish.output_floor > 0.0).then_some(wish.output_floor),
-                hold_angle_deg: wish.hold_angle.map(HoldAngle::degrees),
+                full_at_gf: request.full_at.gf(),
+                light_at_gf: request.light_at.map(Force::gf),
+                target: request.target.label.clone(),
+                target_points: drawn(request).map(|drawn| drawn.points().to_vec()),
+                target_interpolation: drawn(request).map(|drawn| drawn.joining().to_string()),
+                output_floor: (request.output_floor > 0.0).then_some(request.output_floor),
+                hold_angle_deg: request.hold_angle.map(HoldAngle::degrees),
                 resamples: fit.settings.resamples as u64,
                 confidence: fit.settings.confidence,
                 seed: fit.settings.seed,
@@ -180,8 +180,8 @@ impl Job {
                 optimum_max_error: tuned.optimum.max_error,
             }),
             strokes: strokes.clone(),
-            before: wish.before.as_ref().map(MapTable::from),
-            after: wish.after.as_ref().map(MapTable::from),
+            before: request.before.as_ref().map(MapTable::from),
+            after: request.after.as_ref().map(MapTable::from),
             ideal: IdealTable {
                 points: built.ideal.iter().map(|p| [p.x, p.y]).collect(),
             },
@@ -240,8 +240,8 @@ pub fn broken(path: &Path, message: &str) -> Failure {
     Failure::bad_input(format!("{}: {message}", clean(&name)), Setting::Rebuild).in_file(name)
 }
 
-fn drawn(wish: &MapRequest) -> Option<&PointShape> {
-    match &wish.target.shape {
+fn drawn(request: &MapRequest) -> Option<&PointShape> {
+    match &request.target.shape {
         TargetShape::Drawn(drawn) => Some(drawn),
         _ => None,
     }
@@ -275,7 +275,7 @@ fn find_source(map: &Path, file: &str) -> PathBuf {
 ///
 /// # Errors
 /// A file that was edited to say what no map has.
-pub fn saved_wish(path: &Path, saved: &MapFile) -> Result<MapRequest, Failure> {
+pub fn saved_request(path: &Path, saved: &MapFile) -> Result<MapRequest, Failure> {
     let broken = |message: String| broken(path, &message);
     Ok(MapRequest {
         full_at: Force::from_gf(saved.settings.full_at_gf),
@@ -314,7 +314,7 @@ pub fn reopened(path: &Path, saved: &MapFile) -> Result<Job, Failure> {
 /// # Errors
 /// A file that was edited to say what no map has.
 pub fn reopened_with(path: &Path, saved: &MapFile, read: Read) -> Result<Job, Failure> {
-    let wish = saved_wish(path, saved)?;
+    let request = saved_request(path, saved)?;
     let (_, options, settings) = recorded(path, saved)?;
     let fit = crate::input::fitted(&read, &settings)?;
     // The forces were saved; the recording that they came from is not read again.
@@ -323,7 +323,7 @@ pub fn reopened_with(path: &Path, saved: &MapFile, read: Read) -> Result<Job, Fa
         sha256: saved.source.hand_sha256.clone().unwrap_or_default(),
         warnings: Vec::new(),
     });
-    let mut job = Job::new(read, fit, saved.receiver.clone(), wish, options, hand)?;
+    let mut job = Job::new(read, fit, saved.receiver.clone(), request, options, hand)?;
     job.strokes.clone_from(&saved.strokes);
     if let Some(tuned) = &saved.tuned {
         let points = saved.map.points();
@@ -341,7 +341,7 @@ pub fn reopened_with(path: &Path, saved: &MapFile, read: Read) -> Result<Job, Fa
         let optimum = job.built.compiled.clone();
         job.built = rebuild(
             &job.fit,
-            &job.wish,
+            &job.request,
             &job.profile,
             &job.built,
             points,

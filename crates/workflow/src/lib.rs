@@ -1,4 +1,4 @@
-//! What the command line and the editor share: from files and wishes to fits, maps and their files.
+//! What the command line and the editor share: from files and requests to fits, maps and their files.
 //!
 //! [`measurement`] reads, [`fitted`] fits, [`build`] makes a map of a [`Wish`]; a [`Job`] holds all of it
 //! and gives the [`MapFile`] that is saved. [`exported`] and [`card_picture`] write a map for a receiver,
@@ -32,19 +32,19 @@ mod stage;
 mod targets;
 mod wording;
 
-pub use collection::{Collection, Found, Passed, Skipped, collect, find_measurements};
+pub use collection::{Collection, ExcludedFile, FileList, Skipped, collect, find_measurements};
 pub use converting::{Converted, ConvertedRow, converted};
 pub use edited::{Contradiction, contradictions, edit_warning};
 pub use exporting::{card_picture, exported};
-pub use failure::{Failure, FailureKind, Told};
+pub use failure::{Failure, FailureDetail, FailureKind};
 pub use failure_report::{
     BAD_INPUT, CANNOT, FaultJson, exit_code, failure_json, failure_text, faults_of,
 };
 pub use input::{Read, fit_failure, fitted, measurement, receiver, receiver_file};
 pub use interval::OpenInterval;
 pub use job::{
-    HandSource, Job, Tuned, broken, from_folder, recorded, reopened, reopened_with, saved_stage,
-    saved_wish, unchanged,
+    HandSource, Job, Tuned, broken, from_folder, recorded, reopened, reopened_with, saved_request,
+    saved_stage, unchanged,
 };
 pub use limits::{LEVELS, RESAMPLES};
 pub use map_file::{

@@ -36,7 +36,7 @@ fn stylus() -> &'static (Read, Fit) {
     })
 }
 
-fn wish() -> MapRequest {
+fn request() -> MapRequest {
     MapRequest {
         full_at: Force::from_gf(118.0),
         light_at: None,
@@ -60,7 +60,7 @@ fn curve(points: &[[f64; 2]]) -> Option<CurveStage> {
     Some(table.stage().unwrap())
 }
 
-fn job(receiver: &Profile, wish: MapRequest) -> Job {
+fn job(receiver: &Profile, request: MapRequest) -> Job {
     let (read, fit) = stylus();
     let read = Read {
         path: read.path.clone(),
@@ -68,7 +68,7 @@ fn job(receiver: &Profile, wish: MapRequest) -> Job {
         source: read.source.clone(),
     };
     let options = ReadOptions::default();
-    Job::new(read, fit.clone(), receiver.clone(), wish, options, None).unwrap()
+    Job::new(read, fit.clone(), receiver.clone(), request, options, None).unwrap()
 }
 
 fn segments() -> &'static Profile {
@@ -79,13 +79,13 @@ fn segments() -> &'static Profile {
 fn text() -> &'static str {
     static TEXT: OnceLock<String> = OnceLock::new();
     TEXT.get_or_init(|| {
-        let mut wish = wish();
-        wish.before = Some(resolve_stage("power:1.4").unwrap());
-        wish.after = curve(&[[0.0, 0.0], [0.5, 0.6], [1.0, 1.0]]);
-        wish.hold_angle = HoldAngle::from_degrees(45.0);
-        wish.light_at = Some(Force::from_gf(12.0));
-        wish.output_floor = 0.05;
-        let mut job = job(segments(), wish);
+        let mut request = request();
+        request.before = Some(resolve_stage("power:1.4").unwrap());
+        request.after = curve(&[[0.0, 0.0], [0.5, 0.6], [1.0, 1.0]]);
+        request.hold_angle = HoldAngle::from_degrees(45.0);
+        request.light_at = Some(Force::from_gf(12.0));
+        request.output_floor = 0.05;
+        let mut job = job(segments(), request);
         job.tuned = Some(Tuned {
             locked: vec![2],
             optimum: job.built.compiled.clone(),
@@ -297,44 +297,44 @@ fn the_format_is_read_before_anything_else() {
 }
 
 /// Wishes whose ideal maps have steps, level stretches and ends that are cut off.
-fn wishes() -> Vec<MapRequest> {
+fn requests() -> Vec<MapRequest> {
     let drawn = |points: &[[f64; 2]]| NamedShape {
         label: "mine.toml".to_owned(),
         shape: TargetShape::Drawn(PointShape::new(points.to_vec(), Joining::Linear).unwrap()),
     };
     vec![
-        wish(),
+        request(),
         MapRequest {
             before: Some(resolve_stage("power:1.4").unwrap()),
             after: Some(resolve_stage("power:0.8").unwrap()),
             hold_angle: HoldAngle::from_degrees(40.0),
             output_floor: 0.05,
             light_at: Some(Force::from_gf(12.0)),
-            ..wish()
+            ..request()
         },
         // Light-at below the onset makes a step, full-at beyond the saturation is cut down.
         MapRequest {
             light_at: Some(Force::from_gf(0.5)),
             full_at: Force::from_gf(400.0),
-            ..wish()
+            ..request()
         },
         MapRequest {
             before: curve(&[[0.0, 0.0], [0.3, 0.4], [0.5, 0.4], [0.9, 1.0], [1.0, 1.0]]),
             after: curve(&[[0.0, 0.0], [0.3, 0.4], [0.5, 0.4], [0.8, 1.0], [1.0, 1.0]]),
-            ..wish()
+            ..request()
         },
         MapRequest {
             after: curve(&[[0.0, 0.1], [1.0, 1.0]]),
-            ..wish()
+            ..request()
         },
         MapRequest {
             after: curve(&[[0.0, 0.0], [1.0, 0.9]]),
             target: drawn(&[[0.0, 0.0], [0.4, 0.25], [0.6, 0.25], [1.0, 1.0]]),
-            ..wish()
+            ..request()
         },
         MapRequest {
             target: drawn(&[[0.0, 0.0], [0.4, 0.25], [0.6, 0.7], [1.0, 1.0]]),
-            ..wish()
+            ..request()
         },
     ]
 }
@@ -347,13 +347,13 @@ fn maps_of_ours_contradict_nothing() {
         "own.toml",
     )
     .unwrap();
-    for (index, wish) in wishes().into_iter().enumerate() {
-        // Each kind once where only the wish is another.
+    for (index, request) in requests().into_iter().enumerate() {
+        // Each kind once where only the request is another.
         let kinds = ["segments-8", "power", "table-256"];
         let receivers = shipped().iter().chain([&own]);
         for receiver in receivers.filter(|receiver| index == 1 || kinds.contains(&receiver.name()))
         {
-            let saved = job(receiver, wish.clone()).document("dunlin-01.csv");
+            let saved = job(receiver, request.clone()).document("dunlin-01.csv");
             let read = MapFile::parse(&saved.to_toml().unwrap(), "map.toml").unwrap();
             assert_eq!(read, saved);
             let found = contradictions(path, &read);
@@ -367,11 +367,11 @@ fn maps_of_ours_contradict_nothing() {
 fn points_that_are_moved_contradict_their_figures_and_tuned_ones_do_not() {
     let path = Path::new("map.toml");
     let receivers = ["segments-8", "segments-8-byte", "bezier"];
-    for (wish, receiver) in wishes().iter().take(3).flat_map(|wish| {
+    for (request, receiver) in requests().iter().take(3).flat_map(|request| {
         let named = receivers.map(|name| profile(name).unwrap());
-        named.map(|receiver| (wish, receiver))
+        named.map(|receiver| (request, receiver))
     }) {
-        let mut job = job(receiver, wish.clone());
+        let mut job = job(receiver, request.clone());
         let saved = job.document("dunlin-01.csv");
         let points = saved.map.points();
         for index in 1..points.len() - 1 {
@@ -393,7 +393,7 @@ fn points_that_are_moved_contradict_their_figures_and_tuned_ones_do_not() {
                 let optimum = job.built.clone();
                 let levels = job.read.measurement.stylus.levels;
                 job.built =
-                    rebuild(&job.fit, wish, receiver, &optimum, moved, None, levels).unwrap();
+                    rebuild(&job.fit, request, receiver, &optimum, moved, None, levels).unwrap();
                 let tuned = job.document("dunlin-01.csv");
                 assert_eq!(contradictions(path, &tuned), Ok(Vec::new()));
                 job.built = optimum;
@@ -450,7 +450,7 @@ fn settings_that_are_edited_contradict_the_forces_of_the_map() {
 
 #[test]
 fn what_has_changed_is_listed_and_another_version_alone_is_nothing() {
-    let built = job(segments(), wish());
+    let built = job(segments(), request());
     let saved = built.document("dunlin-01.csv");
     let text = saved.to_toml().unwrap();
     assert_eq!(rebuilt(&saved, &text, &built).unwrap(), Rebuilt::Same);

@@ -1,14 +1,14 @@
-//! What a person can say.
+//! What a person can do at the bench.
 
 use evenhand_measurement::Force;
 
-/// What a person says at the bench.
+/// What a person does at the bench.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Said {
+pub enum Action {
     /// The force hangs still: watch the reading.
-    Hangs,
+    TakeReading,
     /// Another force than the one that was asked for.
-    Instead(Force),
+    UseForce(Force),
     /// Take back the last sample and place its force again.
     Retake,
     /// Take back the last sample.

@@ -3,13 +3,13 @@
 use evenhand_fitting::{Fit, Settings, fit};
 use evenhand_measurement::Measurement;
 
-use crate::so_far::CurvePoint;
+use crate::progress::CurvePoint;
 
 /// Resamples of the fits that planning looks at.
 const RESAMPLES: usize = 300;
 
 /// What follows from the samples.
-pub(crate) struct Known {
+pub(crate) struct SessionFit {
     /// Where they are a measurement already.
     pub(crate) measurement: Option<Measurement>,
     /// Where it can be fitted already.
@@ -17,7 +17,7 @@ pub(crate) struct Known {
     pub(crate) curve: Vec<CurvePoint>,
 }
 
-impl Known {
+impl SessionFit {
     pub(crate) fn of(measurement: Option<Measurement>) -> Self {
         let settings = Settings {
             resamples: RESAMPLES,

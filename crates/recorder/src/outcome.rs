@@ -1,4 +1,4 @@
-//! What came of something said or read.
+//! What came of an action or a reading.
 
 use std::fmt;
 
@@ -15,14 +15,14 @@ pub enum Unsettled {
     /// A placement that was recorded ended; what is read next is the one after it.
     PlacementEnded,
     /// It did not lie still for as long as one waits.
-    Restless,
+    TooMuchDrift,
     /// Nothing was read at all for as long as one waits.
     Silent,
 }
 
-/// What came of something said or read, in words by `Display`.
+/// What came of an action or a reading, in words by `Display`.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Heard {
+pub enum Outcome {
     /// The reading is watched.
     Watching,
     /// A sample is kept, and on the disk.
@@ -30,27 +30,27 @@ pub enum Heard {
     /// Nothing was kept.
     NotKept(Unsettled),
     /// The last sample was taken back.
-    TookBack(LogRow),
+    Undone(LogRow),
     /// There was no sample to take back.
-    NothingToTakeBack,
+    NothingToUndo,
     /// The seating that samples belong to from now on.
     Seating(u32),
     /// Another force is in place of the one asked for.
-    Instead {
+    UsingForce {
         /// The force.
         force: Force,
-        /// The force that was said, where the bench makes none nearer to it.
-        said: Option<Force>,
+        /// The force that was asked for, where the bench makes none nearer to it.
+        requested: Option<Force>,
     },
     /// A force that the bench cannot make.
-    NotMade {
+    Unreachable {
         /// The force.
         force: Force,
         /// The nearest that it can, in words.
         nearest: String,
     },
     /// What was read is no reading, and was passed over.
-    Odd {
+    InvalidReading {
         /// What was found.
         found: String,
         /// What a reading would be, in words.
@@ -76,21 +76,21 @@ pub enum Heard {
     SourceEnded,
 }
 
-impl Heard {
+impl Outcome {
     /// Whether it is a warning.
     #[must_use]
     pub fn is_warning(&self) -> bool {
         matches!(
             self,
             Self::Leans { .. }
-                | Self::Odd { .. }
+                | Self::InvalidReading { .. }
                 | Self::SourceEnded
                 | Self::NotKept(Unsettled::Silent | Unsettled::PlacementEnded)
         )
     }
 }
 
-impl fmt::Display for Heard {
+impl fmt::Display for Outcome {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Watching => f.write_str("watching until the reading settles"),
@@ -104,13 +104,13 @@ impl fmt::Display for Heard {
             Self::NotKept(Unsettled::PlacementEnded) => f.write_str(
                 "the placement ended before its reading settled; nothing was kept: the one after it is read for the force that is asked for now, so say another force where it is of another",
             ),
-            Self::NotKept(Unsettled::Lifted | Unsettled::Restless) => f.write_str(
+            Self::NotKept(Unsettled::Lifted | Unsettled::TooMuchDrift) => f.write_str(
                 "the reading did not settle; nothing was kept: wait for the weight to hang still, and look for friction",
             ),
             Self::NotKept(Unsettled::Silent) => f.write_str(
                 "nothing was read in a minute: lift the nib and place it again, and see whether the source tells its pressure",
             ),
-            Self::TookBack(row) => {
+            Self::Undone(row) => {
                 write!(
                     f,
                     "took back {} at {:.2} %",
@@ -118,20 +118,20 @@ impl fmt::Display for Heard {
                     100.0 * row.reading
                 )
             }
-            Self::NothingToTakeBack => f.write_str("there is nothing to take back"),
+            Self::NothingToUndo => f.write_str("there is nothing to take back"),
             Self::Seating(seating) => write!(f, "seating {seating}"),
-            Self::Instead { force, said } => match said {
-                Some(said) => write!(
+            Self::UsingForce { force, requested } => match requested {
+                Some(requested) => write!(
                     f,
-                    "{} instead, the nearest to {said} that this bench makes",
+                    "{} instead, the nearest to {requested} that this bench makes",
                     gf(force.gf())
                 ),
                 None => write!(f, "{force} instead"),
             },
-            Self::NotMade { force, nearest } => {
+            Self::Unreachable { force, nearest } => {
                 write!(f, "this bench makes no {force}; the nearest is {nearest}")
             }
-            Self::Odd { found, wanted } => write!(
+            Self::InvalidReading { found, wanted } => write!(
                 f,
                 "`{found}` is not {wanted} and was passed over: say what the source holds (percent, a fraction, counts) and with how many levels"
             ),

@@ -15,7 +15,7 @@ pub struct CurvePoint {
 
 /// What is known so far.
 #[derive(Clone, Debug, PartialEq)]
-pub struct SoFar<'r> {
+pub struct Progress<'r> {
     /// Forces in gf and readings 0..1 of the samples, as they were kept.
     pub samples: Vec<(f64, f64)>,
     /// The fitted curve by rising force; empty where nothing can be fitted yet.

@@ -5,15 +5,15 @@ use std::collections::VecDeque;
 use evenhand_bench::BEFORE_WEIGHTS;
 use evenhand_text::Remedy;
 
+use crate::action::Action;
 use crate::error::RecordError;
-use crate::heard::Heard;
+use crate::outcome::Outcome;
 use crate::recorder::Recorder;
-use crate::said::Said;
 
 /// Sentences that are remembered.
 const REMEMBERED: usize = 3;
 
-/// Something that was told.
+/// A sentence that was shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sentence {
     /// The words.
@@ -23,30 +23,30 @@ pub struct Sentence {
 }
 
 /// A session whose latest sentences are remembered, for views that stay on a screen. A file that cannot be
-/// written is told as well, and the session goes on: room can be made on the disk.
-pub struct Attended {
+/// written is shown as well, and the session goes on: room can be made on the disk.
+pub struct SessionView {
     recorder: Recorder,
     sentences: VecDeque<Sentence>,
     in_words: fn(&Remedy) -> String,
 }
 
-impl Attended {
-    /// Attends a session; the cautions come first. `in_words` words what to do about a failure.
+impl SessionView {
+    /// Opens the view of a session; the cautions come first. `in_words` words what to do about a failure.
     #[must_use]
     pub fn new(recorder: Recorder, in_words: fn(&Remedy) -> String) -> Self {
-        let mut attended = Self {
+        let mut view = Self {
             recorder,
             sentences: VecDeque::new(),
             in_words,
         };
-        if let Some(text) = attended.recorder.going_on() {
-            attended.tell(text, false);
+        if let Some(text) = view.recorder.resume_summary() {
+            view.show(text, false);
         }
-        for note in attended.recorder.notes().to_vec() {
-            attended.tell(note, true);
+        for note in view.recorder.notes().to_vec() {
+            view.show(note, true);
         }
-        attended.tell(BEFORE_WEIGHTS.to_owned(), true);
-        attended
+        view.show(BEFORE_WEIGHTS.to_owned(), true);
+        view
     }
 
     /// The session.
@@ -71,12 +71,12 @@ impl Attended {
         self.sentences.iter().rev()
     }
 
-    /// Does what a person says.
-    pub fn say(&mut self, said: Said) {
-        match self.recorder.say(said) {
+    /// Does an action.
+    pub fn act(&mut self, action: Action) {
+        match self.recorder.act(action) {
             // That it is watched is seen.
-            Ok(Heard::Watching) => {}
-            Ok(heard) => self.hear(&heard),
+            Ok(Outcome::Watching) => {}
+            Ok(outcome) => self.show_outcome(&outcome),
             Err(error) => self.show_error(&error),
         }
     }
@@ -84,25 +84,25 @@ impl Attended {
     /// Takes the readings that have come.
     pub fn poll(&mut self) {
         match self.recorder.poll() {
-            Ok(all) => all.iter().for_each(|heard| self.hear(heard)),
+            Ok(all) => all.iter().for_each(|outcome| self.show_outcome(outcome)),
             Err(error) => self.show_error(&error),
         }
     }
 
     /// Remembers a sentence.
-    pub fn tell(&mut self, text: String, is_warning: bool) {
+    pub fn show(&mut self, text: String, is_warning: bool) {
         self.sentences.push_back(Sentence { text, is_warning });
         while self.sentences.len() > REMEMBERED {
             self.sentences.pop_front();
         }
     }
 
-    fn hear(&mut self, heard: &Heard) {
-        self.tell(heard.to_string(), heard.is_warning());
+    fn show_outcome(&mut self, outcome: &Outcome) {
+        self.show(outcome.to_string(), outcome.is_warning());
     }
 
     fn show_error(&mut self, error: &RecordError) {
         let remedy = (self.in_words)(&error.remedy());
-        self.tell(format!("not kept: {error}; {remedy}"), true);
+        self.show(format!("not kept: {error}; {remedy}"), true);
     }
 }
