@@ -1,11 +1,10 @@
 //! What the command line and the editor share: from files and requests to fits, maps and their files.
 //!
-//! [`measurement`] reads, [`fitted`] fits, [`build`] makes a map of a [`Wish`]; a [`Job`] holds all of it
-//! and gives the [`MapFile`] that is saved. [`exported`] and [`card_picture`] write a map for a receiver,
+//! [`measurement`] reads, [`fitted`] fits; a [`Job`] adds the map that a request is built into and gives the
+//! [`MapFile`] that is saved. [`exported`] and [`card_picture`] write a map for a receiver,
 //! [`save_picture`] pictures. Everything that can go wrong is a [`Failure`] with what to do about it.
 //!
-//! [`find_measurements`] and [`collect`] read and fit many measurements at once; [`likenesses`] says which of
-//! them a map can make feel like another.
+//! [`find_measurements`] and [`collect`] read and fit many measurements at once.
 //!
 //! Out of scope: how results are shown; failures excepted, which every program reports in one way.
 
