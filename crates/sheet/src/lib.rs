@@ -9,7 +9,7 @@
 //! let sheet = read_sheet(&bytes, Some("Bench"))?;
 //! let row = sheet.rows.iter().find(|row| row.number == 9).expect("a ninth row");
 //! let cells: Vec<&str> = row.cells.iter().map(|cell| cell.text.as_str()).collect();
-//! assert_eq!(cells[..2], ["150", "71.3"]);
+//! assert_eq!(cells[..2], ["150", "71.3%"]);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
