@@ -1,6 +1,6 @@
 //! A response that is the weighted mean of several latent responses.
 
-use crate::latent::{Latent, residual};
+use crate::latent::Latent;
 use crate::observation::Observation;
 
 /// Parts with less weight than this are left out: they move nothing that shows.
@@ -99,6 +99,6 @@ impl Blend {
             // What people see is the response held to its limits.
             return (observation.reading - value.clamp(0.0, 1.0)) / sigma;
         }
-        residual(observation, value, 0.0).0 / sigma
+        self.parts[0].1.residual(observation, value, 0.0).0 / sigma
     }
 }

@@ -3,25 +3,23 @@
 use evenhand_measurement::{Force, Measurement};
 
 use crate::blend::Blend;
-use crate::choice::{ShapeChoice, choose};
+use crate::brackets::{Brackets, widen};
+use crate::checks::check;
+use crate::choice::ShapeChoice;
 use crate::descent::SolveStatus;
 use crate::error::FitError;
-use crate::estimate::estimates;
-use crate::form::Form;
 use crate::hysteresis::{Hysteresis, Repeatability, hysteresis, repeatability};
 use crate::interval::{ForceInterval, Saturation, central};
-use crate::isotonic::isotonic;
 use crate::noise::Noise;
 use crate::observation::{Censoring, Observation, observations};
 use crate::resample::{ForceScale, Resample, resample};
 use crate::response::Response;
 use crate::saturation_class::SaturationClass;
-use crate::seating_change::{SeatingChange, seating_change};
+use crate::seating_change::{SeatingChange, Suspected, suspected_change};
 use crate::settings::Settings;
+use crate::solution::{Inputs, Solution};
 use crate::warning::{FitWarning, WarningInputs, warnings};
 
-/// The least number of samples that are fitted at all.
-const LEAST_SAMPLES: usize = 3;
 /// With fewer samples than this between the limits, shape assumptions may not narrow an interval
 /// below what the samples bracket.
 const FEW_INSIDE: usize = 4;
@@ -29,9 +27,6 @@ const FEW_INSIDE: usize = 4;
 const CURVE_STEPS: u32 = 400;
 /// How far the reported curve goes beyond the last sample or the saturation force.
 const BEYOND: f64 = 1.05;
-/// Readings that rise less than this part of their spread once made non-decreasing are falling.
-const LEAST_RISE: f64 = 0.3;
-
 /// One row of the reported curve.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CurveRow {
@@ -133,34 +128,42 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
     let noise = Noise::of(budget, step);
     let used = measurement.used_seatings();
     let seatings = used.len().max(1);
-    let candidates = estimates(&observations, seatings, top, &noise);
-    let (chances, shape) = choose(&candidates);
-    // Where one estimate must stand for all, it is the likeliest of the spline.
-    let best = candidates
-        .iter()
-        .zip(&chances)
-        .filter(|(candidate, _)| candidate.latent.layout.form == Form::Spline)
-        .max_by(|a, b| a.1.total_cmp(b.1))
-        .map(|(candidate, _)| candidate)
-        .ok_or(FitError::Numerical)?;
-    let parts = candidates.iter().zip(&chances);
-    let blend = Blend::new(parts.map(|(candidate, weight)| (*weight, &candidate.latent)))
-        .ok_or(FitError::Numerical)?;
+    let inputs = Inputs {
+        top,
+        reached,
+        noise,
+    };
+    let declared = Solution::new(observations, seatings, inputs).ok_or(FitError::Numerical)?;
+    let suspected = suspected_change(measurement, &declared.observations, declared.best());
+    // A change that is likely is fitted as if it were declared, and has its share in the intervals.
+    let changed = suspected.as_ref().and_then(|suspected| {
+        let observations = suspected.divided(&declared.observations, seatings);
+        let solution = Solution::new(observations, seatings + 1, inputs)?;
+        Some((solution, suspected.chance))
+    });
+    let found = suspected.as_ref().is_some_and(Suspected::is_found);
+    let solution = match &changed {
+        Some((changed, _)) if found => changed,
+        _ => &declared,
+    };
+    let Solution {
+        observations,
+        blend,
+        shape,
+        ..
+    } = solution;
+    let best = solution.best();
     let last = observations.iter().map(|o| o.force).fold(0.0, f64::max);
-    let response = Response::from_blend(&blend, reached, last).map_err(|_| FitError::Numerical)?;
+    let response = Response::from_blend(blend, reached, last).map_err(|_| FitError::Numerical)?;
     let count = settings.resamples.max(Settings::LEAST_RESAMPLES);
-    let scale = ForceScale::of(budget);
-    let resamples = resample(
-        &observations,
-        &candidates,
-        &chances,
-        count,
-        settings.seed,
-        scale,
-    );
+    let mut shares = vec![(1.0, &declared)];
+    if let Some((changed, chance)) = &changed {
+        shares = vec![(1.0 - chance, &declared), (*chance, changed)];
+    }
+    let resamples = resample(&shares, count, settings.seed, ForceScale::of(budget));
     let confidence = settings.confidence;
 
-    let brackets = Brackets::of(&observations);
+    let brackets = Brackets::of(observations);
     let few = observations
         .iter()
         .filter(|o| o.censoring.is_between())
@@ -210,34 +213,34 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
             _ => found,
         }
     });
-    let seating_change = seating_change(measurement, &observations, best);
+    let seating_change = suspected.filter(Suspected::is_found).map(|s| s.change);
     let gains = used
         .iter()
         .enumerate()
         .map(|(order, position)| SeatingGain {
             index: measurement.seatings[*position].index,
-            force_gain: blend.gain(order),
+            force_gain: declared.blend.gain(order),
         });
     Ok(Fit {
         onset,
         saturation,
         span,
         saturation_class,
-        residual_rms: residual_rms(&observations, &blend),
+        residual_rms: residual_rms(observations, blend),
         seatings: gains.collect(),
         unloading_gain: best.latent.layout.unloading.then(|| blend.unloading_gain()),
         hysteresis: hysteresis(measurement),
         repeatability: repeatability(measurement),
         warnings: warnings(&WarningInputs {
             measurement,
-            observations: &observations,
-            blend: &blend,
+            observations,
+            blend,
             best,
             seating_change: seating_change.as_ref(),
         }),
         seating_change,
         settings: *settings,
-        shape,
+        shape: shape.clone(),
         roughness: best.smoothness.roughness,
         freedom: best.freedom,
         status: best.status,
@@ -318,7 +321,8 @@ impl Fit {
     /// lower ([`Fit::reaches`]), and that one it is the last force.
     #[must_use]
     pub fn force_at(&self, reading: f64) -> Option<ForceInterval> {
-        let top = self.resamples.first().map_or(1.0, |r| r.latent.top);
+        let seen = self.resamples.first().map_or(1.0, |r| r.latent.top);
+        let top = seen.max(self.response.reading(self.response.last_force()));
         if !(0.0..=top).contains(&reading) {
             return None;
         }
@@ -330,114 +334,6 @@ impl Fit {
             Some(brackets) => brackets.widen_force_at(reading, found),
             None => found,
         })
-    }
-}
-
-fn check(observations: &[Observation]) -> Result<(), FitError> {
-    let found = observations.len();
-    if found < LEAST_SAMPLES {
-        return Err(FitError::TooFewSamples {
-            found,
-            least: LEAST_SAMPLES,
-        });
-    }
-    let mut sorted: Vec<&Observation> = observations.iter().collect();
-    sorted.sort_by(|a, b| {
-        a.force
-            .total_cmp(&b.force)
-            .then(a.reading.total_cmp(&b.reading))
-    });
-    let least = Force::from_gf(sorted[0].force);
-    let largest = Force::from_gf(sorted[found - 1].force);
-    if least == largest {
-        return Err(FitError::OneForce {
-            force: least,
-            samples: found,
-        });
-    }
-    if sorted.iter().all(|o| o.censoring == Censoring::NotAbove) {
-        return Err(FitError::NeverResponds { largest });
-    }
-    if sorted.iter().all(|o| o.censoring == Censoring::NotBelow) {
-        return Err(FitError::AlwaysFull { least });
-    }
-    let readings: Vec<f64> = sorted.iter().map(|o| o.reading).collect();
-    let (low, high) = readings
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &y| {
-            (low.min(y), high.max(y))
-        });
-    if high - low < 1e-6 {
-        return Err(FitError::NoRise {
-            percent: 100.0 * high,
-        });
-    }
-    let levels = isotonic(&readings, &vec![1.0; found]);
-    if levels[found - 1] - levels[0] < LEAST_RISE * (high - low) {
-        return Err(FitError::Falls);
-    }
-    Ok(())
-}
-
-/// What the samples bracket whatever the shape between them.
-#[derive(Clone)]
-struct Brackets {
-    last_zero: f64,
-    first_response: f64,
-    last_below_full: f64,
-    first_full: f64,
-    /// Force and reading of every sample that surely lies on one side of every other reading.
-    sure: Vec<(f64, f64)>,
-}
-
-impl Brackets {
-    fn of(observations: &[Observation]) -> Self {
-        let forces = |keep: fn(Censoring) -> bool| {
-            observations
-                .iter()
-                .filter(move |o| keep(o.censoring))
-                .map(|o| o.force)
-        };
-        let sure = |o: &Observation| match o.censoring {
-            Censoring::NotAbove => Some((o.force, 0.0)),
-            Censoring::Inside => Some((o.force, o.reading)),
-            Censoring::NotBelow => Some((o.force, 1.0)),
-            Censoring::NearZero | Censoring::NearFull => None,
-        };
-        Self {
-            last_zero: forces(|c| c == Censoring::NotAbove).fold(0.0, f64::max),
-            first_response: forces(|c| !matches!(c, Censoring::NotAbove | Censoring::NearZero))
-                .fold(f64::INFINITY, f64::min),
-            last_below_full: forces(|c| !matches!(c, Censoring::NotBelow | Censoring::NearFull))
-                .fold(0.0, f64::max),
-            first_full: forces(|c| c == Censoring::NotBelow).fold(f64::INFINITY, f64::min),
-            sure: observations.iter().filter_map(sure).collect(),
-        }
-    }
-
-    fn widen_onset(&self, found: ForceInterval) -> ForceInterval {
-        widen(found, self.last_zero, self.first_response)
-    }
-
-    fn widen_saturation(&self, found: ForceInterval) -> ForceInterval {
-        widen(found, self.last_below_full, self.first_full)
-    }
-
-    fn widen_force_at(&self, reading: f64, found: ForceInterval) -> ForceInterval {
-        let below = self.sure.iter().filter(|(_, y)| *y < reading);
-        let last_below = below.map(|(force, _)| *force).fold(0.0, f64::max);
-        let above = self.sure.iter().filter(|(_, y)| *y >= reading);
-        let first_above = above.map(|(force, _)| *force).reduce(f64::min);
-        // Where no sample surely lies above, the samples give no upper end.
-        widen(found, last_below, first_above.unwrap_or(last_below))
-    }
-}
-
-fn widen(found: ForceInterval, a: f64, b: f64) -> ForceInterval {
-    ForceInterval {
-        estimate: found.estimate,
-        low: Force::from_gf(found.low.gf().min(a.min(b))),
-        high: Force::from_gf(found.high.gf().max(a.max(b))),
     }
 }
 

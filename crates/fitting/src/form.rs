@@ -1,6 +1,6 @@
 //! The families of shapes.
 
-use crate::coefficients::COEFFICIENTS;
+use crate::coefficients::KINK;
 
 /// A family of shapes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -50,10 +50,10 @@ impl Form {
         }
     }
 
-    /// Number of coefficients.
+    /// Number of coefficients, without that of a kink.
     pub(crate) const fn coefficients(self) -> usize {
         match self {
-            Self::Spline => COEFFICIENTS,
+            Self::Spline => KINK,
             Self::Line => 0,
             Self::Power | Self::Logarithm | Self::Exponential => 1,
             Self::Hill | Self::Weibull | Self::Logistic => 2,

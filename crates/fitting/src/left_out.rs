@@ -6,12 +6,12 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::latent::{Latent, residual};
-use crate::observation::{CLIPPED, Censoring, Observation};
+use crate::latent::Latent;
+use crate::observation::{Censoring, Observation};
 use crate::robust::{self, HUBER, loss};
 
 /// A leverage of one would leave nothing to foretell from.
-const MOST_LEVERAGE: f64 = 0.99;
+pub(crate) const MOST_LEVERAGE: f64 = 0.99;
 
 /// Leave-one-out figures of an estimate.
 #[derive(Clone, Debug)]
@@ -37,7 +37,7 @@ pub(crate) fn left_out(
     for (index, observation) in observations.iter().enumerate() {
         let sigma = sigmas[index];
         let prediction = gradients.predict(observation, &mut gradient);
-        let (distance, pulls) = residual(observation, prediction.latent, 0.0);
+        let (distance, pulls) = latent.residual(observation, prediction.latent, 0.0);
         let row = DVector::from_column_slice(&gradient);
         let spread = row.dot(&(covariance * &row)) / (sigma * sigma);
         // A sample that pulls is taken out of the fit, its weight w with it: the residual grows by
@@ -50,13 +50,13 @@ pub(crate) fn left_out(
         } else if between {
             (distance, 1.0 + spread)
         } else {
-            (observation.reading - prediction.latent, 1.0 + spread)
+            (latent.bound(observation) - prediction.latent, 1.0 + spread)
         };
         let deviation = sigma * variance.sqrt();
         let score = miss / deviation;
         densities.push(match observation.censoring {
-            Censoring::NotAbove => log_normal_below(score + CLIPPED / deviation),
-            Censoring::NotBelow => log_normal_below(CLIPPED / deviation - score),
+            Censoring::NotAbove => log_normal_below(score + latent.limits.below_zero / deviation),
+            Censoring::NotBelow => log_normal_below(latent.limits.above_full / deviation - score),
             _ => -loss(score) - deviation.ln(),
         });
         if between {

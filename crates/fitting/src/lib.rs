@@ -77,6 +77,8 @@
 //! by counts in the scatter of readings, and what all forces share (gain and offset) moves whole resamples.
 
 mod blend;
+mod brackets;
+mod checks;
 mod choice;
 mod coefficients;
 mod descent;
@@ -87,6 +89,7 @@ mod form;
 mod hysteresis;
 mod interval;
 mod isotonic;
+mod kink;
 mod latent;
 mod left_out;
 mod library_shape;
@@ -97,13 +100,17 @@ mod resample;
 mod response;
 mod robust;
 mod saturation_class;
+mod scatter;
 mod seating_change;
+mod seating_level;
 mod settings;
 mod shape;
+mod solution;
 mod solve;
 mod spline_shape;
 mod start;
 mod warning;
+mod windows;
 
 pub use choice::{ShapeChoice, ShapeScore};
 pub use descent::{Descent, DescentResult, SolveStatus, Step, descend};

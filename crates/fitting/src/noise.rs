@@ -2,12 +2,9 @@
 
 use evenhand_measurement::ForceBudget;
 
-/// Standard deviations from which the scatter of a bench is judged, up to one common factor that is
-/// estimated from the residuals.
+/// Standard deviations that are known or assumed before the residuals are seen.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Noise {
-    /// Of a reading, fraction of full scale.
-    pub(crate) reading: f64,
     /// Of a reading, from rounding to whole steps: step/√12 (JCGM 100, F.2.2.1).
     pub(crate) rounding: f64,
     /// Of a placed force, gf.
@@ -34,11 +31,9 @@ impl Noise {
         })
     }
 
-    /// What a careful bench of common parts shows (common practice, no source): readings that
-    /// scatter by 0.4 % of full scale, forces placed to 0.4 gf and 0.2 %.
+    /// What a careful bench of common parts shows (common practice, no source): forces placed to 0.4 gf and 0.2 %.
     pub(crate) fn assumed(step: f64) -> Self {
         Self {
-            reading: READING,
             rounding: step / 12.0_f64.sqrt(),
             force_gf: FORCE_GF,
             force_part: FORCE_PART,
@@ -48,11 +43,5 @@ impl Noise {
     /// Standard deviation of a placed force, gf.
     pub(crate) fn placed(&self, force: f64) -> f64 {
         self.force_gf.hypot(self.force_part * force)
-    }
-
-    /// Standard deviation of a reading at a force where the response climbs by `slope` per gf.
-    pub(crate) fn sigma(&self, force: f64, slope: f64) -> f64 {
-        let placed = self.force_gf.powi(2) + (self.force_part * force).powi(2);
-        (self.reading.powi(2) + self.rounding.powi(2) + slope.powi(2) * placed).sqrt()
     }
 }

@@ -29,11 +29,6 @@ impl Censoring {
     }
 }
 
-/// How far on the other side of a limit a censored reading places the latent response. A reading that
-/// scatters by σ about u is clipped to 0 with probability Φ(−u/σ); from one to two σ on, the square of
-/// (u + 0.8 σ)/σ, halved, is within a tenth of −ln Φ(−u/σ), while the square of u/σ says half as much.
-pub(crate) const CLIPPED: f64 = 0.8 * READING;
-
 /// Readings within this many times the usual scatter of a limit may be the limit.
 const NEAR: f64 = 4.0;
 /// Forces that differ by more than this many times their scatter differ clearly.
@@ -71,9 +66,9 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
         .map(|sample| {
             // Rounding turns all that is within half a step of a limit into the limit.
             let (reading, censoring) = if sample.reading <= 0.25 * step {
-                (0.5 * step - CLIPPED, Censoring::NotAbove)
+                (0.5 * step, Censoring::NotAbove)
             } else if sample.reading >= 1.0 - 0.25 * step {
-                (1.0 - 0.5 * step + CLIPPED, Censoring::NotBelow)
+                (1.0 - 0.5 * step, Censoring::NotBelow)
             } else {
                 (sample.reading, Censoring::Inside)
             };

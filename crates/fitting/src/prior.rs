@@ -2,17 +2,21 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use crate::coefficients::{HATS, TRENDS};
+use crate::coefficients::{HATS, KINK, TRENDS};
 use crate::form::Form;
 use crate::latent::{LOG_SPAN, Latent, Layout, ONSET, SHAPE};
 use crate::solve::Prior;
-use crate::spline_shape::STEEP_TREND;
+use crate::spline_shape::{FLAT_TREND, STEEP_TREND};
 
-/// Standard deviation of each trend of the log-slope; wide, to keep the solve regular. That of the
-/// steep one is part of a [`Smoothness`].
-const TREND_SPREAD: [f64; TRENDS] = [f64::NAN, 2.0, 1.0];
+/// Standard deviation of each trend of the log-slope; wide, to keep the solve regular. Those of the trends of the two
+/// ends are part of a [`Smoothness`].
+const TREND_SPREAD: [f64; TRENDS] = [f64::NAN, 2.0, 1.0, f64::NAN];
 /// Standard deviation of each hat beyond its roughness, to fix the level that normalising removes.
 const HAT_SPREAD: f64 = 3.0;
+/// Standard deviation of the logarithm of a kink's factor: slopes may well differ tenfold.
+const KINK_SPREAD: f64 = 2.0;
+/// The second difference of three hats.
+const SECOND_DIFFERENCE: [f64; 3] = [1.0, -2.0, 1.0];
 /// Spread of the seatings' logarithmic gains before the data, and how many seatings that belief is
 /// worth.
 const GAIN_SPREAD: f64 = 0.02;
@@ -31,16 +35,29 @@ pub(crate) struct Smoothness {
     pub(crate) roughness: f64,
     /// Standard deviation of the steep trend.
     pub(crate) steepness: f64,
+    /// Standard deviation of the trend that lets a rise end flat.
+    pub(crate) flatness: f64,
 }
 
+/// How much less than elsewhere the log-slope bends about each hat between two others: factors of precision.
+pub(crate) type LocalPrecision = [f64; HATS - 2];
+
 /// The prior for a layout; closed forms have no use for the smoothness.
-pub(crate) fn prior(layout: Layout, smoothness: Smoothness, gain_spread: f64) -> Prior {
+pub(crate) fn prior(
+    layout: Layout,
+    smoothness: Smoothness,
+    local: &LocalPrecision,
+    gain_spread: f64,
+) -> Prior {
     let size = layout.size();
     let mut precision = DMatrix::zeros(size, size);
     precision[(ONSET, ONSET)] = FREE;
     precision[(LOG_SPAN, LOG_SPAN)] = FREE;
     if layout.form == Form::Spline {
-        spline_prior(&mut precision, smoothness);
+        spline_prior(&mut precision, smoothness, local);
+        if layout.kink.is_some() {
+            precision[(SHAPE + KINK, SHAPE + KINK)] = 1.0 / (KINK_SPREAD * KINK_SPREAD);
+        }
     } else {
         for coefficient in SHAPE..layout.gains() {
             precision[(coefficient, coefficient)] = 1.0 / (CLOSED_SPREAD * CLOSED_SPREAD);
@@ -65,12 +82,12 @@ pub(crate) fn prior(layout: Layout, smoothness: Smoothness, gain_spread: f64) ->
     }
 }
 
-fn spline_prior(precision: &mut DMatrix<f64>, smoothness: Smoothness) {
+fn spline_prior(precision: &mut DMatrix<f64>, smoothness: Smoothness, local: &LocalPrecision) {
     for (index, spread) in TREND_SPREAD.iter().enumerate() {
-        let spread = if index == STEEP_TREND {
-            smoothness.steepness
-        } else {
-            *spread
+        let spread = match index {
+            STEEP_TREND => smoothness.steepness,
+            FLAT_TREND => smoothness.flatness,
+            _ => *spread,
         };
         precision[(SHAPE + index, SHAPE + index)] = 1.0 / (spread * spread);
     }
@@ -79,14 +96,39 @@ fn spline_prior(precision: &mut DMatrix<f64>, smoothness: Smoothness) {
         precision[(first_hat + hat, first_hat + hat)] += 1.0 / (HAT_SPREAD * HAT_SPREAD);
     }
     let rough = 1.0 / (smoothness.roughness * smoothness.roughness);
-    let difference = [1.0, -2.0, 1.0];
-    for hat in 0..HATS - 2 {
-        for (i, a) in difference.iter().enumerate() {
-            for (j, b) in difference.iter().enumerate() {
-                precision[(first_hat + hat + i, first_hat + hat + j)] += rough * a * b;
+    for (hat, local) in local.iter().enumerate() {
+        for (i, a) in SECOND_DIFFERENCE.iter().enumerate() {
+            for (j, b) in SECOND_DIFFERENCE.iter().enumerate() {
+                precision[(first_hat + hat + i, first_hat + hat + j)] += rough * local * a * b;
             }
         }
     }
+}
+
+/// How rough the log-slope is about each hat, and what that is worth as evidence, from an estimate made with
+/// `roughness`: second differences follow Student's law with one degree of freedom rather than a normal one, so that
+/// a knee does not make the whole response rough. Each is normal with a precision of its own, whose expectation is
+/// used (expectation–maximisation; K. L. Lange, R. J. A. Little and J. M. G. Taylor, J. Am. Stat. Ass. 84, 1989).
+pub(crate) fn local_precision(
+    latent: &Latent,
+    covariance: &DMatrix<f64>,
+    roughness: f64,
+) -> (LocalPrecision, f64) {
+    let mut evidence = 0.0;
+    let local = std::array::from_fn(|hat| {
+        let first = SHAPE + TRENDS + hat;
+        let (mut difference, mut variance) = (0.0, 0.0);
+        for (i, a) in SECOND_DIFFERENCE.iter().enumerate() {
+            difference += a * latent.parameters[first + i];
+            for (j, b) in SECOND_DIFFERENCE.iter().enumerate() {
+                variance += a * b * covariance[(first + i, first + j)];
+            }
+        }
+        let precision = 2.0 / (1.0 + (difference * difference + variance) / roughness.powi(2));
+        evidence += 0.5 * (precision.ln() - precision + 1.0);
+        precision
+    });
+    (local, evidence)
 }
 
 /// Spread of the seatings' logarithmic gains, from what was believed and what a solve found.

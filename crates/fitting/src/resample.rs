@@ -14,9 +14,12 @@ use rand_distr::{ChiSquared, Distribution, StandardNormal};
 use rayon::prelude::*;
 
 use crate::estimate::Estimate;
-use crate::latent::{Latent, SHAPE, residual};
+use crate::latent::{LOG_SPAN, Latent, ONSET, SHAPE};
 use crate::observation::Observation;
+use crate::seating_level::SeatingLevel;
+use crate::solution::Solution;
 use crate::solve::{Prior, Problem};
+use crate::windows::{Window, Windows};
 
 /// Relative standard deviation of a bench's own force scale where no budget says better (common practice, no
 /// source), common to all its samples and to all that is measured on it.
@@ -72,40 +75,58 @@ impl ForceScale {
     }
 }
 
+/// Draws `count` responses from solutions, each with its share of the chances.
 pub(crate) fn resample(
-    observations: &[Observation],
-    candidates: &[Estimate],
-    chances: &[f64],
+    solutions: &[(f64, &Solution)],
     count: usize,
     seed: u64,
     scale: ForceScale,
 ) -> Vec<Resample> {
-    // Most candidates have no chance; they need no preparation.
-    let (chances, prepared): (Vec<f64>, Vec<Prepared<'_>>) = chances
-        .iter()
-        .zip(candidates)
-        .filter(|(chance, _)| **chance > 0.0)
-        .map(|(chance, candidate)| (*chance, Prepared::new(observations, candidate)))
-        .unzip();
+    let mut chances = Vec::new();
+    let mut prepared = Vec::new();
+    for (share, solution) in solutions {
+        let parts = solution.candidates.iter().zip(&solution.windows);
+        for ((candidate, windows), chance) in parts.zip(&solution.chances) {
+            // Most candidates have no chance; they need no preparation.
+            if share * chance > 0.0 {
+                chances.push(share * chance);
+                prepared.push(Prepared::new(
+                    &solution.observations,
+                    candidate,
+                    windows.as_ref(),
+                ));
+            }
+        }
+    }
     (0..count)
         .into_par_iter()
         .map(|number| {
             let mut random = ChaCha8Rng::seed_from_u64(seed);
             random.set_stream(number as u64 + 1);
-            let chosen = choose(&chances, random.random());
+            let chosen = choose(chances.iter().copied(), random.random());
             prepared[chosen].resample(&mut random, scale)
         })
         .collect()
 }
 
-fn choose(chances: &[f64], mut draw: f64) -> usize {
-    for (index, chance) in chances.iter().enumerate() {
+/// Which of several chances, which sum to about 1, a draw between 0 and 1 falls to.
+fn choose(chances: impl ExactSizeIterator<Item = f64>, mut draw: f64) -> usize {
+    let last = chances.len().saturating_sub(1);
+    for (index, chance) in chances.enumerate() {
         draw -= chance;
         if draw <= 0.0 {
             return index;
         }
     }
-    chances.len() - 1
+    last
+}
+
+/// One of the windows, by chance; none where there are none.
+fn drawn<'a>(windows: &'a [Window], random: &mut ChaCha8Rng) -> Option<(&'a Window, f64)> {
+    let chosen = choose(windows.iter().map(|window| window.chance), random.random());
+    let window = windows.get(chosen)?;
+    let unit: f64 = random.sample(StandardNormal);
+    Some((window, window.mean + window.spread * unit))
 }
 
 /// What all resamples of an estimate share.
@@ -115,6 +136,9 @@ struct Prepared<'a> {
     /// Turns independent normal draws into draws from the prior.
     spread: Option<DMatrix<f64>>,
     first: Option<FirstStep>,
+    windows: Option<&'a Windows>,
+    /// How far all seatings err alike.
+    level: SeatingLevel,
 }
 
 /// The first step of every resample goes from the same place: only its right-hand side differs.
@@ -127,7 +151,11 @@ struct FirstStep {
 }
 
 impl<'a> Prepared<'a> {
-    fn new(observations: &'a [Observation], candidate: &'a Estimate) -> Self {
+    fn new(
+        observations: &'a [Observation],
+        candidate: &'a Estimate,
+        windows: Option<&'a Windows>,
+    ) -> Self {
         let spread = |factor: Cholesky<f64, Dyn>| factor.l().transpose().try_inverse();
         let precision = &candidate.prior.precision;
         Self {
@@ -135,6 +163,8 @@ impl<'a> Prepared<'a> {
             candidate,
             spread: precision.clone().cholesky().and_then(spread),
             first: FirstStep::new(observations, candidate),
+            windows,
+            level: SeatingLevel::of(&candidate.latent),
         }
     }
 
@@ -153,31 +183,57 @@ impl<'a> Prepared<'a> {
         if let Some(spread) = &self.spread {
             let draws = DVector::from_fn(size, |_, _| random.sample::<f64, _>(StandardNormal));
             mean = spread * draws;
-            // Onset and span have no prior to speak of.
+            // Onset and span have no prior to speak of, and how far all seatings err alike is drawn apart.
             for free in 0..SHAPE {
                 mean[free] = 0.0;
             }
+            let layout = candidate.latent.layout;
+            let mut gains = mean.rows_mut(layout.gains(), layout.seatings);
+            let common = gains.mean();
+            gains.add_scalar_mut(-common);
         }
-        let prior = Prior {
+        let mut prior = Prior {
             precision: candidate.prior.precision.clone(),
             mean,
         };
+        let windowed = self.windowed(&mut prior, random);
         let problem = Problem {
             prior: &prior,
             ..candidate.problem(self.observations, &shifts)
         };
-        let start = match &self.first {
-            Some(first) => problem.better(&candidate.latent, first.taken(candidate, &problem)),
-            None => candidate.latent.clone(),
+        let start = match (windowed, &self.first) {
+            (Some(latent), _) => latent,
+            (None, Some(first)) => {
+                problem.better(&candidate.latent, first.taken(candidate, &problem))
+            }
+            (None, None) => candidate.latent.clone(),
         };
         let solved = problem.solve(start, MOST_ITERATIONS, TOLERANCE);
         let gain = scale.gain * random.sample::<f64, _>(StandardNormal);
         let offset = scale.offset_gf * random.sample::<f64, _>(StandardNormal);
         Resample {
             latent: solved.latent,
-            force_factor: gain.exp(),
+            force_factor: (gain + self.level.drawn(random)).exp(),
             force_shift: offset,
         }
+    }
+}
+
+impl Prepared<'_> {
+    /// Draws a window along the onset and one along the span, holds both by the prior, and gives the response from which
+    /// to start there; none where the candidate has no windows.
+    fn windowed(&self, prior: &mut Prior, random: &mut ChaCha8Rng) -> Option<Latent> {
+        let windows = self.windows?;
+        let (window, onset) = drawn(&windows.onset, random)?;
+        window.hold(prior, ONSET, onset.max(0.0));
+        let latent = window.latent.clone();
+        let Some((window, log_span)) = drawn(&windows.log_span, random) else {
+            return Some(latent);
+        };
+        window.hold(prior, LOG_SPAN, log_span);
+        let mut parameters = latent.parameters.clone();
+        parameters[LOG_SPAN] = window.mean;
+        Some(latent.with_parameters(parameters))
     }
 }
 
@@ -192,7 +248,7 @@ impl FirstStep {
         let gradients = latent.gradients();
         for (index, observation) in observations.iter().enumerate() {
             let prediction = gradients.predict(observation, &mut gradient);
-            let (_, pulling) = residual(observation, prediction.latent, 0.0);
+            let (_, pulling) = latent.residual(observation, prediction.latent, 0.0);
             if pulling {
                 let weight = candidate.weights[index] / candidate.sigmas[index].powi(2);
                 for (slot, value) in pulls.column_mut(index).iter_mut().zip(&gradient) {

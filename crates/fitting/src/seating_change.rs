@@ -10,7 +10,6 @@ use evenhand_measurement::{Measurement, Sample, SamplePlace};
 use nalgebra::DVector;
 
 use crate::estimate::Estimate;
-use crate::latent::residual;
 use crate::observation::{Censoring, Observation};
 
 /// Samples between the limits that each side of a cut needs, within the forces of the other side.
@@ -23,6 +22,15 @@ const LEAST_CHANGE: f64 = 0.005;
 /// Logarithm of how many times likelier a change is where the force drops, because a bench that was
 /// touched starts anew there (common practice, no source).
 const DROP_ODDS: f64 = 3.0;
+
+/// How likely a bench was touched and nobody wrote it down, and by how much the gain usually changes then, as a
+/// standard deviation of its logarithm (common practice, no source).
+const PRIOR_CHANCE: f64 = 0.05;
+const USUAL_CHANGE: f64 = 0.03;
+/// A change less likely than this has no say.
+const LEAST_CHANCE: f64 = 0.02;
+/// Likelier than this is certain.
+const MOST_LOG_ODDS: f64 = 300.0;
 
 /// A change of gain that the file does not declare.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -37,12 +45,45 @@ pub struct SeatingChange {
     pub turns_back: bool,
 }
 
-/// The likeliest undeclared change, if any is likely.
-pub(crate) fn seating_change(
+/// A change that may be there, with what it would be and how likely it is.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Suspected {
+    pub(crate) change: SeatingChange,
+    /// Position of the first sample after it.
+    index: usize,
+    /// How likely there is a change; 1 where it is found.
+    pub(crate) chance: f64,
+}
+
+impl Suspected {
+    /// Whether chance alone hardly explains it, so that it is named.
+    pub(crate) fn is_found(&self) -> bool {
+        self.chance >= 1.0
+    }
+
+    /// The observations with what follows the change as a seating of its own, the last of now `seatings` + 1.
+    pub(crate) fn divided(
+        &self,
+        observations: &[Observation],
+        seatings: usize,
+    ) -> Vec<Observation> {
+        let own = observations[self.index].seating;
+        let mut divided = observations.to_vec();
+        for observation in &mut divided[self.index..] {
+            if observation.seating == own {
+                observation.seating = seatings;
+            }
+        }
+        divided
+    }
+}
+
+/// The likeliest undeclared change, if there may be one.
+pub(crate) fn suspected_change(
     measurement: &Measurement,
     observations: &[Observation],
     best: &Estimate,
-) -> Option<SeatingChange> {
+) -> Option<Suspected> {
     let shifts = vec![0.0; observations.len()];
     let normal = best.problem(observations, &shifts).normal(&best.latent);
     let covariance = (&normal.matrix + &best.prior.precision)
@@ -67,7 +108,7 @@ pub(crate) fn seating_change(
                 let index = own[at];
                 let observation = &observations[index];
                 let prediction = gradients.predict(observation, &mut gradient);
-                let (distance, pulls) = residual(observation, prediction.latent, 0.0);
+                let (distance, pulls) = best.latent.residual(observation, prediction.latent, 0.0);
                 if pulls {
                     let sigma = best.sigmas[index];
                     let pull = prediction.slope * best.latent.effective_force(observation);
@@ -88,6 +129,7 @@ pub(crate) fn seating_change(
                 cuts_found.push(Cut {
                     score: score / left.sqrt(),
                     log_gain: score / left,
+                    variance: 1.0 / left,
                     index,
                     force_drops: observation.force < observations[own[at - 1]].force,
                 });
@@ -95,23 +137,30 @@ pub(crate) fn seating_change(
         }
     }
     let places = cuts_found.len() as f64;
+    let likeliest = likeliest(&cuts_found)?;
     let Cut {
-        score,
-        log_gain,
-        index,
-        ..
-    } = likeliest(&cuts_found)?;
-    let score = studentised(score, normal.squares, best.scatter_freedom);
+        log_gain, index, ..
+    } = likeliest;
+    let free = best.scatter_freedom;
+    let score = studentised(likeliest.score, normal.squares, free);
     // Φ(−z) = erfc(z/√2)/2, on both sides.
-    let chance = libm::erfc(score / std::f64::consts::SQRT_2) * places;
-    if chance > FALSE_ALARM || log_gain.abs() < LEAST_CHANGE {
+    let by_chance = libm::erfc(score / std::f64::consts::SQRT_2) * places;
+    let found = by_chance <= FALSE_ALARM && log_gain.abs() >= LEAST_CHANGE;
+    let odds: f64 = cuts_found
+        .iter()
+        .map(|cut| cut.odds(studentised(cut.score, normal.squares, free)))
+        .sum::<f64>()
+        / places;
+    let odds = odds * PRIOR_CHANCE / (1.0 - PRIOR_CHANCE);
+    let chance = if found { 1.0 } else { odds / (1.0 + odds) };
+    if chance < LEAST_CHANCE {
         return None;
     }
     let sample = &measurement.samples[index];
     let line = |s: &&Sample| s.line == sample.line;
     let several = measurement.samples.iter().filter(line).count() > 1;
     let nth = measurement.samples[..=index].iter().filter(line).count();
-    Some(SeatingChange {
+    let change = SeatingChange {
         place: SamplePlace {
             line: sample.line,
             nth: several.then_some(nth),
@@ -119,6 +168,11 @@ pub(crate) fn seating_change(
         gain: log_gain.exp(),
         score,
         turns_back: turns_back(&measurement.samples, index),
+    };
+    Some(Suspected {
+        change,
+        index,
+        chance,
     })
 }
 
@@ -127,9 +181,28 @@ pub(crate) fn seating_change(
 struct Cut {
     score: f64,
     log_gain: f64,
+    /// Variance of that.
+    variance: f64,
     index: usize,
     /// Whether the force drops there, as it does where a bench starts anew.
     force_drops: bool,
+}
+
+impl Cut {
+    /// How many times likelier a score is made by a change here, of a size that is usual, than by none (the Bayes factor
+    /// of two normal laws), where the force drops with the odds that this alone gives.
+    fn odds(&self, score: f64) -> f64 {
+        let usual = USUAL_CHANGE.powi(2);
+        let shrunk = usual / (self.variance + usual);
+        let factor =
+            (1.0 - shrunk).sqrt() * (0.5 * score * score * shrunk).min(MOST_LOG_ODDS).exp();
+        factor
+            * if self.force_drops {
+                DROP_ODDS.exp()
+            } else {
+                1.0
+            }
+    }
 }
 
 /// The cut with the largest score, or one where the force drops if that is likelier: half the square of

@@ -6,8 +6,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use crate::descent::{Descent, SolveStatus, Step, descend};
-use crate::latent::{LOG_SPAN, Latent, ONSET, residual};
-use crate::noise::Noise;
+use crate::latent::{LOG_SPAN, Latent, ONSET};
 use crate::observation::Observation;
 
 /// The prior keeps a full step regular; damping would only slow the last digits.
@@ -55,7 +54,8 @@ impl Problem<'_> {
         let gradients = latent.gradients();
         for (index, observation) in self.observations.iter().enumerate() {
             let prediction = gradients.predict(observation, &mut gradient);
-            let (distance, pulls) = residual(observation, prediction.latent, self.shifts[index]);
+            let (distance, pulls) =
+                latent.residual(observation, prediction.latent, self.shifts[index]);
             let weight = self.weights[index] / (self.sigmas[index] * self.sigmas[index]);
             squares += weight * distance * distance;
             if !pulls {
@@ -81,7 +81,7 @@ impl Problem<'_> {
         let mut squares = 0.0;
         for (index, observation) in self.observations.iter().enumerate() {
             let (distance, _) =
-                residual(observation, latent.value(observation), self.shifts[index]);
+                latent.residual(observation, latent.value(observation), self.shifts[index]);
             squares += self.weights[index] * (distance / self.sigmas[index]).powi(2);
         }
         squares
@@ -102,7 +102,7 @@ impl Problem<'_> {
         parameters[ONSET] = parameters[ONSET].max(0.0);
         let held = latent.parameters[LOG_SPAN];
         parameters[LOG_SPAN] = parameters[LOG_SPAN].clamp(held - 1.0, held + 1.0);
-        Latent::new(latent.layout, parameters, latent.top)
+        latent.with_parameters(parameters)
     }
 
     /// The point with the lower objective.
@@ -170,22 +170,4 @@ impl Descent for Penalised<'_> {
         let step = damped.cholesky()?.solve(&lines.right);
         Some(self.problem.moved(latent, &step))
     }
-}
-
-/// Standard deviations of the readings at a latent response, `scatter` times the assumed ones.
-pub(crate) fn sigmas(
-    observations: &[Observation],
-    latent: &Latent,
-    noise: &Noise,
-    scatter: f64,
-) -> Vec<f64> {
-    let mut gradient = vec![0.0; latent.parameters.len()];
-    let gradients = latent.gradients();
-    observations
-        .iter()
-        .map(|observation| {
-            let prediction = gradients.predict(observation, &mut gradient);
-            scatter * noise.sigma(observation.force, prediction.slope)
-        })
-        .collect()
 }

@@ -1,8 +1,8 @@
 //! A shape as free as the data ask for: its slope is the exponential of a spline.
 //!
 //! With z the force scaled so that onset is 0 and the upper end is 1, the shape is
-//! `S(z) = ∫₀ᶻ exp φ / ∫₀¹ exp φ`, where the log-slope φ is the sum of three trends, `ln(1 + z/a)`, `z`
-//! and `ln(1 + z/b)`, and of hat functions. S rises by construction (after J. O. Ramsay, "Estimating smooth
+//! `S(z) = ∫₀ᶻ exp φ / ∫₀¹ exp φ`, where the log-slope φ is the sum of four trends, `ln(1 + z/a)`, `z`,
+//! `ln(1 + z/b)` and `ln(1 + (1 − z)/c)`, and of hat functions. S rises by construction (after J. O. Ramsay, "Estimating smooth
 //! monotone functions", J. R. Statist. Soc. B 60, 1998, where the slope is an exponential too); with
 //! the hats at zero it is a power, a logarithm or an exponential rise, whichever the trends say.
 
@@ -12,14 +12,20 @@ use crate::coefficients::{COEFFICIENTS, Coefficients, HATS, ShapeAt, TRENDS};
 
 /// The trend that lets a rise begin steeply.
 pub(crate) const STEEP_TREND: usize = 0;
+/// The trend that lets a rise end flat.
+pub(crate) const FLAT_TREND: usize = 3;
 /// Cells of the integration grid.
-const CELLS: usize = 40;
+const CELLS: usize = 48;
 /// The scales of the logarithmic trends: below this part of the span a rise is straight. The first
 /// lets a rise begin as steeply as powers and logarithms do, the second bends it over its length.
 const STEEP_SCALE: f64 = 0.003;
 const BEND_SCALE: f64 = 0.1;
-/// Cells and hats are spaced as powers of even steps, dense near the onset, where responses bend most.
+/// The scale of the mirrored trend: within this part of the span before its end a rise is straight.
+const FLAT_SCALE: f64 = 0.01;
+/// Hats are spaced as powers of even steps, dense near the onset, where responses bend most; cells are dense near
+/// the end too.
 const CELL_POWER: f64 = 2.8;
+const CELL_END_POWER: f64 = 1.6;
 const HAT_POWER: f64 = 2.2;
 /// Log-slopes beyond this are held: `exp` must stay finite whatever a solver tries.
 const LOG_SLOPE_LIMIT: f64 = 30.0;
@@ -34,7 +40,9 @@ struct Grid {
 static GRID: LazyLock<Grid> = LazyLock::new(|| {
     let mut nodes = [0.0; CELLS + 1];
     for (index, node) in nodes.iter_mut().enumerate() {
-        *node = (index as f64 / CELLS as f64).powf(CELL_POWER);
+        let even = index as f64 / CELLS as f64;
+        let (low, high) = (even.powf(CELL_POWER), (1.0 - even).powf(CELL_END_POWER));
+        *node = low / (low + high);
     }
     let mut at_nodes = [[0.0; COEFFICIENTS]; CELLS + 1];
     let mut at_middles = [[0.0; COEFFICIENTS]; CELLS];
@@ -58,6 +66,7 @@ fn basis(z: f64) -> Coefficients {
     values[STEEP_TREND] = logarithm(STEEP_SCALE);
     values[1] = z - 0.5;
     values[2] = logarithm(BEND_SCALE);
+    values[FLAT_TREND] = ((1.0 - z) / FLAT_SCALE).ln_1p() - 0.5 * (1.0 / FLAT_SCALE).ln_1p();
     let position = z.clamp(0.0, 1.0).powf(1.0 / HAT_POWER) * (HATS - 1) as f64;
     for hat in 0..HATS {
         values[TRENDS + hat] = (1.0 - (position - hat as f64).abs()).max(0.0);
@@ -298,8 +307,9 @@ mod tests {
                 "logarithm at {z}: {} against {expected}",
                 logarithm.value(z)
             );
-            // The error of a cubic Hermite piece is at most h⁴ max|f⁗| / 384; the widest cell is the last.
-            let widest = 1.0 - GRID.nodes[CELLS - 1];
+            // The error of a cubic Hermite piece is at most h⁴ max|f⁗| / 384.
+            let widths = GRID.nodes.windows(2).map(|pair| pair[1] - pair[0]);
+            let widest = widths.fold(0.0, f64::max);
             let bound = widest.powi(4) / 384.0 * 1.0_f64.exp() / (1.0_f64.exp() - 1.0);
             let expected = (z.exp() - 1.0) / (1.0_f64.exp() - 1.0);
             assert!(

@@ -1,7 +1,7 @@
 //! Where a solve starts: onset and upper end by isotonic regression and straight lines.
 
 use crate::isotonic::isotonic;
-use crate::latent::{LOG_SPAN, Latent, Layout, ONSET};
+use crate::latent::{LOG_SPAN, Latent, Layout, Limits, ONSET};
 use crate::observation::Observation;
 
 /// Levels closer than this (a fraction of full scale) count as one when ends are looked for.
@@ -13,7 +13,7 @@ pub(crate) fn start(observations: &[Observation], layout: Layout, top: f64) -> L
     let mut parameters = vec![0.0; layout.size()];
     parameters[ONSET] = onset;
     parameters[LOG_SPAN] = (end - onset).ln();
-    Latent::new(layout, parameters, top)
+    Latent::new(layout, parameters, top, Limits::assumed(false))
 }
 
 /// Onset and upper end: the line through the first two levels carried down to 0 and the line through
