@@ -1,7 +1,7 @@
 //! `cargo bench -p evenhand-fitting --bench speed`.
 
 use evenhand_fitting::{Settings, fit};
-use evenhand_measurement::{Measurement, ReadOptions, parse_measurement};
+use evenhand_measurement::{Measurement, ReadOptions, Seating, parse_measurement};
 
 fn main() {
     divan::main();
@@ -36,7 +36,7 @@ fn fit_forty_samples(bencher: divan::Bencher<'_, '_>, resamples: usize) {
     bencher.bench(|| fit(divan::black_box(&measurement), &settings));
 }
 
-#[divan::bench(args = [8, 40, 400, 4000], sample_count = 10)]
+#[divan::bench(args = [8, 40, 400, 10_000], sample_count = 10)]
 fn fit_samples(bencher: divan::Bencher<'_, '_>, count: u32) {
     let measurement = samples(count);
     let settings = Settings {
@@ -44,4 +44,21 @@ fn fit_samples(bencher: divan::Bencher<'_, '_>, count: u32) {
         ..Settings::default()
     };
     bencher.bench(|| fit(divan::black_box(&measurement), &settings));
+}
+
+/// A ladder of ten forces for each of many seatings.
+#[divan::bench(args = [2, 20, 60], sample_count = 5)]
+fn fit_seatings(bencher: divan::Bencher<'_, '_>, seatings: usize) {
+    let mut measurement = samples(600);
+    measurement.seatings = (1..)
+        .take(seatings)
+        .map(|index| Seating {
+            index,
+            direction: None,
+        })
+        .collect();
+    for (index, sample) in measurement.samples.iter_mut().enumerate() {
+        sample.seating = index % seatings;
+    }
+    bencher.bench(|| fit(divan::black_box(&measurement), &Settings::default()));
 }

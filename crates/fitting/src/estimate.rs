@@ -50,6 +50,8 @@ const LEAST_PLACED: f64 = 0.05;
 const ROUNDS: usize = 4;
 const MOST_ITERATIONS: usize = 100;
 const TOLERANCE: f64 = 1e-7;
+/// Before the weights and the scatter are settled there is no use in more.
+const EARLY_TOLERANCE: f64 = 1e-4;
 
 /// How much readings scatter at the limits, fraction of full scale, and placed forces there, gf.
 #[derive(Clone, Copy, Debug)]
@@ -225,7 +227,7 @@ fn kinked_starts(observations: &[Observation], best: &Estimate) -> Vec<Latent> {
     found.into_iter().map(|(_, latent)| latent).collect()
 }
 
-fn estimate(
+pub(crate) fn estimate(
     observations: &[Observation],
     noise: &Noise,
     smoothness: Smoothness,
@@ -249,7 +251,12 @@ fn estimate(
             shifts: &shifts,
             prior: &prior,
         };
-        let solved = problem.solve(latent, MOST_ITERATIONS, TOLERANCE);
+        let tolerance = if round < ROUNDS {
+            EARLY_TOLERANCE
+        } else {
+            TOLERANCE
+        };
+        let solved = problem.solve(latent, MOST_ITERATIONS, tolerance);
         latent = solved.latent;
         let mut parts = Part::all(observations, &latent, noise);
         let settled = scatter.sigmas(&parts);

@@ -134,7 +134,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         noise,
     };
     let declared = Solution::new(observations, seatings, inputs).ok_or(FitError::Numerical)?;
-    let suspected = suspected_change(measurement, &declared.observations, declared.best());
+    let suspected = suspected_change(measurement, &declared.observations, &declared.best);
     // A change that is likely is fitted as if it were declared, and has its share in the intervals.
     let changed = suspected.as_ref().and_then(|suspected| {
         let observations = suspected.divided(&declared.observations, seatings);
@@ -150,9 +150,9 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         observations,
         blend,
         shape,
+        best,
         ..
     } = solution;
-    let best = solution.best();
     let last = observations.iter().map(|o| o.force).fold(0.0, f64::max);
     let response = Response::from_blend(blend, reached, last).map_err(|_| FitError::Numerical)?;
     let count = settings.resamples.max(Settings::LEAST_RESAMPLES);

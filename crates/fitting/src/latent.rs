@@ -362,6 +362,7 @@ mod tests {
                     seating: 1,
                     unloading: force > 10.0,
                     censoring,
+                    count: 1.0,
                 };
                 let predicted = latent.gradients().predict(&observation, &mut gradient);
                 assert!((predicted.latent - latent.value(&observation)).abs() < 1e-14);
@@ -401,6 +402,7 @@ mod tests {
             seating: 0,
             unloading: false,
             censoring,
+            count: 1.0,
         }
     }
 

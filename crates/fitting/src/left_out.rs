@@ -103,6 +103,7 @@ mod tests {
                 seating: 0,
                 unloading: false,
                 censoring: Censoring::Inside,
+                count: 1.0,
             }
         };
         (0..20).map(one).collect()

@@ -95,6 +95,7 @@ mod left_out;
 mod library_shape;
 mod noise;
 mod observation;
+mod pooled;
 mod prior;
 mod resample;
 mod response;

@@ -47,6 +47,8 @@ pub(crate) struct Observation {
     pub(crate) unloading: bool,
     /// Which side it bounds.
     pub(crate) censoring: Censoring,
+    /// How many samples it stands for.
+    pub(crate) count: f64,
 }
 
 /// The samples of a measurement in file order, and the step its readings are rounded to.
@@ -79,6 +81,7 @@ pub(crate) fn observations(measurement: &Measurement) -> (Vec<Observation>, f64)
                 // Where nothing was loaded there is nothing to tell unloading from.
                 unloading: both && sample.direction == Some(Direction::Unloading),
                 censoring,
+                count: 1.0,
             }
         })
         .collect();

@@ -90,11 +90,7 @@ pub(crate) fn resample(
             // Most candidates have no chance; they need no preparation.
             if share * chance > 0.0 {
                 chances.push(share * chance);
-                prepared.push(Prepared::new(
-                    &solution.observations,
-                    candidate,
-                    windows.as_ref(),
-                ));
+                prepared.push(Prepared::new(&solution.pooled, candidate, windows.as_ref()));
             }
         }
     }

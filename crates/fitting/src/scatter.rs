@@ -10,7 +10,7 @@ const USUAL: [f64; 3] = [0.003, 0.002, 1.0];
 const SPREAD: [f64; 3] = [0.8, 1.2, 0.3];
 /// First step of the search, in logarithms, and how often it is taken or halved.
 const FIRST_STEP: f64 = 0.6;
-const TURNS: usize = 8;
+const TURNS: usize = 6;
 
 /// The scatter of a bench's readings: `σ² = base² + rounding² + (growth · reading)² + (force · slope · σ_F)²`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,6 +30,8 @@ pub(crate) struct Part {
     reading: f64,
     rounding: f64,
     placed: f64,
+    /// How many samples it stands for.
+    count: f64,
     /// Square of its residual, times its robust weight, and 1 less its leverage; both 0 for bounds, which tell
     /// nothing.
     pub(crate) residual: f64,
@@ -49,6 +51,7 @@ impl Part {
                     reading: prediction.latent.clamp(0.0, 1.0).powi(2),
                     rounding: noise.rounding.powi(2),
                     placed: (prediction.slope * noise.placed(observation.force)).powi(2),
+                    count: observation.count,
                     residual: 0.0,
                     left: 0.0,
                 }
@@ -78,10 +81,11 @@ impl Scatter {
 
     /// Variance of a reading.
     pub(crate) fn variance(&self, part: &Part) -> f64 {
-        self.base.powi(2)
+        let one = self.base.powi(2)
             + part.rounding
             + self.growth.powi(2) * part.reading
-            + self.force.powi(2) * part.placed
+            + self.force.powi(2) * part.placed;
+        one / part.count
     }
 
     /// Standard deviation of each reading.

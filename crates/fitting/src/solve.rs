@@ -62,6 +62,10 @@ impl Problem<'_> {
                 continue;
             }
             for (row, own) in gradient.iter().enumerate() {
+                // Of many seatings only one has a gain here.
+                if *own == 0.0 {
+                    continue;
+                }
                 let scaled = weight * own;
                 right[row] += scaled * distance;
                 let entries = &mut below[row * size..=row * size + row];
