@@ -3,10 +3,11 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use evenhand_measurement::{Suspicion, SuspicionKind, suspicions, write_csv, write_toml};
+use evenhand_fitting::{Settings, fit};
+use evenhand_measurement::{Measurement, SuspicionKind, suspicions, write_csv, write_toml};
 use evenhand_text::{ReadAs, clean, save_atomically};
 use evenhand_workflow::{
-    BAD_INPUT, Failure, FaultJson, Read, check_target, failure_text, faults_of,
+    BAD_INPUT, Failure, FaultJson, Read, Wording, check_target, failure_text, faults_of,
 };
 use serde::Serialize;
 
@@ -55,7 +56,7 @@ pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
     for path in &args.files {
         match input::measurement(path, &args.read) {
             Ok(read) => {
-                let found = suspicions(&read.measurement);
+                let found = found_in(&read.measurement);
                 output.people(&report(&read, &found))?;
                 if let Some(out) = &args.rewrite {
                     rewrite(&read, out, args.force)?;
@@ -85,7 +86,33 @@ pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
     Ok(code)
 }
 
-fn report(read: &Read, found: &[Suspicion]) -> String {
+/// What looks suspicious: in the samples themselves, and a change of seating that a fit finds among them.
+fn found_in(measurement: &Measurement) -> Vec<SuspicionJson> {
+    let change = fit(measurement, &Settings::quick())
+        .ok()
+        .and_then(|fit| fit.seating_change)
+        .map(|change| {
+            let warning = change.warning();
+            SuspicionJson {
+                line: warning.line,
+                kind: "seating-change",
+                advice: Wording::CommandLine.remedy(&warning.advice),
+                message: warning.message,
+            }
+        });
+    let found = suspicions(measurement).into_iter();
+    found
+        .map(|s| SuspicionJson {
+            line: s.line,
+            kind: SuspicionKind::as_str(s.kind),
+            message: s.message,
+            advice: s.advice,
+        })
+        .chain(change)
+        .collect()
+}
+
+fn report(read: &Read, found: &[SuspicionJson]) -> String {
     let mut text = format!(
         "{}: {}, {}: {}\n  {}\n",
         clean(&read.source.name),
@@ -120,22 +147,14 @@ fn rewrite(read: &Read, out: &Path, force: bool) -> Result<(), Failure> {
     Ok(save_atomically(out, text.as_bytes(), force)?)
 }
 
-fn readable(read: Read, found: Vec<Suspicion>) -> FileJson {
+fn readable(read: Read, suspicions: Vec<SuspicionJson>) -> FileJson {
     FileJson {
         samples: read.measurement.samples.len(),
         seatings: read.measurement.used_seatings().len(),
         file: read.source.name,
         readable: true,
         read_as: Some(read.source.read_as),
-        suspicions: found
-            .into_iter()
-            .map(|s| SuspicionJson {
-                line: s.line,
-                kind: SuspicionKind::as_str(s.kind),
-                message: s.message,
-                advice: s.advice,
-            })
-            .collect(),
+        suspicions,
         faults: Vec::new(),
     }
 }

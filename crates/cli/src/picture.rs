@@ -59,8 +59,15 @@ fn chart(read: &Read, fit: &Fit) -> ResponseChart {
         samples: measurement
             .samples
             .iter()
-            .map(|sample| SampleMark {
+            .enumerate()
+            .map(|(index, sample)| SampleMark {
                 flagged: flagged.contains(&sample.line),
+                seating: match &fit.seating_change {
+                    Some(change) if change.concerns(measurement, index) => {
+                        measurement.seatings.len()
+                    }
+                    _ => sample.seating,
+                },
                 ..mark(sample)
             })
             .chain(measurement.excluded.iter().map(|sample| SampleMark {
@@ -72,6 +79,11 @@ fn chart(read: &Read, fit: &Fit) -> ResponseChart {
             .seatings
             .iter()
             .map(|s| format!("seating {}", s.index))
+            .chain(
+                fit.seating_change
+                    .iter()
+                    .map(|change| format!("change from line {}", change.place.line)),
+            )
             .collect(),
         curve: fit
             .curve()

@@ -1,6 +1,6 @@
 //! What cannot be fitted.
 
-use evenhand_measurement::Force;
+use evenhand_measurement::{Force, Measurement};
 
 use crate::error::FitError;
 use crate::isotonic::isotonic;
@@ -14,6 +14,20 @@ const SAME_FORCE: f64 = 1e-6;
 const SAME_READING: f64 = 1e-6;
 /// Readings that rise less than this part of their spread once made non-decreasing are falling.
 const LEAST_RISE: f64 = 0.3;
+
+/// So many seatings may have few samples each; beyond them each needs …
+const FEW_SEATINGS: usize = 4;
+/// … so many on average, or the column numbers something else.
+const SAMPLES_A_SEATING: usize = 10;
+
+/// Refuses seatings that hold hardly any samples, as where a column that counts samples is taken for one of seatings.
+pub(crate) fn check_seatings(measurement: &Measurement) -> Result<(), FitError> {
+    let (seatings, samples) = (measurement.used_seatings().len(), measurement.samples.len());
+    if seatings > FEW_SEATINGS && seatings * SAMPLES_A_SEATING > samples {
+        return Err(FitError::TooManySeatings { seatings, samples });
+    }
+    Ok(())
+}
 
 /// Refuses observations without a rise, or too few for one.
 pub(crate) fn check(observations: &[Observation]) -> Result<(), FitError> {

@@ -55,6 +55,29 @@ pub enum FitError {
         /// What was asked for.
         found: f64,
     },
+    /// Too few resamples for the ends of such intervals.
+    #[error(
+        "{resamples} resamples cannot carry {} % intervals: {least:.0} are needed, or one beyond each end",
+        100.0 * confidence
+    )]
+    TooFewResamples {
+        /// The confidence level that was asked for.
+        confidence: f64,
+        /// Resamples that were asked for.
+        resamples: usize,
+        /// The least number for this confidence level.
+        least: f64,
+    },
+    /// Seatings with too few samples each.
+    #[error(
+        "{seatings} seatings share {samples} samples: a seating needs samples enough to show its gain"
+    )]
+    TooManySeatings {
+        /// Seatings that hold samples.
+        seatings: usize,
+        /// Samples in the measurement.
+        samples: usize,
+    },
     /// No factorisation succeeded; numbers near overflow.
     #[error("the solve broke down: the forces or readings are too extreme for double precision")]
     Numerical,
@@ -77,6 +100,10 @@ impl FitError {
                 "check that the force and reading columns are not swapped or sorted apart"
             }
             Self::Confidence { .. } => "write for example 0.95",
+            Self::TooFewResamples { .. } => "take more resamples, or a lower confidence level",
+            Self::TooManySeatings { .. } => {
+                "number a seating for each time stylus or lever was positioned, at least ten samples each; rename a column that counts samples"
+            }
             Self::Numerical => "check the units of the force and reading columns",
         }
     }
@@ -86,7 +113,11 @@ impl FitError {
     pub fn is_bad_input(&self) -> bool {
         matches!(
             self,
-            Self::TooFewSamples { .. } | Self::OneForce { .. } | Self::Confidence { .. }
+            Self::TooFewSamples { .. }
+                | Self::OneForce { .. }
+                | Self::Confidence { .. }
+                | Self::TooFewResamples { .. }
+                | Self::TooManySeatings { .. }
         )
     }
 }

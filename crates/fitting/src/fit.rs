@@ -4,7 +4,7 @@ use evenhand_measurement::{Force, Measurement};
 
 use crate::blend::Blend;
 use crate::brackets::{Brackets, widen};
-use crate::checks::check;
+use crate::checks::{check, check_seatings};
 use crate::choice::ShapeChoice;
 use crate::descent::SolveStatus;
 use crate::error::FitError;
@@ -112,13 +112,10 @@ pub struct Fit {
 /// # Errors
 /// A measurement without a rise, or too small for one; a confidence outside 0..1.
 pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitError> {
-    if !(settings.confidence > 0.0 && settings.confidence < 1.0) {
-        return Err(FitError::Confidence {
-            found: settings.confidence,
-        });
-    }
+    settings.check()?;
     let (observations, step) = observations(measurement);
     check(&observations)?;
+    check_seatings(measurement)?;
     let highest = observations.iter().map(|o| o.reading).fold(0.0, f64::max);
     let reached = observations
         .iter()
@@ -237,6 +234,9 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
             blend,
             best,
             seating_change: seating_change.as_ref(),
+            onset: &onset,
+            saturation: &saturation,
+            confidence,
         }),
         seating_change,
         settings: *settings,

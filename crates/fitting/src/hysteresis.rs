@@ -144,11 +144,13 @@ impl Run {
     }
 }
 
-/// The repeatability, where any force was repeated in one seating and direction.
+/// The repeatability, where any force was repeated in one seating and direction with readings between the limits.
 #[must_use]
 pub fn repeatability(measurement: &Measurement) -> Option<Repeatability> {
     let mut samples: Vec<&Sample> = measurement.samples.iter().collect();
     let key = |s: &Sample| (s.seating, s.direction.map(Direction::as_str));
+    // Readings at a limit repeat whatever the bench does.
+    samples.retain(|s| s.reading > 0.0 && s.reading < 1.0);
     samples.sort_by(|a, b| {
         let by_force = a.force.gf().total_cmp(&b.force.gf());
         key(a).cmp(&key(b)).then(by_force)

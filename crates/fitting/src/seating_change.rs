@@ -43,14 +43,25 @@ pub struct SeatingChange {
     pub score: f64,
     /// Whether the later forces only fall and the earlier ones only rise: hysteresis looks alike.
     pub turns_back: bool,
+    /// Position of the first sample after the change among those of the measurement.
+    first: usize,
+}
+
+impl SeatingChange {
+    /// Whether it acts on a sample of the measurement it was found in, by the sample's position: it comes at or after the
+    /// change, in the same seating.
+    #[must_use]
+    pub fn concerns(&self, measurement: &Measurement, index: usize) -> bool {
+        let samples = &measurement.samples;
+        index >= self.first
+            && samples.get(index).map(|s| s.seating) == samples.get(self.first).map(|s| s.seating)
+    }
 }
 
 /// A change that may be there, with what it would be and how likely it is.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Suspected {
     pub(crate) change: SeatingChange,
-    /// Position of the first sample after it.
-    index: usize,
     /// How likely there is a change; 1 where it is found.
     pub(crate) chance: f64,
 }
@@ -67,9 +78,9 @@ impl Suspected {
         observations: &[Observation],
         seatings: usize,
     ) -> Vec<Observation> {
-        let own = observations[self.index].seating;
+        let own = observations[self.change.first].seating;
         let mut divided = observations.to_vec();
-        for observation in &mut divided[self.index..] {
+        for observation in &mut divided[self.change.first..] {
             if observation.seating == own {
                 observation.seating = seatings;
             }
@@ -168,12 +179,9 @@ pub(crate) fn suspected_change(
         gain: log_gain.exp(),
         score,
         turns_back: turns_back(&measurement.samples, index),
+        first: index,
     };
-    Some(Suspected {
-        change,
-        index,
-        chance,
-    })
+    Some(Suspected { change, chance })
 }
 
 /// One place where a seating could be cut.

@@ -1,5 +1,7 @@
 //! What a fit may be told.
 
+use crate::error::FitError;
+
 /// Settings of a fit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Settings {
@@ -12,6 +14,37 @@ pub struct Settings {
 }
 
 impl Settings {
+    /// Checks that the resamples can carry intervals of this confidence level: at least one beyond each end.
+    pub(crate) fn check(&self) -> Result<(), FitError> {
+        let Self {
+            resamples,
+            confidence,
+            ..
+        } = *self;
+        if !(confidence > 0.0 && confidence < 1.0) {
+            return Err(FitError::Confidence { found: confidence });
+        }
+        // Without the last digits of 1 − 0.95.
+        let least = (2.0 / (1.0 - confidence) - 1e-6).ceil();
+        if (resamples.max(Self::LEAST_RESAMPLES) as f64) < least {
+            return Err(FitError::TooFewResamples {
+                confidence,
+                resamples,
+                least,
+            });
+        }
+        Ok(())
+    }
+
+    /// Settings for a look at the response itself, whose intervals are of no interest.
+    #[must_use]
+    pub fn quick() -> Self {
+        Self {
+            resamples: Self::LEAST_RESAMPLES,
+            ..Self::default()
+        }
+    }
+
     /// Fewer resamples than this say nothing about the ends of an interval.
     pub const LEAST_RESAMPLES: usize = 50;
 }

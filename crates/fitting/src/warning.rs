@@ -7,6 +7,7 @@ use crate::blend::Blend;
 use crate::descent::SolveStatus;
 use crate::estimate::Estimate;
 use crate::hysteresis::directions_are_seatings;
+use crate::interval::{ForceInterval, Saturation};
 use crate::observation::{Censoring, Observation};
 use crate::seating_change::SeatingChange;
 
@@ -14,6 +15,13 @@ use crate::seating_change::SeatingChange;
 const NAMED: f64 = 4.5;
 /// Scatter beyond this many times the usual is worth a word.
 const MUCH_SCATTER: f64 = 2.5;
+
+/// A response that is within this of a limit, fraction of full scale …
+const GENTLE: f64 = 0.02;
+/// … still at this part of the span from its end, where a straight one would be 5 % away, ends gently.
+const NEAR_END: f64 = 0.05;
+/// An interval wider than this part of the span is worth a word.
+const WIDE: f64 = 0.03;
 
 /// A warning with what to try next.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,6 +41,75 @@ pub(crate) struct WarningInputs<'a> {
     pub(crate) blend: &'a Blend,
     pub(crate) best: &'a Estimate,
     pub(crate) seating_change: Option<&'a SeatingChange>,
+    pub(crate) onset: &'a ForceInterval,
+    pub(crate) saturation: &'a Saturation,
+    /// Confidence level of the intervals, 0..1.
+    pub(crate) confidence: f64,
+}
+
+impl SeatingChange {
+    /// What was seen, what it may be and what to do.
+    #[must_use]
+    pub fn warning(&self) -> FitWarning {
+        let percent = 100.0 * (self.gain - 1.0);
+        let more = if percent > 0.0 { "more" } else { "less" };
+        let advice = if self.turns_back {
+            format!(
+                "the force falls from there on: if it was being lowered, mark those samples {}; if stylus or lever was moved, give the samples from there on a seating of their own",
+                Direction::Unloading.as_str()
+            )
+        } else {
+            "the intervals allow for it: if stylus or lever was moved there, give those samples a seating of their own".to_owned()
+        };
+        FitWarning {
+            line: Some(self.place.line),
+            message: format!(
+                "from here on forces act {:.1} % {more} than before (as unlikely by chance as {:.1} standard deviations), as after an undeclared change of seating",
+                percent.abs(),
+                self.score
+            ),
+            advice: Remedy::from(advice).or_set(Setting::NewSeating(self.place.to_string())),
+        }
+    }
+}
+
+/// Ends that the response leaves or reaches so gently that the samples hardly show where.
+fn gentle_ends(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
+    let WarningInputs {
+        blend,
+        onset,
+        saturation,
+        confidence,
+        ..
+    } = *inputs;
+    let span = blend.upper_end() - blend.onset();
+    let percent = 100.0 * confidence;
+    let is_wide = |found: &ForceInterval| found.high.gf() - found.low.gf() > WIDE * span;
+    let mut found = Vec::new();
+    if is_wide(onset) && blend.reading(blend.onset() + NEAR_END * span) < GENTLE {
+        found.push(FitWarning {
+            line: None,
+            message: format!(
+                "the response leaves 0 gently, so the samples hardly show where: onset {} to {} ({percent} % interval)",
+                onset.low, onset.high
+            ),
+            advice: "compare styluses by the force at 1 % reading; small forces taken several times narrow the onset".into(),
+        });
+    }
+    if let Saturation::Reached(saturation) = saturation
+        && is_wide(saturation)
+        && blend.reading(blend.upper_end() - NEAR_END * span) > 1.0 - GENTLE
+    {
+        found.push(FitWarning {
+            line: None,
+            message: format!(
+                "the response reaches full scale gently, so the samples hardly show where: saturation {} to {} ({percent} % interval)",
+                saturation.low, saturation.high
+            ),
+            advice: "compare styluses by the force at 99 % reading; more forces near full scale narrow the saturation".into(),
+        });
+    }
+    found
 }
 
 pub(crate) fn warnings(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
@@ -42,6 +119,7 @@ pub(crate) fn warnings(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
         blend,
         best,
         seating_change,
+        ..
     } = *inputs;
     let mut found = Vec::new();
     for ((sample, observation), sigma) in measurement
@@ -66,28 +144,8 @@ pub(crate) fn warnings(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
             });
         }
     }
-    if let Some(change) = seating_change {
-        let percent = 100.0 * (change.gain - 1.0);
-        let more = if percent > 0.0 { "more" } else { "less" };
-        let place = change.place;
-        let advice = if change.turns_back {
-            format!(
-                "the force falls from there on: if it was being lowered, mark those samples {}; if stylus or lever was moved, give the samples from there on a seating of their own",
-                Direction::Unloading.as_str()
-            )
-        } else {
-            "nothing was changed: if stylus or lever was moved there, give those samples a seating of their own".to_owned()
-        };
-        found.push(FitWarning {
-            line: Some(place.line),
-            message: format!(
-                "from here on forces act {:.1} % {more} than before (as unlikely by chance as {:.1} standard deviations), as after an undeclared change of seating",
-                percent.abs(),
-                change.score
-            ),
-            advice: Remedy::from(advice).or_set(Setting::NewSeating(place.to_string())),
-        });
-    }
+    found.extend(seating_change.map(SeatingChange::warning));
+    found.extend(gentle_ends(inputs));
     if directions_are_seatings(measurement) {
         found.push(FitWarning {
             line: None,
