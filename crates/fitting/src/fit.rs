@@ -15,7 +15,7 @@ use crate::observation::{Censoring, Observation, observations};
 use crate::resample::{ForceScale, Resample, resample};
 use crate::response::Response;
 use crate::saturation_class::SaturationClass;
-use crate::seating_change::{SeatingChange, Suspected, suspected_change};
+use crate::seating_change::{SeatingChange, suspected_change};
 use crate::settings::Settings;
 use crate::solution::{Inputs, Solution};
 use crate::warning::{FitWarning, WarningInputs, warnings};
@@ -138,7 +138,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         let solution = Solution::new(observations, seatings + 1, inputs)?;
         Some((solution, suspected.chance))
     });
-    let found = suspected.as_ref().is_some_and(Suspected::is_found);
+    let found = suspected.as_ref().is_some_and(|s| s.is_found);
     let solution = match &changed {
         Some((changed, _)) if found => changed,
         _ => &declared,
@@ -210,7 +210,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
             _ => found,
         }
     });
-    let seating_change = suspected.filter(Suspected::is_found).map(|s| s.change);
+    let seating_change = suspected.filter(|s| s.is_found).map(|s| s.change);
     let gains = used
         .iter()
         .enumerate()

@@ -8,6 +8,8 @@ use crate::observation::Observation;
 /// scatter of placed forces (common practice, no source); with the spread of the logarithm of each between benches.
 const USUAL: [f64; 3] = [0.003, 0.002, 1.0];
 const SPREAD: [f64; 3] = [0.8, 1.2, 0.3];
+/// Degrees of freedom of Student's law for these logarithms: a bench with dead weights may be far better than usual.
+const TAIL: f64 = 4.0;
 /// First step of the search, in logarithms, and how often it is taken or halved.
 const FIRST_STEP: f64 = 0.6;
 const TURNS: usize = 6;
@@ -106,9 +108,12 @@ impl Scatter {
     pub(crate) fn log_prior(&self) -> f64 {
         let figures = [self.base, self.growth, self.force];
         let terms = figures.iter().zip(USUAL).zip(SPREAD);
-        -0.5 * terms
-            .map(|((figure, usual), spread)| ((figure / usual).ln() / spread).powi(2))
-            .sum::<f64>()
+        terms
+            .map(|((figure, usual), spread)| {
+                let unit = (figure / usual).ln() / spread;
+                -0.5 * (TAIL + 1.0) * (unit * unit / TAIL).ln_1p()
+            })
+            .sum()
     }
 
     /// The most probable scatter for these residuals, found by turns along each figure.

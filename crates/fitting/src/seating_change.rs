@@ -14,6 +14,8 @@ use crate::observation::{Censoring, Observation};
 
 /// Samples between the limits that each side of a cut needs, within the forces of the other side.
 const LEAST_SHARED: usize = 3;
+/// … over at least this part of all forces between the limits: at one end of them a misfit looks like a gain.
+const LEAST_EXTENT: f64 = 0.2;
 /// Chance of calling a change where there is none, over all places.
 const FALSE_ALARM: f64 = 0.01;
 /// A smaller change of gain is not worth a word.
@@ -64,14 +66,11 @@ pub(crate) struct Suspected {
     pub(crate) change: SeatingChange,
     /// How likely there is a change; 1 where it is found.
     pub(crate) chance: f64,
+    /// Whether chance alone hardly explains it, so that it is named.
+    pub(crate) is_found: bool,
 }
 
 impl Suspected {
-    /// Whether chance alone hardly explains it, so that it is named.
-    pub(crate) fn is_found(&self) -> bool {
-        self.chance >= 1.0
-    }
-
     /// The observations with what follows the change as a seating of its own, the last of now `seatings` + 1.
     pub(crate) fn divided(
         &self,
@@ -156,14 +155,17 @@ pub(crate) fn suspected_change(
     let score = studentised(likeliest.score, normal.squares, free);
     // Φ(−z) = erfc(z/√2)/2, on both sides.
     let by_chance = libm::erfc(score / std::f64::consts::SQRT_2) * places;
-    let found = by_chance <= FALSE_ALARM && log_gain.abs() >= LEAST_CHANGE;
+    if log_gain.abs() < LEAST_CHANGE {
+        return None;
+    }
+    let is_found = by_chance <= FALSE_ALARM;
     let odds: f64 = cuts_found
         .iter()
         .map(|cut| cut.odds(studentised(cut.score, normal.squares, free)))
         .sum::<f64>()
         / places;
     let odds = odds * PRIOR_CHANCE / (1.0 - PRIOR_CHANCE);
-    let chance = if found { 1.0 } else { odds / (1.0 + odds) };
+    let chance = if is_found { 1.0 } else { odds / (1.0 + odds) };
     if chance < LEAST_CHANCE {
         return None;
     }
@@ -181,7 +183,11 @@ pub(crate) fn suspected_change(
         turns_back: turns_back(&measurement.samples, index),
         first: index,
     };
-    Some(Suspected { change, chance })
+    Some(Suspected {
+        change,
+        chance,
+        is_found,
+    })
 }
 
 /// One place where a seating could be cut.
@@ -250,10 +256,20 @@ fn allowed_cuts(observations: &[Observation], own: &[usize]) -> Vec<bool> {
             .map(|i| observations[*i].force)
             .collect()
     };
+    let extent = |of: &[f64]| {
+        let low = of.iter().copied().fold(f64::INFINITY, f64::min);
+        of.iter().copied().fold(f64::NEG_INFINITY, f64::max) - low
+    };
+    let whole = extent(&forces(own));
     let shared = |of: &[f64], with: &[f64]| {
         let low = with.iter().copied().fold(f64::INFINITY, f64::min);
         let high = with.iter().copied().fold(0.0, f64::max);
-        of.iter().filter(|f| (low..=high).contains(*f)).count() >= LEAST_SHARED
+        let inside: Vec<f64> = of
+            .iter()
+            .copied()
+            .filter(|f| (low..=high).contains(f))
+            .collect();
+        inside.len() >= LEAST_SHARED && extent(&inside) >= LEAST_EXTENT * whole
     };
     // Beyond a few hundred places the forces of a part hardly change from one to the next.
     let stride = own.len().div_ceil(500).max(1);
