@@ -18,7 +18,7 @@ use crate::start::start;
 
 /// Roughness candidates (standard deviation of the second differences of the log-slope), from nearly
 /// the trends alone to as wavy as a table in firmware.
-const ROUGHNESS: [f64; 7] = [0.002, 0.01, 0.05, 0.15, 0.4, 1.0, 2.5];
+const ROUGHNESS: [f64; 6] = [0.01, 0.05, 0.15, 0.4, 1.0, 2.5];
 /// Steepness candidates (standard deviation of the trend that lets a rise begin steeply), from a
 /// straight beginning to one as steep as a logarithm's.
 const STEEPNESS: [f64; 2] = [0.02, 1.3];
@@ -36,7 +36,7 @@ const KINKS: u32 = 25;
 const MOST_KINKS: usize = 4;
 const KINK_FACTORS: [f64; 7] = [-2.5, -1.6, -0.8, 0.8, 1.6, 2.5, 3.5];
 /// How rough a spline with a kink may be besides.
-const KINK_ROUGHNESS: [f64; 2] = [ROUGHNESS[2], ROUGHNESS[4]];
+const KINK_ROUGHNESS: [f64; 2] = [ROUGHNESS[1], ROUGHNESS[3]];
 /// Logarithm of how likely a kink at one place is before the data, against one smoothness without: as likely as not,
 /// but shared by all places, where 24 degrees of smoothness share the rest.
 const KINK_ODDS: f64 = -0.9;

@@ -8,8 +8,11 @@ use crate::observation::Observation;
 /// scatter of placed forces (common practice, no source); with the spread of the logarithm of each between benches.
 const USUAL: [f64; 3] = [0.003, 0.002, 1.0];
 const SPREAD: [f64; 3] = [0.8, 1.2, 0.3];
-/// Degrees of freedom of Student's law for these logarithms: a bench with dead weights may be far better than usual.
+/// Degrees of freedom of Student's law below what is usual, where a normal law holds above it: a bench with dead weights
+/// may be far better than usual, one whose forces err far more is not believed lightly.
 const TAIL: f64 = 4.0;
+/// Forces scatter by at least this part of what is usual: exact readings say nothing finer of them.
+const LEAST_FORCE: f64 = 0.05;
 /// First step of the search, in logarithms, and how often it is taken or halved.
 const FIRST_STEP: f64 = 0.6;
 const TURNS: usize = 6;
@@ -111,7 +114,11 @@ impl Scatter {
         terms
             .map(|((figure, usual), spread)| {
                 let unit = (figure / usual).ln() / spread;
-                -0.5 * (TAIL + 1.0) * (unit * unit / TAIL).ln_1p()
+                if unit > 0.0 {
+                    -0.5 * unit * unit
+                } else {
+                    -0.5 * (TAIL + 1.0) * (unit * unit / TAIL).ln_1p()
+                }
             })
             .sum()
     }
@@ -143,7 +150,7 @@ impl Scatter {
                     match figure {
                         0 => trial.base *= factor,
                         1 => trial.growth *= factor,
-                        _ => trial.force *= factor,
+                        _ => trial.force = (trial.force * factor).max(LEAST_FORCE),
                     }
                     let found = value(&trial);
                     if found > best {
