@@ -23,6 +23,10 @@ use crate::warning::{FitWarning, WarningInputs, warnings};
 /// With fewer samples than this between the limits, shape assumptions may not narrow an interval
 /// below what the samples bracket.
 const FEW_INSIDE: usize = 4;
+/// A response that rises so many times as steeply beyond a force as from its onset to it, the onset more than so many
+/// gaps between samples away, has a corner there.
+const STEEP_TURN: f64 = 4.0;
+const FAR_FROM_ONSET: f64 = 2.0;
 /// Even steps of the curve that is reported.
 const CURVE_STEPS: u32 = 400;
 /// How far the reported curve goes beyond the last sample or the saturation force.
@@ -100,6 +104,8 @@ pub struct Fit {
     pub status: SolveStatus,
     /// Step in which readings are given, as far as they show it, 0..1.
     pub reading_step: f64,
+    /// Forces measured, gf, in order.
+    forces: Vec<f64>,
     /// Largest force measured, gf.
     last: f64,
     /// What the samples bracket, where there are so few that intervals may not be narrower.
@@ -150,7 +156,9 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         best,
         ..
     } = solution;
-    let last = observations.iter().map(|o| o.force).fold(0.0, f64::max);
+    let mut forces: Vec<f64> = observations.iter().map(|o| o.force).collect();
+    forces.sort_by(f64::total_cmp);
+    let last = forces.last().copied().unwrap_or_default();
     let response = Response::from_blend(blend, reached, last).map_err(|_| FitError::Numerical)?;
     let count = settings.resamples.max(Settings::LEAST_RESAMPLES);
     let mut shares = vec![(1.0, &declared)];
@@ -246,6 +254,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         status: best.status,
         reading_step: step,
         response,
+        forces,
         last,
         brackets: few.then_some(brackets),
         resamples,
@@ -316,6 +325,21 @@ impl Fit {
         (0.0..=self.response.reading(self.response.last_force())).contains(&reading)
     }
 
+    /// Whether the response, nearly dead until then, turns steep about a force between two samples: where between them
+    /// is more than a smooth shape says.
+    fn turns_steep(&self, force: f64) -> bool {
+        let after = self.forces.partition_point(|f| *f < force);
+        let (Some(above), Some(below)) = (self.forces.get(after), after.checked_sub(1)) else {
+            return false;
+        };
+        let gap = above - self.forces[below];
+        let onset = self.response.onset().gf();
+        let reading = |force: f64| self.response.reading(Force::from_gf(force));
+        let before = (reading(force - gap) - reading(onset)) / (force - gap - onset);
+        let then = (reading(force + gap) - reading(force)) / gap;
+        force - onset > FAR_FROM_ONSET * gap && then > STEEP_TURN * before
+    }
+
     /// The force at which the response passes a reading (0..1), with its interval; `None` where the reading
     /// lies above the highest one that was seen. Between the response's end, which scatter can leave a little
     /// lower ([`Fit::reaches`]), and that one it is the last force.
@@ -332,6 +356,12 @@ impl Fit {
         });
         Some(match &self.brackets {
             Some(brackets) => brackets.widen_force_at(reading, found),
+            None if self.turns_steep(estimate) => {
+                let after = self.forces.partition_point(|force| *force < estimate);
+                let below = after.checked_sub(1).map_or(0.0, |k| self.forces[k]);
+                let above = self.forces.get(after).copied().unwrap_or(estimate);
+                widen(found, below, above)
+            }
             None => found,
         })
     }
