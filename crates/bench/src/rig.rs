@@ -22,6 +22,8 @@ pub struct Rig {
     pub gravity_m_s2: f64,
     /// Limits of that acceleration.
     pub gravity_within_m_s2: f64,
+    /// How much the gains of its seatings differ, where it says: the standard deviation of their logarithms.
+    pub seating_gain_u: Option<f64>,
     /// What sets its force.
     pub kind: RigKind,
 }

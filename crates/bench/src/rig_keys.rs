@@ -1,5 +1,6 @@
 //! The keys of a rig's file, what each has to be, and which figures cannot be meant together.
 
+use evenhand_measurement::Bench;
 use evenhand_text::{Faults, Node, Rule, TomlFile};
 
 use crate::calibration::{Calibration, Pairs};
@@ -69,6 +70,7 @@ fn rig(file: &TomlFile<'_>) -> Option<Rig> {
         "tilt_within_deg",
         "gravity_m_s2",
         "gravity_within_m_s2",
+        "seating_gain_u",
         "lever",
         "scale",
         "gauge",
@@ -108,6 +110,12 @@ fn rig(file: &TomlFile<'_>) -> Option<Rig> {
         TO_EITHER_SIDE,
         within,
     );
+    let (key, most) = Bench::SEATING_GAIN_U;
+    let seating_gain_u = root.number(
+        key,
+        Rule::Between(0.0, most),
+        "give the standard deviation between seatings as a part of the force, such as 0.01; mount one stylus several times to find it",
+    );
     // Each table is looked at, so that all that is wrong is told, also where there is one too many.
     let lever = root.table("lever").and_then(|table| lever(&table));
     let scale = root.table("scale").and_then(|table| scale(&table));
@@ -122,6 +130,7 @@ fn rig(file: &TomlFile<'_>) -> Option<Rig> {
         tilt_within_deg: tilt_within_deg?,
         gravity_m_s2: gravity_m_s2?,
         gravity_within_m_s2: gravity_within_m_s2?,
+        seating_gain_u: seating_gain_u.map(|spread| spread.value),
         kind: kind?,
     })
 }

@@ -1,7 +1,7 @@
 //! How often intervals hold on responses of kinds that no family of the model has.
 //!
 //! `cargo bench -p evenhand-fitting --bench odd` prints the tables of the crate's documentation;
-//! `-- 50 15` makes 50 benches a row and only those of 15 samples.
+//! `-- 50 15` makes 50 benches of each scatter and only those of 15 samples, `-- 50 knee` only those kinds.
 
 #[expect(dead_code, reason = "the studies share their parts")]
 mod study {
@@ -19,7 +19,7 @@ use study::odd::{Kind, Scatter, Setup};
 use study::truth::Truth;
 
 const SEED: u64 = 20_261_127;
-const BENCHES: u64 = 200;
+const BENCHES: u64 = 60;
 const RESAMPLES: usize = 400;
 const SAMPLES: [usize; 3] = [15, 30, 60];
 /// Readings whose forces are judged.
@@ -180,14 +180,18 @@ fn main() {
             named.peek().is_none() || named.any(|n| k.name().contains(n.as_str()))
         })
         .collect();
-    println!("{count} benches a row, {RESAMPLES} resamples, seed {SEED}");
+    println!(
+        "{count} benches of each kind, scatter and number of samples, {RESAMPLES} resamples, seed {SEED}"
+    );
     println!(
         "| response | samples | scatter | onset held, % | width, gf | error | saturation held, % | width, % | error | force at 1 % held, % | width | error | force at 99 % held, % | width | error | band holds, % |"
     );
     println!("|{}", " --- |".repeat(16));
+    let mut by_scatter = Vec::new();
     for kind in kinds {
-        let mut all = Vec::new();
+        let mut all: Vec<(Scatter, Outcome)> = Vec::new();
         for samples in SAMPLES.into_iter().filter(|s| asked(*s)) {
+            let mut mixed = Vec::new();
             for scatter in Scatter::ALL {
                 let setup = Setup {
                     kind,
@@ -195,17 +199,25 @@ fn main() {
                     samples,
                 };
                 let found = benches(setup, count, |_| vec![1.0], true);
-                println!(
-                    "{}",
-                    row(
-                        &format!("{} | {samples} | {}", kind.name(), scatter.name()),
-                        &found
-                    )
-                );
-                all.extend(found);
+                all.extend(found.iter().map(|outcome| (scatter, *outcome)));
+                mixed.extend(found);
             }
+            println!(
+                "{}",
+                row(&format!("{} | {samples} | all", kind.name()), &mixed)
+            );
         }
-        println!("{}", row(&format!("**{}** | all | all", kind.name()), &all));
+        for scatter in Scatter::ALL {
+            let own = all.iter().filter(|(s, _)| *s == scatter);
+            let own: Vec<Outcome> = own.map(|(_, outcome)| *outcome).collect();
+            by_scatter.push(row(
+                &format!("{} | all | {}", kind.name(), scatter.name()),
+                &own,
+            ));
+        }
+    }
+    for row in by_scatter {
+        println!("{row}");
     }
     if numbers.len() >= 2 {
         return;
@@ -233,7 +245,7 @@ fn main() {
                 scatter: Scatter::Even,
                 samples: 40,
             };
-            let found = benches(setup, count, gains, declared);
+            let found = benches(setup, 4 * count, gains, declared);
             let word = if declared { "declared" } else { "undeclared" };
             println!("{}", row(&format!("{}, {word}", kind.name()), &found));
             all.extend(found);

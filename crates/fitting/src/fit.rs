@@ -165,7 +165,12 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
     if let Some((changed, chance)) = &changed {
         shares = vec![(1.0 - chance, &declared), (*chance, changed)];
     }
-    let resamples = resample(&shares, count, settings.seed, ForceScale::of(budget));
+    let resamples = resample(
+        &shares,
+        count,
+        settings.seed,
+        ForceScale::of(&measurement.bench),
+    );
     let confidence = settings.confidence;
 
     let brackets = Brackets::of(observations);

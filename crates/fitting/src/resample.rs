@@ -6,7 +6,7 @@
 //! readings alone leaves out. A resample depends on the seed and its own number only, so the result
 //! is the same for any number of threads.
 
-use evenhand_measurement::ForceBudget;
+use evenhand_measurement::Bench;
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -58,20 +58,18 @@ pub(crate) struct ForceScale {
     gain: f64,
     /// Standard uncertainty of its offset, gf; none where no budget names one.
     offset_gf: f64,
+    /// Standard deviation of the logarithmic gains of its seatings, where the bench states it.
+    seating_gain: Option<f64>,
 }
 
 impl ForceScale {
-    pub(crate) fn of(budget: Option<&ForceBudget>) -> Self {
-        budget.map_or(
-            Self {
-                gain: BENCH_GAIN,
-                offset_gf: 0.0,
-            },
-            |budget| Self {
-                gain: budget.gain,
-                offset_gf: budget.offset_gf,
-            },
-        )
+    pub(crate) fn of(bench: &Bench) -> Self {
+        let budget = bench.budget.as_ref();
+        Self {
+            gain: budget.map_or(BENCH_GAIN, |budget| budget.gain),
+            offset_gf: budget.map_or(0.0, |budget| budget.offset_gf),
+            seating_gain: bench.seating_gain_u,
+        }
     }
 }
 
@@ -90,7 +88,12 @@ pub(crate) fn resample(
             // Most candidates have no chance; they need no preparation.
             if share * chance > 0.0 {
                 chances.push(share * chance);
-                prepared.push(Prepared::new(&solution.pooled, candidate, windows.as_ref()));
+                prepared.push(Prepared::new(
+                    &solution.pooled,
+                    candidate,
+                    windows.as_ref(),
+                    scale,
+                ));
             }
         }
     }
@@ -151,6 +154,7 @@ impl<'a> Prepared<'a> {
         observations: &'a [Observation],
         candidate: &'a Estimate,
         windows: Option<&'a Windows>,
+        scale: ForceScale,
     ) -> Self {
         let spread = |factor: Cholesky<f64, Dyn>| factor.l().transpose().try_inverse();
         let precision = &candidate.prior.precision;
@@ -160,7 +164,7 @@ impl<'a> Prepared<'a> {
             spread: precision.clone().cholesky().and_then(spread),
             first: FirstStep::new(observations, candidate),
             windows,
-            level: SeatingLevel::of(&candidate.latent),
+            level: SeatingLevel::of(&candidate.latent, scale.seating_gain),
         }
     }
 

@@ -27,14 +27,19 @@ pub(crate) struct SeatingLevel {
 }
 
 impl SeatingLevel {
-    /// From the gains of a latent response.
-    pub(crate) fn of(latent: &Latent) -> Self {
+    /// From the gains of a latent response, or from the spread between seatings that the bench states.
+    pub(crate) fn of(latent: &Latent, stated: Option<f64>) -> Self {
         let layout = latent.layout;
         let gains = &latent.parameters[layout.gains()..layout.gains() + layout.seatings];
         let count = gains.len() as f64;
         if gains.len() < 2 {
             return Self {
                 spreads: Vec::new(),
+            };
+        }
+        if let Some(stated) = stated {
+            return Self {
+                spreads: vec![(stated / count.sqrt(), 1.0)],
             };
         }
         let mean = gains.iter().sum::<f64>() / count;

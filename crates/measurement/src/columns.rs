@@ -210,6 +210,7 @@ pub const SAMPLE_REMARKS: RemarkSpec = RemarkSpec {
         "force_offset_u_gf",
         "force_scatter_u_gf",
         "force_scatter_u",
+        "seating_gain_u",
     ],
     aliases: &[("note", "notes")],
     repeatable: &["exclude", "seating"],

@@ -182,8 +182,16 @@ pub struct Bench {
     pub lever: Option<String>,
     /// How well its forces are known, where a budget says.
     pub budget: Option<ForceBudget>,
+    /// How much the gains of its seatings differ, where it says: the standard deviation of their logarithms, which the
+    /// same stylus mounted again and again shows.
+    pub seating_gain_u: Option<f64>,
     /// Anything else worth knowing.
     pub notes: Option<String>,
+}
+
+impl Bench {
+    /// Name of the spread of its seatings' gains in files, and the largest that is believed.
+    pub const SEATING_GAIN_U: (&'static str, f64) = ("seating_gain_u", 0.5);
 }
 
 /// A stretch of samples between two repositionings of stylus or lever.

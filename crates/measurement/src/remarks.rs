@@ -3,7 +3,7 @@
 use evenhand_text::{Fault, Remark, clean, folded, quoted};
 
 use crate::columns::FORCE_UNITS;
-use crate::measurement::{ForceActs, ForceBudget, Measurement, ReadAt};
+use crate::measurement::{Bench, ForceActs, ForceBudget, Measurement, ReadAt};
 use crate::options::MOST_LEVELS;
 use crate::selection::SampleRequest;
 
@@ -117,6 +117,17 @@ pub(crate) fn take(remark: &Remark, measurement: &mut Measurement) -> Result<(),
                 return Err(wrong(
                     "a tilt",
                     "write degrees as a number, such as # tilt_deg = 30".to_owned(),
+                ));
+            }
+        },
+        key if key == Bench::SEATING_GAIN_U.0 => match value.parse::<f64>() {
+            Ok(figure) if (0.0..=Bench::SEATING_GAIN_U.1).contains(&figure) => {
+                bench.seating_gain_u = Some(figure);
+            }
+            _ => {
+                return Err(wrong(
+                    "a spread of gains",
+                    format!("write a part of the force, such as # {key} = 0.01"),
                 ));
             }
         },

@@ -6,7 +6,9 @@ use evenhand_text::{
 };
 
 use crate::columns::{FORCE_UNITS, SAMPLES};
-use crate::measurement::{Direction, ForceActs, ForceBudget, Measurement, ReadAt, Sample, Seating};
+use crate::measurement::{
+    Bench, Direction, ForceActs, ForceBudget, Measurement, ReadAt, Sample, Seating,
+};
 use crate::options::{MOST_LEVELS, MOST_SAMPLES, ReadOptions};
 use crate::selection::SampleRequest;
 use crate::unit::{ForceUnit, ReadingUnit, reading_fraction};
@@ -27,6 +29,7 @@ const BENCH: &[&str] = &[
     "force_offset_u_gf",
     "force_scatter_u_gf",
     "force_scatter_u",
+    "seating_gain_u",
 ];
 const SEATING: &[&str] = &["direction", "samples"];
 const PAIRS: &str = "write pairs of force and reading, such as samples = [[5, 0.0], [10, 1.3]]";
@@ -171,6 +174,10 @@ fn take_bench(
             bench.budget.get_or_insert_default().set(key, figure.value);
         }
     }
+    let (key, most) = Bench::SEATING_GAIN_U;
+    let remedy = format!("write a part of the force, such as {key} = 0.01");
+    let spread = node.number(key, Rule::Between(0.0, most), &remedy);
+    bench.seating_gain_u = spread.map(|spread| spread.value);
     let acts = [ForceActs::AlongStylus, ForceActs::OnSurface].map(|acts| (acts.word(), acts));
     bench.force_acts = node.choice("force_acts", &acts).map(|found| found.value);
     let places = ReadAt::ALL.map(|place| (place.word(), place));

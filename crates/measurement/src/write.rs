@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::measurement::{ForceActs, ForceBudget, Measurement, Sample};
+use crate::measurement::{Bench, ForceActs, ForceBudget, Measurement, Sample};
 
 /// A measurement as a table: force in gf, reading as a fraction, seating, direction. Read back it is
 /// the same but for units and line numbers; text is kept on one line.
@@ -32,6 +32,10 @@ pub fn write_csv(measurement: &Measurement) -> String {
     for (key, figure) in budget(measurement) {
         remark(key, &Some(figure.to_string()));
     }
+    remark(
+        Bench::SEATING_GAIN_U.0,
+        &bench.seating_gain_u.map(|spread| spread.to_string()),
+    );
     for (key, value) in &measurement.labels {
         remark(key, &Some(value.clone()));
     }
@@ -146,6 +150,11 @@ pub fn write_toml(measurement: &Measurement) -> String {
     for (key, figure) in budget(measurement) {
         entry(&mut out, key, Some(format!("{figure:?}")));
     }
+    entry(
+        &mut out,
+        Bench::SEATING_GAIN_U.0,
+        bench.seating_gain_u.map(|spread| format!("{spread:?}")),
+    );
     if !measurement.labels.is_empty() {
         out.push_str("\n[labels]\n");
     }
