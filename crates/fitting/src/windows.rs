@@ -33,6 +33,10 @@ const EVEN: f64 = 0.3;
 /// would have.
 const OPEN_WINDOWS: usize = 4;
 const HELD: f64 = 0.25;
+/// A shape that is within so much of a limit, part of the rise, this part of the span from its end leaves the limit
+/// gently; a straight one is 5 % away there, and its end is where the line meets the limit.
+const GENTLE: f64 = 0.03;
+const NEAR_END: f64 = 0.05;
 /// Readings within this of a limit, fraction of full scale, or within so many standard deviations, may be such.
 const TOE: f64 = 0.01;
 const TOE_SPREADS: f64 = 3.0;
@@ -123,13 +127,19 @@ impl Windows {
             high.max(here),
             ONSET_WINDOWS,
         );
-        let (onset, evidence) = explored(observations, estimate, ONSET, places, onset.open);
+        let gentle_start = latent.shape_value(NEAR_END) < GENTLE;
+        // A response that begins only beyond readings that are not 0 takes them for scatter.
+        let open = onset.open.filter(|(_, high)| gentle_start || here > *high);
+        let (onset, evidence) = explored(observations, estimate, ONSET, places, open);
         let log_span = if reached {
             let log = |force: f64| (force - latent.onset()).max(1.0).ln();
             let here = latent.parameters[LOG_SPAN];
             let (low, high) = (log(upper.range.0), log(upper.range.1 + margin));
             let places = evenly(low.min(here), high.max(here), SPAN_WINDOWS);
-            let open = upper.open.map(|(low, high)| (log(low), log(high)));
+            let gentle_end = latent.shape_value(1.0 - NEAR_END) > 1.0 - GENTLE;
+            let end = latent.upper_end();
+            let open = upper.open.filter(|(low, _)| gentle_end || end < *low);
+            let open = open.map(|(low, high)| (log(low), log(high)));
             explored(observations, estimate, LOG_SPAN, places, open).0
         } else {
             Vec::new()
