@@ -3,5 +3,6 @@
 mod cases;
 mod few;
 mod force_at;
+mod intervals;
 mod seatings;
 mod shapes;
