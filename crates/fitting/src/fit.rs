@@ -144,18 +144,14 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         let solution = Solution::new(observations, seatings + 1, inputs)?;
         Some((solution, suspected.chance))
     });
-    let found = suspected.as_ref().is_some_and(|s| s.is_found);
-    let solution = match &changed {
-        Some((changed, _)) if found => changed,
-        _ => &declared,
-    };
+    // The response stays the one of what the file says; nothing is changed unasked.
     let Solution {
         observations,
         blend,
         shape,
         best,
         ..
-    } = solution;
+    } = &declared;
     let mut forces: Vec<f64> = observations.iter().map(|o| o.force).collect();
     forces.sort_by(f64::total_cmp);
     let last = forces.last().copied().unwrap_or_default();
@@ -229,7 +225,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         .enumerate()
         .map(|(order, position)| SeatingGain {
             index: measurement.seatings[*position].index,
-            force_gain: declared.blend.gain(order),
+            force_gain: blend.gain(order),
         });
     Ok(Fit {
         onset,

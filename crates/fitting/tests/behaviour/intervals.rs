@@ -76,7 +76,7 @@ fn seatings_leave_their_common_error_open_as_far_as_the_bench_states() {
     let least = 0.9 * NORMAL_95 * 0.04 / 2.0_f64.sqrt() * 250.0;
     let wide = saturation(Some(0.04));
     assert!(wide > least, "{wide} against {least}");
-    assert!(exact < 0.3 * wide, "{exact} against {wide}");
+    assert!(exact < 0.5 * wide, "{exact} against {wide}");
     // Nothing stated: what is usual counts, though both seatings agree.
     let believed = saturation(None);
     assert!(
