@@ -18,7 +18,7 @@ use crate::start::start;
 
 /// Roughness candidates (standard deviation of the second differences of the log-slope), from nearly
 /// the trends alone to as wavy as a table in firmware.
-const ROUGHNESS: [f64; 6] = [0.01, 0.05, 0.15, 0.4, 1.0, 2.5];
+const ROUGHNESS: [f64; 6] = [0.002, 0.05, 0.15, 0.4, 1.0, 2.5];
 /// Steepness candidates (standard deviation of the trend that lets a rise begin steeply), from a
 /// straight beginning to one as steep as a logarithm's.
 const STEEPNESS: [f64; 2] = [0.02, 1.3];

@@ -34,7 +34,7 @@ impl Kink {
     }
 
     /// The shape with the corner, from the smooth one.
-    pub(crate) fn applied(&self, smooth: ShapeAt) -> ShapeAt {
+    pub(crate) fn applied(&self, smooth: &ShapeAt) -> ShapeAt {
         let past = (smooth.value - self.at).max(0.0);
         let value = self.value(smooth.value);
         let slope = if past > 0.0 { self.factor } else { 1.0 } / self.whole;

@@ -12,7 +12,7 @@ const SPREAD: [f64; 3] = [0.8, 1.2, 0.3];
 /// may be far better than usual, one whose forces err far more is not believed lightly.
 const TAIL: f64 = 4.0;
 /// Forces scatter by at least this part of what is usual: exact readings say nothing finer of them.
-const LEAST_FORCE: f64 = 0.05;
+const LEAST_FORCE: f64 = 0.08;
 /// First step of the search, in logarithms, and how often it is taken or halved.
 const FIRST_STEP: f64 = 0.6;
 const TURNS: usize = 6;

@@ -59,7 +59,7 @@ impl ShapeGradients<'_> {
             Self::Spline(gradients, kink) => {
                 let smooth = gradients.at(z);
                 match kink {
-                    Some(kink) => kink.applied(smooth),
+                    Some(kink) => kink.applied(&smooth),
                     None => smooth,
                 }
             }

@@ -14,7 +14,7 @@ fn plain() -> Measurement {
 }
 
 fn fitted(measurement: &Measurement) -> Fit {
-    fit(measurement, &Settings::default()).unwrap()
+    fit(measurement, &Settings::default()).expect("a rise is fitted")
 }
 
 fn width(found: &ForceInterval) -> f64 {
