@@ -19,7 +19,7 @@ use study::odd::{Kind, Scatter, Setup};
 use study::truth::Truth;
 
 const SEED: u64 = 20_261_127;
-const BENCHES: u64 = 25;
+const BENCHES: u64 = 50;
 const RESAMPLES: usize = 400;
 const SAMPLES: [usize; 3] = [15, 30, 60];
 /// Readings whose forces are judged.

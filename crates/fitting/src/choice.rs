@@ -6,6 +6,7 @@
 //! "Classification and regression trees", 1984, section 3.4.3), and then carries half the weight: on
 //! simulated benches a closed form alone is surer of itself than it should be.
 
+use crate::chance::chances;
 use crate::estimate::Estimate;
 use crate::form::Form;
 
@@ -121,20 +122,14 @@ pub(crate) fn choose(estimates: &[Estimate]) -> (Vec<f64>, ShapeChoice) {
 
 /// Chance of each degree of smoothness, from its evidence; 0 for closed forms.
 fn spline_weights(estimates: &[Estimate]) -> Vec<f64> {
-    let evidence = |e: &Estimate| match e.latent.layout.form {
-        Form::Spline => e.evidence,
-        _ => f64::NEG_INFINITY,
-    };
-    let best = estimates
+    let evidences: Vec<f64> = estimates
         .iter()
-        .map(evidence)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let odds: Vec<f64> = estimates
-        .iter()
-        .map(|e| (evidence(e) - best).exp())
+        .map(|e| match e.latent.layout.form {
+            Form::Spline => e.evidence,
+            _ => f64::NEG_INFINITY,
+        })
         .collect();
-    let total: f64 = odds.iter().sum();
-    odds.iter().map(|o| o / total).collect()
+    chances(&evidences).unwrap_or_else(|| vec![0.0; estimates.len()])
 }
 
 fn score(estimate: &Estimate, spline_densities: &[f64]) -> ShapeScore {

@@ -191,7 +191,8 @@ fn kinked(observations: &[Observation], noise: &Noise, found: &[Estimate]) -> Ve
     kinked
 }
 
-/// Two straight lines that meet at a kink, between the ends of an estimate: the nearest few, with different places.
+/// Two straight lines that meet at a kink, between the ends of an estimate without one: the nearest few, with different
+/// places.
 fn kinked_starts(observations: &[Observation], best: &Estimate) -> Vec<Latent> {
     let latent = &best.latent;
     let layout = |at| Layout {
@@ -201,9 +202,7 @@ fn kinked_starts(observations: &[Observation], best: &Estimate) -> Vec<Latent> {
     let with_kink = |at: f64, log_factor: f64| {
         let mut parameters = latent.parameters.clone();
         parameters[SHAPE..SHAPE + KINK].fill(0.0);
-        if latent.layout.kink.is_none() {
-            parameters.insert(SHAPE + KINK, log_factor);
-        }
+        parameters.insert(SHAPE + KINK, log_factor);
         Latent::new(layout(at), parameters, latent.top, latent.limits)
     };
     let loss = |latent: &Latent| -> f64 {

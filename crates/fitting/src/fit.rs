@@ -326,19 +326,18 @@ impl Fit {
         (0.0..=self.response.reading(self.response.last_force())).contains(&reading)
     }
 
-    /// Whether the response, nearly dead until then, turns steep about a force between two samples: where between them
-    /// is more than a smooth shape says.
-    fn turns_steep(&self, force: f64) -> bool {
+    /// The samples on either side of a force, gf, where the response, nearly dead until then, turns steep between them:
+    /// where exactly is more than a smooth shape says.
+    fn steep_turn(&self, force: f64) -> Option<(f64, f64)> {
         let after = self.forces.partition_point(|f| *f < force);
-        let (Some(above), Some(below)) = (self.forces.get(after), after.checked_sub(1)) else {
-            return false;
-        };
-        let gap = above - self.forces[below];
+        let (below, above) = (self.forces[..after].last()?, self.forces.get(after)?);
+        let gap = above - below;
         let onset = self.response.onset().gf();
         let reading = |force: f64| self.response.reading(Force::from_gf(force));
         let before = (reading(force - gap) - reading(onset)) / (force - gap - onset);
         let then = (reading(force + gap) - reading(force)) / gap;
-        force - onset > FAR_FROM_ONSET * gap && then > STEEP_TURN * before
+        let is_turn = force - onset > FAR_FROM_ONSET * gap && then > STEEP_TURN * before;
+        is_turn.then_some((*below, *above))
     }
 
     /// The force at which the response passes a reading (0..1), with its interval; `None` where the reading
@@ -355,15 +354,10 @@ impl Fit {
         let found = interval(estimate, &self.resamples, self.settings.confidence, |r| {
             r.shown(r.latent.force(reading))
         });
-        Some(match &self.brackets {
-            Some(brackets) => brackets.widen_force_at(reading, found),
-            None if self.turns_steep(estimate) => {
-                let after = self.forces.partition_point(|force| *force < estimate);
-                let below = after.checked_sub(1).map_or(0.0, |k| self.forces[k]);
-                let above = self.forces.get(after).copied().unwrap_or(estimate);
-                widen(found, below, above)
-            }
-            None => found,
+        Some(match (&self.brackets, self.steep_turn(estimate)) {
+            (Some(brackets), _) => brackets.widen_force_at(reading, found),
+            (None, Some((below, above))) => widen(found, below, above),
+            (None, None) => found,
         })
     }
 }

@@ -175,15 +175,16 @@
 //!
 //! Onset is the hard part: whether a response leaves 0 along a straight line or as steeply as a root
 //! cannot be seen between two forces, so intervals are as wide as both answers. Against general-purpose
-//! libraries, on one core (`tests/peers/fits.py`): 1,000 resamples of 40 samples take 0.062 s here; a ramp
-//! with an exponent by scipy takes 13 times as long, isotonic regression with PCHIP 11 times, a penalised
-//! monotone spline by scipy's NNLS 3 times, all with larger errors.
+//! libraries, on one core (`tests/peers/fits.py`): 1,000 resamples of 40 samples take 0.062 s here.
+//! Measured when they took 0.042 s, a ramp with an exponent by scipy took 19 times as long, isotonic regression with
+//! PCHIP 17 times, a penalised monotone spline by scipy's NNLS 5 times, all with larger errors.
 //!
 //! A measurement whose bench has a budget (`ForceBudget`) is fitted with its figures: what each placed force errs
 //! by counts in the scatter of readings, and what all forces share (gain and offset) moves whole resamples.
 
 mod blend;
 mod brackets;
+mod chance;
 mod checks;
 mod choice;
 mod coefficients;

@@ -13,6 +13,7 @@ use rand_chacha::ChaCha8Rng;
 use rand_distr::{ChiSquared, Distribution, StandardNormal};
 use rayon::prelude::*;
 
+use crate::chance::drawn;
 use crate::estimate::Estimate;
 use crate::latent::{LOG_SPAN, Latent, ONSET, SHAPE};
 use crate::observation::Observation;
@@ -102,27 +103,15 @@ pub(crate) fn resample(
         .map(|number| {
             let mut random = ChaCha8Rng::seed_from_u64(seed);
             random.set_stream(number as u64 + 1);
-            let chosen = choose(chances.iter().copied(), random.random());
+            let chosen = drawn(chances.iter().copied(), random.random());
             prepared[chosen].resample(&mut random, scale)
         })
         .collect()
 }
 
-/// Which of several chances, which sum to about 1, a draw between 0 and 1 falls to.
-fn choose(chances: impl ExactSizeIterator<Item = f64>, mut draw: f64) -> usize {
-    let last = chances.len().saturating_sub(1);
-    for (index, chance) in chances.enumerate() {
-        draw -= chance;
-        if draw <= 0.0 {
-            return index;
-        }
-    }
-    last
-}
-
 /// One of the windows, by chance; none where there are none.
-fn drawn<'a>(windows: &'a [Window], random: &mut ChaCha8Rng) -> Option<(&'a Window, f64)> {
-    let chosen = choose(windows.iter().map(|window| window.chance), random.random());
+fn drawn_window<'a>(windows: &'a [Window], random: &mut ChaCha8Rng) -> Option<(&'a Window, f64)> {
+    let chosen = drawn(windows.iter().map(|window| window.chance), random.random());
     let window = windows.get(chosen)?;
     let unit: f64 = random.sample(StandardNormal);
     Some((window, window.mean + window.spread * unit))
@@ -224,10 +213,10 @@ impl Prepared<'_> {
     /// to start there; none where the candidate has no windows.
     fn windowed(&self, prior: &mut Prior, random: &mut ChaCha8Rng) -> Option<Latent> {
         let windows = self.windows?;
-        let (window, onset) = drawn(&windows.onset, random)?;
+        let (window, onset) = drawn_window(&windows.onset, random)?;
         window.hold(prior, ONSET, onset.max(0.0));
         let latent = window.latent.clone();
-        let Some((window, log_span)) = drawn(&windows.log_span, random) else {
+        let Some((window, log_span)) = drawn_window(&windows.log_span, random) else {
             return Some(latent);
         };
         window.hold(prior, LOG_SPAN, log_span);

@@ -9,6 +9,7 @@ use rand::Rng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::StandardNormal;
 
+use crate::chance::{chances, drawn};
 use crate::latent::Latent;
 
 /// What is usual for τ, as a median with the standard deviation of its logarithm (common practice, no source).
@@ -53,27 +54,21 @@ impl SeatingLevel {
                 (spread, likelihood - 0.5 * unit * unit)
             })
             .collect();
-        let best = logs.iter().map(|l| l.1).fold(f64::NEG_INFINITY, f64::max);
-        let total: f64 = logs.iter().map(|l| (l.1 - best).exp()).sum();
-        let chance = |log: f64| (log - best).exp() / total;
+        let densities: Vec<f64> = logs.iter().map(|(_, log)| *log).collect();
+        let spreads = logs.iter().map(|(spread, _)| spread / count.sqrt());
+        let chances = chances(&densities).unwrap_or_default();
         Self {
-            spreads: logs
-                .iter()
-                .map(|(spread, log)| (spread / count.sqrt(), chance(*log)))
-                .collect(),
+            spreads: spreads.zip(chances).collect(),
         }
     }
 
     /// A draw of the logarithm by which all seatings err alike.
     pub(crate) fn drawn(&self, random: &mut ChaCha8Rng) -> f64 {
-        let Some((last, _)) = self.spreads.last() else {
+        if self.spreads.is_empty() {
             return 0.0;
-        };
-        let mut draw: f64 = random.random();
-        let chosen = self.spreads.iter().find(|(_, chance)| {
-            draw -= chance;
-            draw <= 0.0
-        });
-        chosen.map_or(*last, |(spread, _)| *spread) * random.sample::<f64, _>(StandardNormal)
+        }
+        let chances = self.spreads.iter().map(|(_, chance)| *chance);
+        let (spread, _) = self.spreads[drawn(chances, random.random())];
+        spread * random.sample::<f64, _>(StandardNormal)
     }
 }

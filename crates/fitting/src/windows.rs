@@ -7,6 +7,7 @@
 
 use rayon::prelude::*;
 
+use crate::chance;
 use crate::estimate::{AtLimits, Estimate, log_determinant};
 use crate::form::Form;
 use crate::latent::{LOG_SPAN, Latent, ONSET};
@@ -99,15 +100,15 @@ pub(crate) fn windows(
             explored.then(|| Windows::of(observations, candidate, reached))
         })
         .collect();
-    let evidences = found.iter().flatten().map(|windows| windows.evidence);
-    let best = evidences.clone().fold(f64::NEG_INFINITY, f64::max);
-    let total: f64 = evidences.map(|evidence| (evidence - best).exp()).sum();
+    let evidences: Vec<f64> = found
+        .iter()
+        .map(|windows| windows.as_ref().map_or(f64::NEG_INFINITY, |w| w.evidence))
+        .collect();
     // Where no window could be solved the candidates stand as they are.
-    if best.is_finite() && total > 0.0 {
-        for ((candidate, chance), windows) in candidates.iter().zip(chances).zip(&found) {
+    if let Some(shares) = chance::chances(&evidences) {
+        for ((candidate, chance), share) in candidates.iter().zip(chances).zip(shares) {
             if is_spline(candidate) {
-                let share = |w: &Windows| (w.evidence - best).exp() / total;
-                *chance = whole * windows.as_ref().map_or(0.0, share);
+                *chance = whole * share;
             }
         }
     }
