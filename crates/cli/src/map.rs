@@ -1,6 +1,6 @@
 //! `evenhand map`.
 
-use evenhand_inversion::{CurveStage, MapRequest, NamedShape};
+use evenhand_inversion::{CurveStage, MapRequest, NamedShape, StylusError};
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -34,6 +34,7 @@ struct AchievedJson {
     full_output_force_gf: IntervalJson,
     max_error: f64,
     rms_error: f64,
+    stylus_error: StylusError,
     compile_max_error: f64,
     compile_lower_bound: f64,
     distinct_outputs: u64,
@@ -284,6 +285,7 @@ fn json_of(job: &Job) -> MapJson {
             full_output_force_gf: built.full_output.into(),
             max_error: built.achieved.max_error,
             rms_error: built.achieved.rms_error,
+            stylus_error: built.stylus_error,
             compile_max_error: built.compiled.max_error,
             compile_lower_bound: built.compiled.lower_bound,
             distinct_outputs: built.quantisation.distinct_outputs,
@@ -386,7 +388,14 @@ fn summary(job: &Job, saved: &Saved<'_>) -> String {
     }
     let _ = writeln!(
         text,
-        "  worst error       {:>8.2} %   of full scale{}",
+        "  stylus error      {:>8.2} %   expected worst from light-at to full-at; {:.2} % at most ({} % confidence)",
+        100.0 * built.stylus_error.median,
+        100.0 * built.stylus_error.high,
+        text::percent(job.fit.settings.confidence),
+    );
+    let _ = writeln!(
+        text,
+        "  worst error       {:>8.2} %   against the fitted response{}",
         100.0 * built.achieved.max_error,
         bound_told(job),
     );

@@ -331,11 +331,12 @@ impl Editor {
             session.bench().name()
         );
         let subtitle = format!(
-            "{}: {}, full at {:.1} gf; worst error {:.2} %",
+            "{}: {}, full at {:.1} gf; stylus error {:.2} %, at most {:.2} %",
             document.profile.name(),
             document.request.target.label,
             session.figures().built.full_at.gf(),
-            100.0 * session.figures().built.achieved.max_error
+            100.0 * session.figures().built.stylus_error.median,
+            100.0 * session.figures().built.stylus_error.high
         );
         let footer = "A map changes what is drawn, not what the hand presses; with pain or numbness rest, and ask a clinician.";
         let svg = quadrants_svg(

@@ -276,6 +276,16 @@ impl Editor {
         let built = &figures.built;
         let percent = |part: f64| format!("{:.2} %", 100.0 * part);
         rows(ui, "quality", |ui| {
+            let stylus = built.stylus_error;
+            row(
+                ui,
+                "stylus error",
+                &format!(
+                    "{}, at most {}",
+                    percent(stylus.median),
+                    percent(stylus.high)
+                ),
+            );
             row(ui, "worst error", &percent(built.achieved.max_error));
             let (best, beyond) = match (figures.optimum_error, figures.beyond_optimum()) {
                 (Some(best), Some(beyond)) => (percent(best), format!("{:+.2} %", 100.0 * beyond)),

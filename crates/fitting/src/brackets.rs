@@ -57,6 +57,14 @@ impl Brackets {
         // Where no sample surely lies above, the samples give no upper end.
         widen(found, last_below, first_above.unwrap_or(last_below))
     }
+
+    /// Least and greatest reading at a force, gf.
+    pub(crate) fn readings(&self, force: f64) -> (f64, f64) {
+        let below = self.sure.iter().filter(|(at, _)| *at <= force);
+        let above = self.sure.iter().filter(|(at, _)| *at >= force);
+        let low = below.map(|(_, y)| *y).fold(0.0, f64::max);
+        (low, above.map(|(_, y)| *y).fold(1.0, f64::min).max(low))
+    }
 }
 
 pub(crate) fn widen(found: ForceInterval, a: f64, b: f64) -> ForceInterval {

@@ -320,6 +320,25 @@ impl Fit {
             .collect()
     }
 
+    /// What the response may read at `forces`: a row of readings, 0..1, for each of at most `most` resamples, with the
+    /// error of gain and offset that all forces of the bench share.
+    #[must_use]
+    pub fn resampled_readings(&self, forces: &[Force], most: usize) -> Vec<Vec<f64>> {
+        self.resamples
+            .iter()
+            .take(most)
+            .map(|resample| forces.iter().map(|f| resample.reading(f.gf())).collect())
+            .collect()
+    }
+
+    /// Least and greatest reading, 0..1, that the samples leave open at a force whatever the shape between them; only
+    /// where they are so few that intervals may not be narrower.
+    #[must_use]
+    pub fn bracketed_reading(&self, force: Force) -> Option<(f64, f64)> {
+        let brackets = self.brackets.as_ref()?;
+        Some(brackets.readings(force.gf()))
+    }
+
     /// Whether the response gets to a reading (0..1) within the forces measured.
     #[must_use]
     pub fn reaches(&self, reading: f64) -> bool {

@@ -16,6 +16,7 @@ use crate::ideal::ideal_map;
 use crate::map_error::MapError;
 use crate::request::MapRequest;
 use crate::stage::CurveStage;
+use crate::stylus_error::{PossibleResponses, StylusError};
 use crate::target::Target;
 
 /// The ideal table keeps within this of the ideal map, fraction of full scale.
@@ -34,8 +35,10 @@ pub struct BuiltMap {
     pub compiled: Compiled,
     /// The ideal map, straight between points.
     pub ideal: Vec<Point>,
-    /// How near the map comes to what is wanted.
+    /// How near the map comes to what is wanted, through the fitted response.
     pub achieved: Achieved,
+    /// How near it comes through what the response may be.
+    pub stylus_error: StylusError,
     /// What whole steps do.
     pub quantisation: Quantisation,
     /// Force at which the output is full; `None` where that is not known.
@@ -62,6 +65,7 @@ pub struct MapInputs {
     target: Target,
     /// Response with what is applied before the map.
     response: Polyline,
+    possible: PossibleResponses,
     /// The ideal map as the receiver should have it.
     pub ideal: MonotonePath,
     unmet: Option<UnmetRequest>,
@@ -150,7 +154,9 @@ pub fn prepare(fit: &Fit, request: &MapRequest) -> Result<MapInputs, MapError> {
             "choose a light-at above the onset force".into(),
         ));
     }
+    let before = chain.before.map(|curve| curve as &dyn Curve);
     Ok(MapInputs {
+        possible: PossibleResponses::new(fit, before, &target),
         light,
         full,
         target,
@@ -216,11 +222,8 @@ pub fn judged(
     let part = request.axial_part();
     let hand = |force: Force| Force::from_gf(force.gf() / part);
     let chain = Chain::of(request);
-    let achieved = achieved(
-        &inputs.response,
-        &*chain.after(&compiled.curve),
-        &inputs.target,
-    );
+    let map = chain.after(&compiled.curve);
+    let achieved = achieved(&inputs.response, &*map, &inputs.target);
     let full_input = chain.reading_of_full(&compiled.curve);
     let full_output = chain
         .is_ever_full()
@@ -236,6 +239,7 @@ pub fn judged(
         full_at: hand(inputs.full),
         ideal: thinned(&inputs.ideal),
         quantisation: chain.quantisation(&compiled, levels),
+        stylus_error: inputs.possible.error(&*map, achieved.max_error),
         compiled,
         achieved,
         full_output,

@@ -3,7 +3,7 @@
 use evenhand_curve::Curve as _;
 use evenhand_preview::{Card, Theme, card_svg, read_card};
 use evenhand_receiver::{ExportError, ExportForm, TypedPoints, export, verify_legal};
-use evenhand_text::{Setting, gf};
+use evenhand_text::{Setting, gf, percent};
 
 use crate::failure::Failure;
 use crate::map_file::MapFile;
@@ -68,6 +68,24 @@ pub fn card_picture(name: &str, file: &MapFile, theme: Theme) -> Result<String, 
         .exponent
         .clone()
         .map(|exponent| ("exponent".to_owned(), exponent));
+    let expected = file.achieved.stylus_error.map(|error| {
+        format!(
+            "Worst error expected with this stylus {:.1} % of full output, at most {:.1} % with {} % confidence.",
+            100.0 * error.median,
+            100.0 * error.high,
+            percent(file.settings.confidence),
+        )
+    });
+    let mut notes = vec![format!(
+        "Afterwards press from light to firm in one slow stroke: nothing at {}, full at {}, no jumps between.",
+        gf(file.achieved.light_at_gf),
+        gf(file.achieved.full_at_gf)
+    )];
+    notes.extend(expected);
+    notes.push(
+        "A map changes what is drawn, not what the hand presses. With pain or numbness rest, and ask a clinician."
+            .to_owned(),
+    );
     let card = Card {
         title: format!("{whose}: points for {}", file.receiver.name()),
         subtitle: file.receiver.title().to_owned(),
@@ -76,15 +94,7 @@ pub fn card_picture(name: &str, file: &MapFile, theme: Theme) -> Result<String, 
         points: points.iter().map(|p| (p.input, p.output)).collect(),
         curve: samples.iter().map(|p| (p.x, p.y)).collect(),
         further,
-        notes: vec![
-            format!(
-                "Afterwards press from light to firm in one slow stroke: nothing at {}, full at {}, no jumps between.",
-                gf(file.achieved.light_at_gf),
-                gf(file.achieved.full_at_gf)
-            ),
-            "A map changes what is drawn, not what the hand presses. With pain or numbness rest, and ask a clinician."
-                .to_owned(),
-        ],
+        notes,
     };
     let svg = card_svg(&card, theme);
     let mut read = read_card(&svg).unwrap_or_default();

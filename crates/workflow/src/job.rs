@@ -163,6 +163,7 @@ impl Job {
                 full_at_gf: built.full_at.gf(),
                 max_error: built.achieved.max_error,
                 rms_error: built.achieved.rms_error,
+                stylus_error: Some(built.stylus_error),
                 compile_max_error: built.compiled.max_error,
                 compile_lower_bound: built.compiled.lower_bound,
                 distinct_outputs: built.quantisation.distinct_outputs,

@@ -1,6 +1,6 @@
 //! The tables of a map file: everything that a map was made from, and the map.
 
-use evenhand_inversion::{NamedShape, PointShape, TargetError, TargetShape};
+use evenhand_inversion::{NamedShape, PointShape, StylusError, TargetError, TargetShape};
 use evenhand_preview::{HandForce, WidthLaw, WidthScale};
 use evenhand_receiver::{ControlPoint, MapInterpolation, Profile};
 use evenhand_text::clean;
@@ -166,6 +166,10 @@ pub struct AchievedTable {
     pub largest_gain: f64,
     /// Force at which the output is full, gf.
     pub full_output_force_gf: OpenInterval,
+    /// Worst error from light-at to full-at over what the response may be; none in files of versions that did not
+    /// know it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stylus_error: Option<StylusError>,
 }
 
 /// A map or another curve by its points.

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use evenhand_inversion::Joining;
+use evenhand_inversion::{Joining, StylusError};
 use evenhand_measurement::{HoldAngle, SamplePlace};
 use evenhand_preview::{MOST_HANDS, WidthLaw, WidthScale};
 use evenhand_receiver::{MapInterpolation, Profile};
@@ -403,11 +403,22 @@ fn achieved(table: &Node<'_, '_>) -> Option<AchievedTable> {
         "largest_gain",
     ];
     const OTHERS: [&str; 2] = ["distinct_outputs", "full_output_force_gf"];
-    let all = [&NUMBERS[..], &OTHERS[..]].concat();
-    table.only(&all);
-    table.needs(&all, AGAIN);
+    let needed = [&NUMBERS[..], &OTHERS[..]].concat();
+    table.only(&[&needed[..], &["stylus_error"]].concat());
+    table.needs(&needed, AGAIN);
     let numbers = NUMBERS.map(|key| number(table, key, Rule::NotNegative));
     let distinct_outputs = table.whole("distinct_outputs", (0, u64::MAX), AGAIN);
+    let stylus_error = maybe(table, "stylus_error", |key| {
+        const KEYS: [&str; 2] = ["median", "high"];
+        let table = table.table(key)?;
+        table.only(&KEYS);
+        table.needs(&KEYS, AGAIN);
+        let [median, high] = KEYS.map(|key| number(&table, key, Rule::NotNegative));
+        Some(StylusError {
+            median: median?,
+            high: high?,
+        })
+    });
     let full_output = table.table("full_output_force_gf").and_then(|table| {
         const KEYS: [&str; 3] = ["estimate", "low", "high"];
         table.only(&KEYS);
@@ -434,6 +445,7 @@ fn achieved(table: &Node<'_, '_>) -> Option<AchievedTable> {
         full_at_gf: full?,
         max_error: max_error?,
         rms_error: rms_error?,
+        stylus_error: stylus_error?,
         compile_max_error: compiled?,
         compile_lower_bound: bound?,
         distinct_outputs: distinct_outputs?.value,

@@ -141,14 +141,17 @@ fn changes(saved: &MapFile, again: &MapFile) -> Vec<Change> {
     changes
 }
 
-fn figures(map: &MapFile) -> [(&'static str, Option<f64>); 14] {
+fn figures(map: &MapFile) -> [(&'static str, Option<f64>); 16] {
     let achieved = &map.achieved;
     let full = &achieved.full_output_force_gf;
+    let stylus = achieved.stylus_error;
     [
         ("light_at_gf", Some(achieved.light_at_gf)),
         ("full_at_gf", Some(achieved.full_at_gf)),
         ("max_error", Some(achieved.max_error)),
         ("rms_error", Some(achieved.rms_error)),
+        ("stylus_error.median", stylus.map(|error| error.median)),
+        ("stylus_error.high", stylus.map(|error| error.high)),
         ("compile_max_error", Some(achieved.compile_max_error)),
         ("compile_lower_bound", Some(achieved.compile_lower_bound)),
         ("distinct_outputs", Some(achieved.distinct_outputs as f64)),
