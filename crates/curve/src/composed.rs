@@ -42,4 +42,11 @@ impl<O: Curve, I: Curve> Curve for Composed<O, I> {
             self.inner.inverse(self.outer.inverse(y))
         }
     }
+
+    fn bends(&self) -> Vec<f64> {
+        let mut bends = self.inner.bends();
+        let outer = self.outer.bends().into_iter();
+        bends.extend(outer.map(|x| self.inner.inverse(x)));
+        bends
+    }
 }

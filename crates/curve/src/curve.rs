@@ -38,6 +38,12 @@ pub trait Curve {
     /// that value is at least `y`, the upper end if no value is.
     fn inverse(&self, y: f64) -> f64;
 
+    /// Every x between the ends, in any order, at which the curve is known to bend sharply: what is judged on a grid
+    /// is judged there too. Empty for a smooth curve.
+    fn bends(&self) -> Vec<f64> {
+        Vec::new()
+    }
+
     /// `n` points at evenly spaced x, both ends among them. With `n` of 1 the lower end alone.
     fn sample(&self, n: usize) -> Vec<Point> {
         let (low, high) = self.domain();
@@ -83,5 +89,9 @@ where
 
     fn inverse(&self, y: f64) -> f64 {
         (**self).inverse(y)
+    }
+
+    fn bends(&self) -> Vec<f64> {
+        (**self).bends()
     }
 }

@@ -104,4 +104,8 @@ impl Curve for Knots {
     fn inverse(&self, y: f64) -> f64 {
         self.curve().inverse(y)
     }
+
+    fn bends(&self) -> Vec<f64> {
+        self.points().iter().map(|point| point.x).collect()
+    }
 }

@@ -67,4 +67,8 @@ impl Curve for Polyline {
     fn inverse(&self, y: f64) -> f64 {
         self.chain.inverse(y)
     }
+
+    fn bends(&self) -> Vec<f64> {
+        self.points().iter().map(|point| point.x).collect()
+    }
 }

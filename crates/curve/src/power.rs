@@ -61,4 +61,8 @@ impl Curve for Power {
         let part = y.min(1.0).powf(1.0 / self.exponent);
         (self.floor + part * (self.ceiling - self.floor)).clamp(0.0, 1.0)
     }
+
+    fn bends(&self) -> Vec<f64> {
+        vec![self.floor, self.ceiling]
+    }
 }

@@ -23,10 +23,14 @@ use crate::warning::{FitWarning, WarningInputs, warnings};
 /// With fewer samples than this between the limits, shape assumptions may not narrow an interval
 /// below what the samples bracket.
 const FEW_INSIDE: usize = 4;
-/// A response that rises so many times as steeply beyond a force as from its onset to it, the onset more than so many
-/// gaps between samples away, has a corner there.
+/// A response that rises so many times as steeply beyond a force as from where its onset may be to it, that onset more
+/// than so many gaps between samples away, has a corner there.
 const STEEP_TURN: f64 = 4.0;
 const FAR_FROM_ONSET: f64 = 2.0;
+/// Behind the turn readings are so many times the one that is passed before it.
+const CLEARLY_BEYOND: f64 = 2.0;
+/// From the corner the response rises at most so many times as steeply as further on.
+const CORNER: f64 = 2.0;
 /// Even steps of the curve that is reported.
 const CURVE_STEPS: u32 = 400;
 /// How far the reported curve goes beyond the last sample or the saturation force.
@@ -345,18 +349,22 @@ impl Fit {
         (0.0..=self.response.reading(self.response.last_force())).contains(&reading)
     }
 
-    /// The samples on either side of a force, gf, where the response, nearly dead until then, turns steep between them:
-    /// where exactly is more than a smooth shape says.
-    fn steep_turn(&self, force: f64) -> Option<(f64, f64)> {
-        let after = self.forces.partition_point(|f| *f < force);
-        let (below, above) = (self.forces[..after].last()?, self.forces.get(after)?);
-        let gap = above - below;
-        let onset = self.response.onset().gf();
-        let reading = |force: f64| self.response.reading(Force::from_gf(force));
-        let before = (reading(force - gap) - reading(onset)) / (force - gap - onset);
-        let then = (reading(force + gap) - reading(force)) / gap;
-        let is_turn = force - onset > FAR_FROM_ONSET * gap && then > STEEP_TURN * before;
-        is_turn.then_some((*below, *above))
+    /// Where the response, nearly dead until it passes a reading, turns steep between two samples: forces, gf, between
+    /// which it may pass that reading, for where it turns is more than a smooth shape says. The lesser is the sample
+    /// before the turn. From the greater on the response would have to rise so much more steeply than behind the next
+    /// sample that the corner would lie there.
+    fn steep_turn(&self, reading: f64, force: f64) -> Option<(f64, f64)> {
+        let value = |force: f64| self.response.reading(Force::from_gf(force));
+        let clear = |at: &f64| *at <= force || value(*at) < CLEARLY_BEYOND * reading;
+        let after = self.forces.partition_point(clear);
+        let [below, above, next] = *self.forces.get(after.checked_sub(1)?..after + 2)? else {
+            return None;
+        };
+        let dead = force - self.onset.low.gf();
+        let then = (value(next) - value(above)) / (next - above);
+        let is_turn = dead > FAR_FROM_ONSET * (above - below) && then > STEEP_TURN * reading / dead;
+        let corner = above - (value(above) - reading) / (CORNER * then);
+        is_turn.then_some((below, corner))
     }
 
     /// The force at which the response passes a reading (0..1), with its interval; `None` where the reading
@@ -373,7 +381,7 @@ impl Fit {
         let found = interval(estimate, &self.resamples, self.settings.confidence, |r| {
             r.shown(r.latent.force(reading))
         });
-        Some(match (&self.brackets, self.steep_turn(estimate)) {
+        Some(match (&self.brackets, self.steep_turn(reading, estimate)) {
             (Some(brackets), _) => brackets.widen_force_at(reading, found),
             (None, Some((below, above))) => widen(found, below, above),
             (None, None) => found,

@@ -61,7 +61,7 @@ fn outcome(setup: Setup, number: u64) -> Option<Outcome> {
         hold_angle: None,
     };
     let receiver = profile(RECEIVER)?;
-    let map = build(&found, &request, &receiver, None).ok()?;
+    let map = build(&found, &request, receiver, None).ok()?;
     let target = Target::new(map.light_at, map.full_at, TargetShape::Linear).ok()?;
     let (light, full) = (map.light_at.gf(), map.full_at.gf());
     let true_error = (0..=PLACES)

@@ -31,9 +31,8 @@ pub fn achieved(response: &Polyline, map: &dyn Curve, target: &Target) -> Achiev
         .collect();
     // The map bends too.
     nodes.extend(
-        map.sample(BENDS)
-            .iter()
-            .map(|p| response.inverse(p.x))
+        readings_looked_at(map)
+            .map(|reading| response.inverse(reading))
             .filter(|f| (light..=full).contains(f)),
     );
     nodes.sort_by(f64::total_cmp);
@@ -67,5 +66,11 @@ pub fn achieved(response: &Polyline, map: &dyn Curve, target: &Target) -> Achiev
     result
 }
 
-/// Samples of the map whose forces join the grid.
-const BENDS: usize = 1025;
+/// Even steps of a curve that bends smoothly.
+const STEPS: usize = 1025;
+
+/// Readings at which a curve is to be followed: those at which it bends sharply, and even steps between.
+pub(crate) fn readings_looked_at(curve: &dyn Curve) -> impl Iterator<Item = f64> {
+    let even = curve.sample(STEPS).into_iter().map(|point| point.x);
+    curve.bends().into_iter().chain(even)
+}

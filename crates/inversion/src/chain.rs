@@ -5,8 +5,7 @@
 
 use evenhand_curve::{Curve, CurveError, MonotonePath, Point, Polyline};
 
-/// Samples with which a bent curve is followed.
-const SAMPLES: usize = 1025;
+use crate::achieved::readings_looked_at;
 
 /// The response (force in gf → reading) with a curve applied to its readings.
 ///
@@ -16,10 +15,9 @@ pub fn behind(response: &Polyline, before: &dyn Curve) -> Result<Polyline, Curve
     let mut forces: Vec<f64> = response.points().iter().map(|p| p.x).collect();
     let (first, last) = response.domain();
     // Where the curve bends, between the response's own nodes.
-    let bends = before.sample(SAMPLES).into_iter();
     forces.extend(
-        bends
-            .map(|p| response.inverse(p.x))
+        readings_looked_at(before)
+            .map(|reading| response.inverse(reading))
             .filter(|force| (first..=last).contains(force)),
     );
     forces.sort_by(f64::total_cmp);
@@ -49,7 +47,8 @@ pub fn compose_inverse(
             points.push(point);
         }
     };
-    let bends: Vec<f64> = after.sample(SAMPLES).iter().map(|p| p.y).collect();
+    let mut bends: Vec<f64> = readings_looked_at(after).map(|x| after.value(x)).collect();
+    bends.sort_by(f64::total_cmp);
     for pair in ideal.points().windows(2) {
         let (a, b) = (pair[0], pair[1]);
         push(a.x, a.y);

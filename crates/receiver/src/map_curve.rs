@@ -117,4 +117,8 @@ impl Curve for MapCurve {
     fn inverse(&self, y: f64) -> f64 {
         self.curve().inverse(y)
     }
+
+    fn bends(&self) -> Vec<f64> {
+        self.curve().bends()
+    }
 }
