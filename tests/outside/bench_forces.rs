@@ -3,9 +3,12 @@
 
 use evenhand_bench::{
     Budget, Correlation, Input, Inputs, MassClass, Rig, RigKind, WeighedPoint, coverage_factor,
-    effective_freedom, york_line,
+    effective_freedom, force_budget, york_line,
 };
 use evenhand_tests::{reference_rows, reference_text};
+use rand::{Rng as _, SeedableRng as _};
+use rand_chacha::ChaCha8Rng;
+use rand_distr::StandardNormal;
 
 use crate::formula;
 
@@ -37,6 +40,7 @@ fn effective_degrees_of_freedom() {
                 value: 3.0,
                 standard: *standard,
                 freedom: *freedom,
+                estimate: None,
                 correlation: Correlation::Independent,
             }));
         }
@@ -220,6 +224,7 @@ fn a_cosine_about_its_top() {
         value: 0.0,
         standard: 0.01,
         freedom: f64::INFINITY,
+        estimate: None,
         correlation: Correlation::SharedGain,
     };
     let cosine = |angle: Input| {
@@ -263,4 +268,106 @@ fn a_lever_calibrated_against_a_scale() {
     // A mass elsewhere acts in the ratio of the arms.
     near(force(&rig, "20@150").0, 31.4, 1e-9, "at half the arm");
     near(force(&rig, "0").0, 0.4, 1e-9, "the beam alone");
+}
+
+#[test]
+fn inputs_that_share_an_estimate_of_variance_share_its_degrees_of_freedom() {
+    // JCGM 100, G.4.1: the formula is for independent estimates. Three standard uncertainties that are multiples of one
+    // estimated standard deviation are one such multiple, √(3² + 4² + 12²) = 13 of them, with its four degrees.
+    let budget = |estimate: Option<&'static str>, other: f64| {
+        let mut inputs = Inputs::default();
+        let mut keys: Vec<_> = [3.0, 4.0, 12.0]
+            .into_iter()
+            .map(|standard| (standard, 4.0, estimate))
+            .chain([(other, 10.0, None)])
+            .map(|(standard, freedom, estimate)| Input {
+                name: "input".to_owned(),
+                unit: "1",
+                value: 0.0,
+                standard,
+                freedom,
+                estimate,
+                correlation: Correlation::Independent,
+            })
+            .map(|input| inputs.add(input))
+            .collect();
+        keys.reverse();
+        Budget::of(inputs, 0.95, |x| keys.iter().map(|key| x[*key]).sum())
+    };
+    near(budget(Some("pairs"), 0.0).freedom, 4.0, 1e-9, "shared");
+    let apart = 13.0_f64.powi(4) / ((81.0 + 256.0 + 20736.0) / 4.0);
+    near(budget(None, 0.0).freedom, apart, 1e-9, "each its own");
+    // With one of its own beside them, by the formula for two.
+    let both = 338.0_f64.powi(2) / (13.0_f64.powi(4) / 4.0 + 13.0_f64.powi(4) / 10.0);
+    near(budget(Some("pairs"), 13.0).freedom, both, 1e-9, "both");
+}
+
+/// A lever that is known by its pairs alone, all else exact; masses in g, what the scale showed beside them.
+fn calibrated(pairs: &[[f64; 2]], scale_u_g: f64, scale_within_part: f64) -> Rig {
+    let text = format!(
+        "name = \"c\"\ntilt_within_deg = 0\ngravity_m_s2 = 9.80665\ngravity_within_m_s2 = 0\n[lever]\nmass_within_g = 1e-9\n[lever.calibration]\npairs_g = {pairs:?}\nplaced_u_g = 1e-9\nscale_u_g = {scale_u_g}\nscale_within_part = {scale_within_part}\n"
+    );
+    Rig::parse(&text, "rig.toml").unwrap()
+}
+
+#[test]
+fn a_calibration_by_closed_form() {
+    // Pairs on a line, so that their scatter widens nothing. Least squares (any textbook): u(slope) = σ/√Sxx and
+    // u(intercept) = σ·√(1/n + x̄²/Sxx); for masses of 0, 20, 40, 60, 80 and 100 g Sxx is 7000 g² and x̄ 50 g.
+    let pairs: Vec<[f64; 2]> = (0..6)
+        .map(|i| 20.0 * f64::from(i))
+        .map(|mass| [mass, 1.0 + 3.0 * mass])
+        .collect();
+    let rig = calibrated(&pairs, 0.2, 0.01);
+    let budgets: Vec<Budget> = ["50", "100"]
+        .map(|load| rig.load(load).unwrap().force())
+        .into();
+    let found = force_budget(&budgets);
+    let offset = 0.2 * (1.0 / 6.0 + 2500.0 / 7000.0_f64).sqrt();
+    near(found.offset_gf, offset, 1e-6 * offset, "offset");
+    // The scale's gain, within one part in a hundred, the slope, and the lift of air beside them.
+    let slope = 0.2 / 7000.0_f64.sqrt() / 3.0;
+    let gain = |value: f64, placed: f64| {
+        let scale = 0.01 / 3.0_f64.sqrt();
+        let lift = 1.5e-4 / 3.0_f64.sqrt();
+        scale.hypot(slope * 3.0 * placed / value).hypot(lift)
+    };
+    let largest = gain(151.0, 50.0).max(gain(301.0, 100.0));
+    near(found.gain, largest, 1e-4 * largest, "gain");
+    // As stated, so limits and statements are all there is: no degrees of freedom are lost.
+    assert_eq!(budgets[0].freedom, f64::INFINITY);
+}
+
+#[test]
+fn a_calibration_that_scatters_has_the_degrees_of_its_pairs() {
+    // Deviations of ±1 g where 0.05 g was stated: all that is not known comes from six pairs less two.
+    let pairs = [1.0, -1.0, -1.0, 1.0, 1.0, -1.0];
+    let pairs: Vec<[f64; 2]> = (0..6)
+        .map(|i| [20.0 * f64::from(i), 60.0 * f64::from(i) + pairs[i as usize]])
+        .collect();
+    let rig = calibrated(&pairs, 0.05, 0.0);
+    let freedom = rig.load("50").unwrap().force().freedom;
+    near(freedom, 4.0, 0.01, "six pairs");
+}
+
+#[test]
+fn forces_of_calibrated_levers_hold_as_often_as_they_say() {
+    const RIGS: u64 = 2_000;
+    // A lever that scatters three times as much as stated (seed 20261127); the next force scatters as much.
+    let mut held = 0;
+    for number in 0..RIGS {
+        let mut random = ChaCha8Rng::seed_from_u64(20_261_127);
+        random.set_stream(number);
+        let mut off = || 0.3 * random.sample::<f64, _>(StandardNormal);
+        let pairs: Vec<[f64; 2]> = (0..6)
+            .map(|i| 20.0 * f64::from(i))
+            .map(|mass| [mass, 2.0 + 3.0 * mass + off()])
+            .collect();
+        let found = calibrated(&pairs, 0.1, 0.0).load("100").unwrap().force();
+        let truth = 302.0 + off();
+        held += u32::from((found.value - truth).abs() <= found.expanded);
+    }
+    let share = f64::from(held) / RIGS as f64;
+    // Binomial standard deviation 0.005; more than stated because slope and intercept are taken as independent.
+    assert!((0.94..=0.985).contains(&share), "{share}");
 }

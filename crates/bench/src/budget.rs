@@ -52,6 +52,8 @@ pub struct Input {
     pub standard: f64,
     /// Degrees of freedom of that uncertainty; infinite where limits are known.
     pub freedom: f64,
+    /// The estimate of variance that it rests on together with other inputs; none where on one of its own.
+    pub estimate: Option<&'static str>,
     /// What its error does to other forces.
     pub correlation: Correlation,
 }
@@ -73,6 +75,7 @@ impl Input {
             value,
             standard: within / 3.0_f64.sqrt(),
             freedom: f64::INFINITY,
+            estimate: None,
             correlation,
         }
     }
@@ -224,8 +227,7 @@ impl Budget {
             parts.push(linear.hypot(bent));
         }
         let combined = root_of_squares(parts.iter().copied());
-        let freedoms: Vec<f64> = inputs.iter().map(|input| input.freedom).collect();
-        let freedom = effective_freedom(&parts, &freedoms);
+        let freedom = freedom_of(&inputs, &parts);
         let coverage = coverage_factor(freedom, confidence);
         let contributions = inputs
             .into_iter()
@@ -261,6 +263,26 @@ impl Budget {
             .filter(|c| c.input.correlation == correlation);
         root_of_squares(own.map(|c| c.standard))
     }
+}
+
+/// Effective degrees of freedom of a budget. The formula takes estimates of variance as independent (JCGM 100, G.4.1):
+/// contributions that rest on the same one are a single contribution to it.
+fn freedom_of(inputs: &[Input], parts: &[f64]) -> f64 {
+    let mut estimates: Vec<Option<&str>> = Vec::new();
+    let (mut standards, mut freedoms) = (Vec::new(), Vec::new());
+    for (input, part) in inputs.iter().zip(parts) {
+        let shared = estimates
+            .iter()
+            .position(|known| input.estimate.is_some() && *known == input.estimate);
+        if let Some(at) = shared {
+            standards[at] = part.hypot(standards[at]);
+        } else {
+            estimates.push(input.estimate);
+            standards.push(*part);
+            freedoms.push(input.freedom);
+        }
+    }
+    effective_freedom(&standards, &freedoms)
 }
 
 /// 0 of nothing; the sum of an empty iterator would be −0.

@@ -38,6 +38,16 @@ pub struct Calibration {
 }
 
 impl Calibration {
+    /// Degrees of freedom of its uncertainties: those of the pairs where their scatter widens them, infinite where they
+    /// are as stated.
+    pub(crate) fn uncertainty_freedom(&self) -> f64 {
+        if self.birge > 1.0 {
+            self.freedom
+        } else {
+            f64::INFINITY
+        }
+    }
+
     /// Of pairs at a lever whose friction holds back up to `friction_within_gf`, which counts among what the scale
     /// may be off by. `None` where they have no line (see [`york_line`]).
     pub(crate) fn of(pairs: &Pairs, friction_within_gf: f64) -> Option<Self> {

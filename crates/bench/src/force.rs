@@ -107,7 +107,8 @@ fn grams_at_nib(leverage: &Leverage, pan_arm: f64, inputs: &mut Inputs) -> Grams
                     unit,
                     value,
                     standard,
-                    freedom: calibration.freedom,
+                    freedom: calibration.uncertainty_freedom(),
+                    estimate: Some("pairs of the calibration"),
                     correlation,
                 })
             };

@@ -23,6 +23,8 @@ use crate::target::Target;
 const IDEAL_TOLERANCE: f64 = 1e-6;
 /// Outputs this near 1 are full.
 const FULL: f64 = 1.0 - 1e-9;
+/// Full output so far from full-at, part of it, is worth a warning (common practice, no source).
+const FULL_OFF: f64 = 0.05;
 
 /// A compiled map with its figures; forces as the hand means them.
 #[derive(Clone, Debug)]
@@ -234,9 +236,23 @@ pub fn judged(
             low: hand(found.low),
             high: hand(found.high),
         });
+    let mut notes = inputs.notes.clone();
+    let full_at = hand(inputs.full);
+    if let Some(found) = full_output
+        && (found.estimate.gf() - full_at.gf()).abs() > FULL_OFF * full_at.gf()
+    {
+        notes.push((
+            format!(
+                "the output is full at {} instead of the full-at {}",
+                gf(found.estimate.gf()),
+                gf(full_at.gf())
+            ),
+            "choose a receiver that takes more points, or another full-at".into(),
+        ));
+    }
     BuiltMap {
         light_at: hand(inputs.light),
-        full_at: hand(inputs.full),
+        full_at,
         ideal: thinned(&inputs.ideal),
         quantisation: chain.quantisation(&compiled, levels),
         stylus_error: inputs.possible.error(&*map, achieved.max_error),
@@ -244,7 +260,7 @@ pub fn judged(
         achieved,
         full_output,
         unmet: inputs.unmet.clone(),
-        notes: inputs.notes.clone(),
+        notes,
     }
 }
 

@@ -4,7 +4,7 @@
 #[must_use]
 pub fn gf(value: f64) -> String {
     let places = if value.abs() < 100.0 { 2 } else { 1 };
-    format!("{value:.places$} gf")
+    format!("{} gf", fixed(value, places))
 }
 
 /// A number of items with its noun: `1 sample`, `2 samples`.
@@ -22,6 +22,36 @@ pub fn percent(fraction: f64) -> String {
 /// A number with so many decimals (1 or more), without needless ones.
 #[must_use]
 pub fn short(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
+    let text = fixed(value, decimals);
+    if text.contains('e') {
+        return text;
+    }
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// From here on digits say nothing more, and a line has no room for them.
+const HUGE: f64 = 1e9;
+
+/// A number with so many decimals, or as a power of ten where it is huge.
+fn fixed(value: f64, decimals: usize) -> String {
+    if value.is_finite() && value.abs() >= HUGE {
+        format!("{value:.2e}")
+    } else {
+        format!("{value:.decimals$}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_number_fills_a_line() {
+        assert_eq!(gf(1e300), "1.00e300 gf");
+        assert_eq!(gf(-2.5e9), "-2.50e9 gf");
+        assert_eq!(gf(999_999_999.0), "999999999.0 gf");
+        assert_eq!(percent(1e290), "1.00e292");
+        assert_eq!(short(10.0, 2), "10");
+        assert_eq!(gf(f64::INFINITY), "inf gf");
+    }
 }
