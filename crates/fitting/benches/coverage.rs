@@ -20,7 +20,7 @@ use study::truth::Truth;
 use study::two_passes::two_passes;
 
 const SEED: u64 = 20_260_309;
-const BENCHES: usize = 100;
+const BENCHES: usize = 300;
 const RESAMPLES: usize = 400;
 /// Samples in each pass where an undeclared change of seating is looked for.
 const PASS: usize = 14;
