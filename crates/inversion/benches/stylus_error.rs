@@ -1,7 +1,7 @@
 //! How far the output of a true stylus is from the target, beside what is said of it: a study of simulated benches.
 //!
 //! `cargo bench -p evenhand-inversion --bench stylus_error` prints the table of the crate's documentation; `-- 20`
-//! makes 20 benches of each scatter and number of samples.
+//! makes 20 benches of each kind, scatter and number of samples.
 
 #[expect(dead_code, reason = "the studies share their parts")]
 #[path = "../../fitting/benches/study"]
@@ -22,7 +22,7 @@ use rayon::prelude::*;
 use study::odd::{Kind, Scatter, Setup};
 
 const SEED: u64 = 20_261_128;
-const BENCHES: u64 = 20;
+const BENCHES: u64 = 12;
 const RESAMPLES: usize = 400;
 const SAMPLES: [usize; 3] = [15, 30, 60];
 const RECEIVER: &str = "segments-16";
