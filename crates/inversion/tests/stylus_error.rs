@@ -131,3 +131,25 @@ fn few_samples_leave_open_whatever_lies_between_them() {
     let many = straight((0..=450).step_by(10), 0.001);
     assert_eq!(many.bracketed_reading(Force::from_gf(50.0)), None);
 }
+
+#[test]
+fn full_output_far_from_full_at_is_told() {
+    let fit = straight((0..=450).step_by(10), 0.001);
+    // A Bézier whose ends are fixed is full where the stylus saturates, at 410 gf, whatever is wanted.
+    let built = build(
+        &fit,
+        &request(20.0, 220.0),
+        profile("bezier").unwrap(),
+        None,
+    )
+    .unwrap();
+    let found = built.full_output.unwrap().estimate.gf();
+    assert!((found - 410.0).abs() < 3.0, "{found}");
+    let told = |map: &BuiltMap| {
+        map.notes
+            .iter()
+            .any(|(note, _)| note.contains("is full at"))
+    };
+    assert!(told(&built), "{:?}", built.notes);
+    assert!(!told(&map(&fit, &request(20.0, 220.0))));
+}
