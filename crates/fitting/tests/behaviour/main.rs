@@ -4,5 +4,6 @@ mod cases;
 mod few;
 mod force_at;
 mod intervals;
+mod repeating;
 mod seatings;
 mod shapes;
