@@ -20,7 +20,7 @@ pub fn exported(name: &str, file: &MapFile, form: ExportForm) -> Result<String, 
             Setting::Rebuild,
         )
     })?;
-    export(form, &file.receiver, &points, file.map.exponent).map_err(|error| {
+    let text = export(form, &file.receiver, &points, file.map.exponent).map_err(|error| {
         let message = format!("{name}: {error}");
         match error {
             ExportError::NoMap(_) => Failure::bad_input(message, Setting::Rebuild),
@@ -29,6 +29,17 @@ pub fn exported(name: &str, file: &MapFile, form: ExportForm) -> Result<String, 
                 "this is a fault of evenhand; please report it with the map",
             ),
         }
+    })?;
+    Ok(match (form, file.achieved.stylus_error) {
+        (ExportForm::Card, Some(error)) => {
+            let confidence = percent(file.settings.confidence);
+            let [expected, high] =
+                [error.median, error.high].map(|part| format!("{:.1} %", 100.0 * part));
+            format!(
+                "{text}\nWorst error expected with this stylus: {expected}\nof full output, at most {high} with {confidence} %\nconfidence.\n"
+            )
+        }
+        _ => text,
     })
 }
 
