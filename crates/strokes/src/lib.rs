@@ -59,11 +59,13 @@
 
 mod channel;
 mod decode;
+mod draws_nothing;
 mod formula;
 mod hand;
 mod hand_error;
 mod ink_document;
 mod inkml;
+mod long_run;
 mod mapping;
 mod pen;
 mod quantile;
@@ -71,17 +73,21 @@ mod ranks;
 mod stroke;
 mod table;
 mod table_spec;
+mod tail;
 mod weighted_strokes;
 mod wrong;
 
 pub use channel::{Channel, ChannelKind};
 pub use decode::decode;
+pub use draws_nothing::DrawsNothing;
 pub use formula::{Formula, Values};
 pub use hand::{Bound, Hand, HandRule, Percentile, Suggestion, summarise};
 pub use hand_error::HandError;
 pub use inkml::{Recording, Trace, read_inkml};
+pub use long_run::{LongRun, autocovariances, long_run, memory};
 pub use mapping::{Affine, Lookup, LookupJoining, Mapping};
 pub use quantile::weighted_quantile;
 pub use ranks::rank_bounds;
 pub use stroke::{PressUnit, Stroke, StrokePoint, Strokes};
 pub use table::{Levels, read_stroke_table};
+pub use tail::beyond_outermost;
