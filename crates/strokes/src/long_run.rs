@@ -45,31 +45,47 @@ pub fn autocovariances(values: &[f64], last: usize) -> Vec<f64> {
 #[must_use]
 pub fn memory(values: &[f64]) -> Option<usize> {
     let count = values.len() as f64;
-    let last = values.len() / LAG_PART;
-    let covariances = autocovariances(&without_trend(values), last + QUIET_LAGS + 1);
-    let own = *covariances.first()?;
+    let straightened = without_trend(values);
+    let own = *autocovariances(&straightened, 0).first()?;
     let squares = values.iter().map(|value| value * value).sum::<f64>() / count;
     if own <= ROUNDING * squares {
         return Some(0);
     }
-    let at = |lag: usize| covariances.get(lag).map_or(0.0, |found| found / own);
-    let left = |lag: usize| {
-        let before = if lag > 1 { at(lag - 1) } else { 0.0 };
-        at(lag) + before.min(at(lag + 1)).min(0.0)
-    };
-    let quiet_after = |limit: f64| {
-        (0..=last).find(|lag| (lag + 1..=lag + QUIET_LAGS).all(|after| left(after) <= limit))
-    };
     let limit = NOTICED * (count.log10() / count).sqrt();
-    match quiet_after(limit) {
+    match quiet_after(&straightened, own, limit) {
         Some(0) => Some(0),
-        _ => quiet_after(GONE * limit),
+        _ => quiet_after(&straightened, own, GONE * limit),
     }
 }
 
-/// Values less the straight line of least squares through them.
+/// The least lag that five follow without an autocorrelation above `limit`, of values with a mean of 0. Lags are
+/// looked at as they are needed: most values forget soon.
+fn quiet_after(values: &[f64], own: f64, limit: f64) -> Option<usize> {
+    let correlation = |lag: usize| {
+        let products = values.iter().zip(values.get(lag..).unwrap_or(&[]));
+        products.map(|(a, b)| a * b).sum::<f64>() / (values.len() as f64 * own)
+    };
+    let (mut before, mut here) = (0.0_f64, correlation(1));
+    let mut quiet = 0;
+    for lag in 1..=values.len() / LAG_PART + QUIET_LAGS {
+        let after = correlation(lag + 1);
+        if here + before.min(after).min(0.0) > limit {
+            quiet = 0;
+        } else {
+            quiet += 1;
+        }
+        if quiet == QUIET_LAGS {
+            return Some(lag - QUIET_LAGS);
+        }
+        (before, here) = (here, after);
+    }
+    None
+}
+
+/// Values less the straight line of least squares through them; their mean is 0.
 fn without_trend(values: &[f64]) -> Vec<f64> {
     let middle = (values.len() as f64 - 1.0) / 2.0;
+    let mean = values.iter().sum::<f64>() / values.len() as f64;
     let from_middle = |index: usize| index as f64 - middle;
     let squares: f64 = (0..values.len()).map(|i| from_middle(i).powi(2)).sum();
     let products: f64 = values
@@ -85,7 +101,7 @@ fn without_trend(values: &[f64]) -> Vec<f64> {
     values
         .iter()
         .enumerate()
-        .map(|(index, value)| value - slope * from_middle(index))
+        .map(|(index, value)| value - mean - slope * from_middle(index))
         .collect()
 }
 
