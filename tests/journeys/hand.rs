@@ -171,10 +171,18 @@ fn strokes_in_moods_tell_less_than_strokes_that_are_mixed() {
             .zip(median["low"].as_f64())
             .map_or(f64::INFINITY, |(high, low)| high - low)
     };
-    // Sixteen moods of six strokes, and the same strokes one mood after the other.
-    let top = |mood: usize| 45.0 + 40.0 * ((mood * 7) % 16) as f64 / 16.0;
-    let moods: Vec<f64> = (0..96).map(|i| top(i / 6)).collect();
-    let mixed: Vec<f64> = (0..96).map(|i| moods[(i * 41) % 96]).collect();
+    // Sixteen moods of six strokes, and the same strokes in any order. The generator is that of Knuth (MMIX).
+    let mut state = 1_u64;
+    let mut drawn = || {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (state >> 40) as f64 / (1_u64 << 24) as f64
+    };
+    let moods: Vec<f64> = (0..16).flat_map(|_| [45.0 + 40.0 * drawn(); 6]).collect();
+    let mut order: Vec<(f64, f64)> = moods.iter().map(|top| (drawn(), *top)).collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mixed: Vec<f64> = order.into_iter().map(|(_, top)| top).collect();
     let (moods, mixed) = (width(&moods), width(&mixed));
     assert!(moods > 1.5 * mixed, "{moods} {mixed}");
 }

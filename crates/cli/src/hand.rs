@@ -169,7 +169,7 @@ impl Told<'_> {
     fn rule(&self) -> String {
         let rule = self.hand.rule;
         format!(
-            "full-at is the force that {} % of the time lie below, light-at that of {} %, or less where it would cut strokes off",
+            "full-at is the force that {} % of the time lies below, light-at that of {} %, or less where it would cut strokes off",
             percent(rule.full),
             percent(rule.light)
         )

@@ -81,12 +81,14 @@ fn normals(count: usize, seed: u64) -> Vec<f64> {
 
 #[test]
 fn moods_widen_what_the_same_strokes_mixed_would_tell() {
-    // 16 moods of 6 strokes, and the same strokes in an order that separates them.
+    // 16 moods of 6 strokes, and the same strokes in any order.
     let moods: Vec<Vec<f64>> = normals(16, 7)
         .iter()
         .flat_map(|mood| vec![stroke(120.0 * (0.3 * mood).exp()); 6])
         .collect();
-    let mixed: Vec<Vec<f64>> = (0..96).map(|i| moods[(i * 41) % 96].clone()).collect();
+    let mut order: Vec<(f64, Vec<f64>)> = normals(96, 70).into_iter().zip(moods.clone()).collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mixed: Vec<Vec<f64>> = order.into_iter().map(|(_, stroke)| stroke).collect();
     let (moods, mixed) = (hand(&moods), hand(&mixed));
     assert!(moods.enough && mixed.enough);
     // Strokes that are alike six by six know the square root of 6 less, and that from few moods.
