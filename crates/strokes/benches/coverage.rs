@@ -315,9 +315,12 @@ fn normal(random: &mut ChaCha8Rng) -> f64 {
 fn stroke(shape: Shape, greatest: f64, begins_s: f64, random: &mut ChaCha8Rng) -> Stroke {
     let seconds: f64 = random.random_range(0.2..2.0);
     let lean: f64 = random.random_range(0.2..0.8);
-    let points = (seconds * RATE) as u32;
+    let points: Vec<u32> = (0..200)
+        .take_while(|index| f64::from(index + 1) <= seconds * RATE)
+        .collect();
+    let count = points.len() as f64;
     let point = |index: u32| {
-        let part = (f64::from(index) + 0.5) / f64::from(points);
+        let part = (f64::from(index) + 0.5) / count;
         let rise = if part < lean {
             part / lean
         } else {
@@ -335,6 +338,6 @@ fn stroke(shape: Shape, greatest: f64, begins_s: f64, random: &mut ChaCha8Rng) -
         }
     };
     Stroke {
-        points: (0..points).map(point).collect(),
+        points: points.into_iter().map(point).collect(),
     }
 }

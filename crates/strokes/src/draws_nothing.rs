@@ -27,16 +27,16 @@ impl WeightedStrokes {
     /// What draws nothing where this press and all below it do.
     pub(crate) fn draws_nothing(&self, press: f64) -> DrawsNothing {
         let count = self.strokes().len() as f64;
-        let mean = |of: &dyn Fn(&[(f64, f64)]) -> f64| {
-            self.strokes().iter().map(|stroke| of(stroke)).sum::<f64>() / count
-        };
+        let ends_lost = self
+            .strokes()
+            .iter()
+            .map(|stroke| part_up_to(ends(stroke).iter(), press));
+        let is_cut =
+            |stroke: &&Vec<(f64, f64)>| part_up_to(stroke.iter(), press) > LOST_PART + ROUNDING;
         DrawsNothing {
             time: part_up_to(self.strokes().iter().flatten(), press),
-            ends: mean(&|stroke| part_up_to(ends(stroke).iter(), press)),
-            strokes: mean(&|stroke| {
-                let is_cut = part_up_to(stroke.iter(), press) > LOST_PART + ROUNDING;
-                f64::from(u8::from(is_cut))
-            }),
+            ends: ends_lost.sum::<f64>() / count,
+            strokes: self.strokes().iter().filter(is_cut).count() as f64 / count,
         }
     }
 
@@ -44,18 +44,17 @@ impl WeightedStrokes {
     /// of their time; `None` where the lightest already takes more.
     pub(crate) fn highest_that_keeps(&self) -> Option<f64> {
         // A stroke loses too much from this press on.
-        let mut from: Vec<f64> = self
+        let mut from: Vec<(f64, f64)> = self
             .strokes()
             .iter()
             .map(|stroke| {
                 let mut sorted = stroke.clone();
                 sorted.sort_by(|a, b| a.0.total_cmp(&b.0));
-                weighted_quantile(&sorted, LOST_PART + ROUNDING)
+                (weighted_quantile(&sorted, LOST_PART + ROUNDING), 1.0)
             })
             .collect();
-        from.sort_by(f64::total_cmp);
-        let may_lose = (LOSING_STROKES * from.len() as f64 + ROUNDING).floor() as usize;
-        let first_kept = *from.get(may_lose)?;
+        from.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let first_kept = weighted_quantile(&from, LOSING_STROKES + ROUNDING);
         self.highest_below(first_kept)
     }
 }
