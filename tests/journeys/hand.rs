@@ -19,15 +19,18 @@ fn a_page_tells_how_hard_the_hand_presses() {
     assert_eq!(object["enough"], true);
     assert_eq!(object["forces"], "along the stylus");
     let rows = object["percentiles"].as_array().unwrap();
-    let known: Vec<[f64; 3]> = rows
+    let known: Vec<[Option<f64>; 3]> = rows
         .iter()
         .filter(|row| row["bound"].is_null())
-        .map(|row| ["low", "estimate", "high"].map(|key| number(&row["force_gf"][key])))
+        .map(|row| ["low", "estimate", "high"].map(|key| row["force_gf"][key].as_f64()))
         .collect();
     assert!(known.len() >= 6, "{object:#}");
     for row in &known {
-        assert!(row[0] <= row[1] && row[1] <= row[2], "{row:?}");
+        assert!(row[0].unwrap() <= row[1].unwrap(), "{row:?}");
+        // The hardest percentiles may lie beyond what the stylus reads.
+        assert!(row[2].is_none_or(|high| row[1].unwrap() <= high), "{row:?}");
     }
+    assert!(known[..4].iter().all(|row| row[2].is_some()), "{known:?}");
     assert!(known.windows(2).all(|pair| pair[0][1] <= pair[1][1]));
     // The lightest touches are not felt, which is a bound and no force.
     assert_eq!(rows[0]["bound"], "at-most");
@@ -136,6 +139,55 @@ fn saturated_readings_are_bounds() {
 }
 
 #[test]
+fn what_draws_nothing_is_told() {
+    let room = room();
+    // Every stroke tapers: a twentieth of all time is light, and lies at both ends of each stroke.
+    let tops: Vec<f64> = (0..60).map(|i| 60.0 + 0.5 * i as f64).collect();
+    room.write("strokes.csv", strokes(&tops));
+    let object = room.json(TABLE, 0);
+    let nothing = &object["suggested"]["draws_nothing"];
+    for key in ["time", "ends", "strokes"] {
+        assert!((0.0..=1.0).contains(&number(&nothing[key])), "{object:#}");
+    }
+    assert!(number(&nothing["strokes"]) <= 0.05, "{object:#}");
+    assert!(number(&nothing["time"]) <= 0.05, "{object:#}");
+    let told = room.run(TABLE.strip_suffix(" --json").unwrap());
+    told.assert_out("of the time draws nothing");
+    told.assert_out(&format!(
+        "{:.1} % of strokes lose",
+        100.0 * number(&nothing["strokes"])
+    ));
+}
+
+#[test]
+fn strokes_in_moods_tell_less_than_strokes_that_are_mixed() {
+    let room = room();
+    let width = |tops: &[f64]| {
+        room.write("strokes.csv", strokes(tops));
+        let object = room.json(TABLE, 0);
+        let median = object["percentiles"][3]["force_gf"].clone();
+        median["high"]
+            .as_f64()
+            .zip(median["low"].as_f64())
+            .map_or(f64::INFINITY, |(high, low)| high - low)
+    };
+    // Sixteen moods of six strokes, and the same strokes in any order. The generator is that of Knuth (MMIX).
+    let mut state = 1_u64;
+    let mut drawn = || {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (state >> 40) as f64 / (1_u64 << 24) as f64
+    };
+    let moods: Vec<f64> = (0..16).flat_map(|_| [45.0 + 40.0 * drawn(); 6]).collect();
+    let mut order: Vec<(f64, f64)> = moods.iter().map(|top| (drawn(), *top)).collect();
+    order.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mixed: Vec<f64> = order.into_iter().map(|(_, top)| top).collect();
+    let (moods, mixed) = (width(&moods), width(&mixed));
+    assert!(moods > 1.5 * mixed, "{moods} {mixed}");
+}
+
+#[test]
 fn short_recordings_say_so() {
     let room = room();
     room.write("strokes.csv", strokes(&[60.0, 70.0, 50.0]));
@@ -239,12 +291,16 @@ fn times_that_do_not_move_count_points() {
         "strokes.csv",
         timed(|stroke, _| (1000 * stroke).to_string()),
     );
-    let still = room.json(TABLE, 0)["suggested"].clone();
+    let suggested = || {
+        let found = room.json(TABLE, 0)["suggested"].clone();
+        ["light_at_gf", "full_at_gf"].map(|key| number(&found[key]))
+    };
+    let still = suggested();
     room.write(
         "strokes.csv",
         timed(|stroke, index| (1000 * stroke + 8 * index).to_string()),
     );
-    assert_eq!(still, room.json(TABLE, 0)["suggested"]);
+    assert_eq!(still, suggested());
 }
 
 #[test]

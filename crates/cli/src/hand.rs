@@ -56,6 +56,17 @@ struct SuggestedJson {
     light_at_gf: f64,
     full_at_gf: f64,
     rule: String,
+    draws_nothing: DrawsNothingJson,
+}
+
+/// Parts 0..1 that draw nothing with this light-at.
+#[derive(Serialize)]
+struct DrawsNothingJson {
+    time: f64,
+    /// Of the first and last tenths of strokes.
+    ends: f64,
+    /// Strokes that lose more than a twentieth of their time.
+    strokes: f64,
 }
 
 impl From<Share> for ShareJson {
@@ -156,10 +167,21 @@ impl Told<'_> {
     }
 
     fn rule(&self) -> String {
+        let rule = self.hand.rule;
         format!(
-            "light-at and full-at are the forces that {} % and {} % of the time lie below",
-            percent(self.hand.rule.light),
-            percent(self.hand.rule.full)
+            "full-at is the force that {} % of the time lies below, light-at that of {} %, or less where it would cut strokes off",
+            percent(rule.full),
+            percent(rule.light)
+        )
+    }
+
+    fn draws_nothing(&self) -> String {
+        let found = self.hand.suggestion.draws_nothing;
+        format!(
+            "With this light-at {:.1} % of the time draws nothing, and {:.1} % of where strokes begin and end;\n{:.1} % of strokes lose more than 5 % of their time.",
+            100.0 * found.time,
+            100.0 * found.ends,
+            100.0 * found.strokes
         )
     }
 
@@ -202,6 +224,11 @@ impl Told<'_> {
                 light_at_gf: self.gf(hand.suggestion.light_at),
                 full_at_gf: self.gf(hand.suggestion.full_at),
                 rule: self.rule(),
+                draws_nothing: DrawsNothingJson {
+                    time: hand.suggestion.draws_nothing.time,
+                    ends: hand.suggestion.draws_nothing.ends,
+                    strokes: hand.suggestion.draws_nothing.strokes,
+                },
             },
             enough: hand.enough,
             warnings: self.warnings(),
@@ -261,6 +288,7 @@ impl Told<'_> {
             typed_full(self.gf(hand.suggestion.full_at)),
         );
         let _ = writeln!(out, "                    {}", self.rule());
+        let _ = writeln!(out, "\n{}", self.draws_nothing());
         let _ = writeln!(
             out,
             "\nA suggestion is an opinion. Where pressing tires or hurts ask for less force, rest, and with pain\nor numbness ask a clinician."

@@ -4,6 +4,7 @@ use evenhand_fitting::Fit;
 use evenhand_measurement::Force;
 use evenhand_population::Share;
 
+use crate::draws_nothing::DrawsNothing;
 use crate::hand_error::HandError;
 use crate::stroke::{PressUnit, Strokes};
 use crate::weighted_strokes::{PressQuantile, WeightedStrokes};
@@ -12,11 +13,14 @@ use crate::weighted_strokes::{PressQuantile, WeightedStrokes};
 const LEVELS: [f64; 7] = [0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95];
 /// Readings this near full scale are full.
 const FULL: f64 = 1.0 - 1e-9;
+/// Readings this near are the same.
+const READING_ROUNDING: f64 = 1e-9;
 
 /// How light-at and full-at are chosen.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HandRule {
-    /// Part of the time that is pressed more lightly than light-at, 0..1.
+    /// Part of the time that may be pressed more lightly than light-at, 0..1. Light-at is lower where it would
+    /// cut off the ends of strokes.
     pub light: f64,
     /// Part of the time that is pressed more lightly than full-at, 0..1.
     pub full: f64,
@@ -67,6 +71,8 @@ pub struct Suggestion {
     pub light_at: Force,
     /// Output is full here.
     pub full_at: Force,
+    /// What draws nothing with this light-at.
+    pub draws_nothing: DrawsNothing,
     /// Where the rule could not be followed, and what was done.
     pub notes: Vec<String>,
 }
@@ -91,7 +97,7 @@ pub struct Hand {
     pub below_onset: Option<Share>,
     /// Forces to ask a map for.
     pub suggestion: Suggestion,
-    /// Whether light-at and full-at are bounded on both sides by this many strokes.
+    /// Whether strokes enough were drawn to bound the percentiles of light-at and full-at on both sides.
     pub enough: bool,
     /// The rule that was followed.
     pub rule: HandRule,
@@ -128,9 +134,9 @@ pub fn summarise(recording: &Strokes, fit: &Fit, rule: &HandRule) -> Result<Hand
         return Err(HandError::NothingInside);
     }
     let weighted = WeightedStrokes::of(recording);
-    let percentile =
-        |level: f64| scale.percentile(level, &weighted.quantile(level, rule.confidence));
-    let (light, full) = (percentile(rule.light), percentile(rule.full));
+    let quantile = |level: f64| weighted.quantile(level, rule.confidence);
+    let percentile = |level: f64| scale.percentile(level, &quantile(level));
+    let (light, full) = (quantile(rule.light), quantile(rule.full));
     let mut levels: Vec<f64> = LEVELS.into_iter().chain([rule.light, rule.full]).collect();
     levels.sort_by(f64::total_cmp);
     levels.dedup();
@@ -149,57 +155,9 @@ pub fn summarise(recording: &Strokes, fit: &Fit, rule: &HandRule) -> Result<Hand
         below_onset: recording
             .tells_touch
             .then(|| weighted.share(rule.confidence, |press| scale.is_nothing(press))),
-        suggestion: suggestion(&light, &full, fit)?,
-        enough: light.is_bounded() && full.is_bounded(),
+        suggestion: scale.suggestion(&weighted, (rule.light, &light), (rule.full, &full))?,
+        enough: scale.is_bounded(&light) && scale.is_bounded(&full),
         rule: *rule,
-    })
-}
-
-impl Percentile {
-    /// Whether strokes enough were drawn to bound it; beyond the stylus's range only one side can be.
-    fn is_bounded(&self) -> bool {
-        match self.bound {
-            Bound::Known => self.low.is_some() && self.high.is_some(),
-            Bound::AtLeast => self.low.is_some(),
-            Bound::AtMost => self.high.is_some(),
-        }
-    }
-}
-
-fn suggestion(light: &Percentile, full: &Percentile, fit: &Fit) -> Result<Suggestion, HandError> {
-    let mut notes = Vec::new();
-    let full_at = full.force;
-    if full.bound == Bound::AtLeast {
-        notes.push(format!(
-            "the hand presses beyond {} for more than {:.0} % of the time: full-at is the most that any map can use",
-            if fit.response.saturation().is_some() {
-                "what this stylus reads"
-            } else {
-                "the forces that were measured"
-            },
-            100.0 * (1.0 - full.level)
-        ));
-    }
-    let least = fit.onset.high;
-    let light_at = if light.force < least {
-        notes.push(
-            "the lightest touches lie below what this stylus surely feels: light-at is the upper end of the onset interval"
-                .to_owned(),
-        );
-        least
-    } else {
-        light.force
-    };
-    if light_at >= full_at {
-        return Err(HandError::NoRange {
-            light_gf: light_at.gf(),
-            full_gf: full_at.gf(),
-        });
-    }
-    Ok(Suggestion {
-        light_at,
-        full_at,
-        notes,
     })
 }
 
@@ -232,6 +190,83 @@ impl Scale<'_> {
 
     fn is_inside(&self, press: f64) -> bool {
         !self.is_full(press) && !self.is_nothing(press)
+    }
+
+    /// Whether strokes enough were drawn to bound it. Beyond the stylus's range one side is all that any
+    /// recording can bound.
+    fn is_bounded(&self, found: &PressQuantile) -> bool {
+        let is_reading = self.press_unit == PressUnit::Reading;
+        let is_high_needed = !(is_reading && self.is_full(found.press));
+        let is_low_needed = !(is_reading && found.press <= 0.0);
+        (!is_low_needed || found.low.is_some()) && (!is_high_needed || found.high.is_some())
+    }
+
+    fn suggestion(
+        &self,
+        weighted: &WeightedStrokes,
+        (light_level, light): (f64, &PressQuantile),
+        (full_level, full): (f64, &PressQuantile),
+    ) -> Result<Suggestion, HandError> {
+        let mut notes = Vec::new();
+        let full = self.percentile(full_level, full);
+        if full.bound == Bound::AtLeast {
+            notes.push(format!(
+                "the hand presses beyond {} for more than {:.0} % of the time: full-at is the most that any map can use",
+                if self.fit.response.saturation().is_some() {
+                    "what this stylus reads"
+                } else {
+                    "the forces that were measured"
+                },
+                100.0 * (1.0 - full.level)
+            ));
+        }
+        let least = self.fit.onset.high;
+        let light = self.percentile(light_level, light).force;
+        // A percentile of the time counts the ends of strokes, which are light in every stroke that tapers.
+        let kept = weighted
+            .highest_that_keeps()
+            .map_or(Force::from_gf(0.0), |press| self.force(press));
+        let wanted = if kept < light { kept } else { light };
+        let light_at = if wanted < least {
+            notes.push(
+                "the lightest touches lie below what this stylus surely feels: light-at is the upper end of the onset interval"
+                    .to_owned(),
+            );
+            least
+        } else {
+            wanted
+        };
+        if light_at >= full.force {
+            return Err(HandError::NoRange {
+                light_gf: light_at.gf(),
+                full_gf: full.force.gf(),
+            });
+        }
+        Ok(Suggestion {
+            light_at,
+            full_at: full.force,
+            draws_nothing: weighted.draws_nothing(self.press(light_at)),
+            notes,
+        })
+    }
+
+    /// The force of a press; no less than the onset force and no more than the last that is known.
+    fn force(&self, press: f64) -> Force {
+        match self.press_unit {
+            PressUnit::ForceGf => Force::from_gf(press),
+            PressUnit::Reading if press <= 0.0 => self.fit.response.onset(),
+            PressUnit::Reading if press >= self.top() => self.end(),
+            PressUnit::Reading => self.fit.response.force(press),
+        }
+    }
+
+    /// The press that has this force.
+    fn press(&self, force: Force) -> f64 {
+        match self.press_unit {
+            PressUnit::ForceGf => force.gf(),
+            // The other way round is solved for, so that the last digits may differ.
+            PressUnit::Reading => self.fit.response.reading(force) + READING_ROUNDING,
+        }
     }
 
     /// The force from which on readings tell nothing.
