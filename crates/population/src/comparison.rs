@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use crate::bench_bias::{BenchBias, bench_biases};
+use crate::clusters::Clusters;
 use crate::corrections::holm;
 use crate::envelope::{Envelope, envelope};
 use crate::flag::{Flag, flags};
@@ -366,6 +367,7 @@ fn group(
         } else {
             crate::mann_whitney::median(&places)
         },
+        clusters: Clusters::of(&saturations, settings.confidence, settings.seed),
         units: member.units,
     }
 }
@@ -397,6 +399,18 @@ fn judge(groups: &mut [Group], consistency_limit: f64) {
     let plain: Vec<f64> = asked.iter().map(|(_, p)| *p).collect();
     for ((index, _), p) in asked.iter().zip(holm(&plain)) {
         groups[*index].homogeneity_p = Some(p);
+    }
+    let asked: Vec<usize> = (0..groups.len())
+        .filter(|index| groups[*index].clusters.is_some())
+        .collect();
+    let plain: Vec<f64> = groups
+        .iter()
+        .filter_map(|group| group.clusters.as_ref().map(|found| found.p))
+        .collect();
+    for (index, p) in asked.into_iter().zip(holm(&plain)) {
+        if let Some(found) = &mut groups[index].clusters {
+            found.p = p;
+        }
     }
     for group in groups {
         group.verdict = Verdict::of(&group.saturation, group.homogeneity_p, consistency_limit);

@@ -24,6 +24,8 @@
 
 mod agreement;
 mod bench_bias;
+mod between_units;
+mod clusters;
 mod comparison;
 mod corrections;
 mod curve_difference;
@@ -54,6 +56,7 @@ mod welch;
 
 pub use agreement::{Agreement, agreement};
 pub use bench_bias::{BenchBias, SharedUnit};
+pub use clusters::Clusters;
 pub use comparison::{CompareSettings, Comparison, GroupBy, compare};
 pub use corrections::holm;
 pub use curve_difference::{CurveDifference, LevelDifference, curve_difference};

@@ -4,7 +4,7 @@ use evenhand_fitting::{BENCH_GAIN, Fit, ForceInterval, Saturation};
 use evenhand_measurement::{ForceBudget, Measurement, ReadAt};
 
 use crate::profile::Profile;
-use crate::quantile::two_sided_z;
+use crate::quantile::{two_sided_t, two_sided_z};
 
 /// A force found with its interval and standard uncertainty, gf.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,22 +22,36 @@ pub struct ForceEstimate {
     pub shared: f64,
     /// Whether all that is known is that the force lies above.
     pub is_least: bool,
+    /// Standard deviation of measuring alone as it was estimated, without what [`ForceEstimate::error`] adds because
+    /// few samples tell it: an interval is Student's, so `error` is this times t over z.
+    pub sd: f64,
+    /// Degrees of freedom behind that estimate; infinite where it is known.
+    pub freedom: f64,
 }
 
 impl ForceEstimate {
-    fn of(found: &ForceInterval, confidence: f64, budget: Option<&ForceBudget>) -> Self {
+    fn of(
+        found: &ForceInterval,
+        confidence: f64,
+        freedom: f64,
+        budget: Option<&ForceBudget>,
+    ) -> Self {
         let (estimate, low, high) = (found.estimate.gf(), found.low.gf(), found.high.gf());
-        let whole = (high - low) / (2.0 * two_sided_z(confidence));
+        let z = two_sided_z(confidence);
+        let whole = (high - low) / (2.0 * z);
         let shared = budget.map_or(BENCH_GAIN * estimate, |budget| {
             (budget.gain * estimate).hypot(budget.offset_gf)
         });
+        let error = (whole * whole - shared * shared).max(0.0).sqrt();
         Self {
             estimate,
             low,
             high,
-            error: (whole * whole - shared * shared).max(0.0).sqrt(),
+            error,
             shared,
             is_least: false,
+            sd: error * z / two_sided_t(confidence, freedom),
+            freedom,
         }
     }
 
@@ -49,6 +63,8 @@ impl ForceEstimate {
             error: f64::NAN,
             shared: f64::NAN,
             is_least: true,
+            sd: f64::NAN,
+            freedom: f64::NAN,
         }
     }
 
@@ -110,7 +126,9 @@ impl FittedMeasurement {
     pub fn of(measurement: &Measurement, fit: &Fit, file: &str, sha256: &str) -> Self {
         let confidence = fit.settings.confidence;
         let budget = measurement.bench.budget.as_ref();
-        let figure = |found: &ForceInterval| ForceEstimate::of(found, confidence, budget);
+        let figure = |found: &ForceInterval| {
+            ForceEstimate::of(found, confidence, fit.scatter_freedom, budget)
+        };
         let onset = figure(&fit.onset);
         let (saturation, span) = match (&fit.saturation, &fit.span) {
             (Saturation::Reached(found), Some(span)) => (figure(found), figure(span)),

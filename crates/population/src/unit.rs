@@ -142,6 +142,8 @@ fn joined(figures: &[&ForceEstimate], confidence: f64) -> ForceEstimate {
                 error: f64::NAN,
                 shared: f64::NAN,
                 is_least: true,
+                sd: f64::NAN,
+                freedom: f64::NAN,
             }),
         [only] => *only,
         _ => {
@@ -149,7 +151,17 @@ fn joined(figures: &[&ForceEstimate], confidence: f64) -> ForceEstimate {
             let sample = Sample::of(&values);
             let count = sample.count as f64;
             let claimed = known.iter().map(|f| f.error.powi(2)).sum::<f64>() / count;
-            let error = (claimed.max(sample.deviation.powi(2)) / count).sqrt();
+            let seen = sample.deviation.powi(2);
+            let error = (claimed.max(seen) / count).sqrt();
+            // Satterthwaite's freedom of a mean of variances.
+            let own = known.iter().map(|f| f.sd.powi(2));
+            let doubt: f64 = known.iter().map(|f| f.sd.powi(4) / f.freedom).sum();
+            let own_mean = own.clone().sum::<f64>() / count;
+            let (variance, freedom) = if seen > own_mean {
+                (seen, count - 1.0)
+            } else {
+                (own_mean, own.sum::<f64>().powi(2) / doubt)
+            };
             let shared = known.iter().map(|f| f.shared).sum::<f64>() / count;
             let reach = two_sided_z(confidence) * error.hypot(shared);
             ForceEstimate {
@@ -159,6 +171,8 @@ fn joined(figures: &[&ForceEstimate], confidence: f64) -> ForceEstimate {
                 error,
                 shared,
                 is_least: false,
+                sd: (variance / count).sqrt(),
+                freedom,
             }
         }
     }

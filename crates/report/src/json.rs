@@ -88,6 +88,7 @@ struct SpreadJson {
     next_unit: Option<IntervalJson>,
     tolerance_90: Option<IntervalJson>,
     homogeneity_p: Option<f64>,
+    between_unit_sd_lower_bound: Option<f64>,
 }
 
 impl From<&Spread> for SpreadJson {
@@ -103,6 +104,7 @@ impl From<&Spread> for SpreadJson {
             next_unit: spread.next_unit.map(interval),
             tolerance_90: spread.tolerance_90.map(interval),
             homogeneity_p: spread.homogeneity_p,
+            between_unit_sd_lower_bound: spread.between_unit_sd_lower_bound.and_then(finite),
         }
     }
 }

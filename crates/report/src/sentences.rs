@@ -29,6 +29,10 @@ fn force(value: f64) -> String {
 }
 
 fn range((low, high): (f64, f64)) -> String {
+    // Above what was placed nothing is known.
+    if high.is_infinite() {
+        return format!("above {} gf, open above", force(low.max(0.0)));
+    }
     // A force below 0 is none; where the normal law reaches there, that is its end.
     if low <= 0.0 {
         return format!("below {} gf", force(high));
@@ -169,8 +173,8 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
             count(group.units.len(), "unit"),
         ));
     }
-    told.extend(spread_sentence("saturation", saturation));
-    told.extend(spread_sentence("onset", &group.onset));
+    told.extend(spread_sentence("saturation", saturation, &confidence));
+    told.extend(spread_sentence("onset", &group.onset, &confidence));
     if let Some(first) = group.shares_above.first() {
         let each: Vec<String> = group.shares_above.iter().map(reach_words).collect();
         let basis = match first.basis {
@@ -194,25 +198,28 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
     told
 }
 
-fn spread_sentence(name: &str, spread: &Spread) -> Option<String> {
-    let (observed, between, measuring) = (
-        spread.observed_sd?,
-        spread.between_unit_sd?,
-        spread.measurement_sd?,
+fn spread_sentence(name: &str, spread: &Spread, confidence: &str) -> Option<String> {
+    let (observed, measuring) = (spread.observed_sd?, spread.measurement_sd?);
+    let inputs = format!(
+        "observed SD {} gf, measurement SD {}",
+        force(observed),
+        force(measuring)
     );
-    let units = if between > 0.0 {
-        format!(
-            "units differ by {} gf ({} seen, {} from measuring)",
+    let bounds = spread
+        .between_unit_sd_lower_bound
+        .zip(spread.between_unit_sd_upper_bound);
+    let units = match (spread.between_unit_sd, bounds) {
+        (Some(between), Some((low, high))) if between > 0.0 => format!(
+            "between-unit SD {} gf (at least {}, at most {} gf, each with {confidence} %; {inputs})",
             force(between),
-            force(observed),
-            force(measuring)
-        )
-    } else {
-        format!(
-            "units differ by no more than measuring explains ({} gf seen, {} from measuring)",
-            force(observed),
-            force(measuring)
-        )
+            force(low),
+            force(high)
+        ),
+        (Some(_), Some((_, high))) => format!(
+            "no between-unit spread detected, but measuring would hide an SD of up to {} gf ({confidence} % bound; {inputs})",
+            force(high)
+        ),
+        _ => format!("between-unit SD unknown ({inputs})"),
     };
     let next = spread.next_unit.map_or_else(String::new, |next| {
         format!("; next unit{} {}", of_those(spread), range(next))
@@ -247,31 +254,34 @@ fn reach_words(reach: &ShareAbove) -> String {
 fn verdict_sentence(group: &Group, comparison: &Comparison) -> String {
     let limit = percent(comparison.settings.consistency_limit);
     let confidence = percent(comparison.settings.confidence);
+    let saturation = &group.saturation;
     let tested = group.homogeneity_p.map_or_else(
         || "their uncertainties allow no test".to_owned(),
-        |p| format!("all alike: {}", p_value(p)),
+        |p| format!("homogeneity {}, corrected", p_value(p)),
     );
-    let bound = group
-        .saturation
-        .between_unit_sd_upper_bound
-        .map_or_else(String::new, |bound| {
-            format!(
-                "the spread of saturation is at most {} of its mean with {confidence} %",
-                percent_of(bound / group.saturation.mean)
-            )
-        });
-    match group.verdict {
-        Verdict::OneUnit => "one unit: nothing is said of its model".to_owned(),
-        Verdict::Consistent => format!("consistent: {bound}, within the limit of {limit} %"),
-        Verdict::Varies => format!(
-            "varies: units differ by more than their uncertainties explain ({tested}, corrected); by how much is not known well enough: {bound}, and only within {limit} % would they be called consistent"
+    let bounds = saturation
+        .between_unit_sd_lower_bound
+        .zip(saturation.between_unit_sd_upper_bound)
+        .map(|(low, high)| [low, high].map(|bound| percent_of(bound / saturation.mean)));
+    let word = group.verdict.as_str();
+    match (group.verdict, bounds) {
+        (Verdict::OneUnit, _) => format!("{word}: nothing is said of its model"),
+        (Verdict::Consistent, Some([_, high])) => format!(
+            "{word}: between-unit SD of saturation at most {high} of the mean ({confidence} % bound), below the limit of {limit} %"
         ),
-        Verdict::Undecided if bound.is_empty() => {
-            "undecided: too few units saturated to say whether they are alike".to_owned()
+        (Verdict::Varies, Some([low, high])) => format!(
+            "{word}: units differ beyond their uncertainties ({tested}); between-unit SD of saturation at least {low}, at most {high} of the mean ({confidence} % bounds); the limit for consistent is {limit} %"
+        ),
+        (Verdict::DiffersAmountUnknown, Some([low, high])) => format!(
+            "{word}: units differ beyond their uncertainties ({tested}), but the between-unit SD of saturation may be anything from {low} to {high} of the mean ({confidence} % bounds); the limit for consistent is {limit} %"
+        ),
+        (_, Some([_, high])) => format!(
+            "{word}: no difference detected ({tested}), but the between-unit SD of saturation is known to be at most {high} of the mean only ({confidence} % bound); the limit for consistent is {limit} %"
+        ),
+        (_, None) if saturation.known < 2 => {
+            format!("{word}: too few units saturated to say how they differ")
         }
-        Verdict::Undecided => format!(
-            "undecided: no difference is shown ({tested}, corrected), but {bound}, and only within {limit} % would they be called consistent"
-        ),
+        (_, None) => format!("{word}: {tested}"),
     }
 }
 
@@ -602,7 +612,7 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
         (
             "Spread between units",
             format!(
-                "is the standard deviation of their estimates, less what measuring adds: √(seen² − measurement²). The gain of the bench (its budget's, or {} of each force) is common to its units and not counted. Where the next unit lies, and what holds {} % of all units with the same confidence, assume a normal law, and a deviation no smaller than measuring adds: units that happen to agree are not known better than they were measured. With few units they are wide, and rightly so. Where repeats are told, the spread is also split by their scatter instead of by intervals: another estimate of the same.",
+                "is what has to be added to each unit's variance of measuring for their scatter to be as expected (Paule and Mandel; of equal uncertainties √(observed² − measurement²)). Its bounds, each at {confidence} %, are those of a Q-profile (Viechtbauer 2007): every spread is believed under which the scatter found is not improbable, and for the upper bound the scatter counts no smaller than measuring alone makes it. The gain of the bench (its budget's, or {} of each force) is common to its units and not counted. Where the next unit lies, and what holds {} % of all units with the same confidence, assume a normal law, and a deviation no smaller than measuring adds: units that happen to agree are not known better than they were measured. With few units they are wide, and rightly so. Where repeats are told, the spread is also split by their scatter instead of by intervals: another estimate of the same.",
                 percent_of(BENCH_GAIN),
                 percent(TOLERANCE_PART)
             ),
@@ -610,9 +620,13 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
         (
             "Consistent and varies",
             format!(
-                "are said by this test only: consistent where the {confidence} % upper bound of the spread of saturation forces lies within {} % of their mean (our own limit); else varies where the hypothesis that all units are alike, given their uncertainties, is rejected (χ², {}, corrected over groups by Holm); else undecided.",
+                "are said by this test only: {} where the upper bound of the between-unit SD of saturation lies below {} % of the mean (our own limit); {} where its lower bound lies above that limit and the hypothesis that all units are alike is rejected; {} where it is rejected (Welch's test of means whose uncertainties rest on few samples, {}, corrected over groups by Holm); else {}.",
+                Verdict::Consistent.as_str(),
                 percent(settings.consistency_limit),
-                p_limit()
+                Verdict::Varies.as_str(),
+                Verdict::DiffersAmountUnknown.as_str(),
+                p_limit(),
+                Verdict::Inconclusive.as_str()
             ),
         ),
         (

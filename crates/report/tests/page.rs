@@ -25,6 +25,8 @@ fn measured(model: &str, unit: u32, saturation: f64) -> FittedMeasurement {
         error: 0.5,
         shared: 0.0,
         is_least: false,
+        sd: 0.5,
+        freedom: f64::INFINITY,
     };
     FittedMeasurement {
         file: format!("{model}-{unit}.csv"),
