@@ -11,7 +11,7 @@ use rand_distr::StandardNormal;
 use rayon::prelude::*;
 
 const SEED: u64 = 20_261_127;
-const UNITS: usize = 2000;
+const UNITS: usize = 600;
 const SIZES: [usize; 4] = [2, 3, 5, 10];
 /// Scatter of each force and of each reading, as the fit's own study has them; the bench's gain is common to all units.
 const FORCE_PART: f64 = 0.002;

@@ -161,6 +161,34 @@ struct GroupJson {
     homogeneity_p_corrected: Option<f64>,
     percentile_rank: Option<f64>,
     typical: Vec<PointJson>,
+    clusters: Option<ClustersJson>,
+}
+
+/// Two clusters of units, where there are two.
+#[derive(Debug, Serialize)]
+struct ClustersJson {
+    lower: Vec<String>,
+    upper: Vec<String>,
+    lower_up_to_gf: f64,
+    upper_from_gf: f64,
+    corrected_p: f64,
+}
+
+impl ClustersJson {
+    fn of(group: &Group, units: &[Unit]) -> Option<Self> {
+        let found = group.clusters.as_ref().filter(|found| found.is_shown())?;
+        let names = |places: &[usize]| -> Vec<String> {
+            let places = places.iter().map(|place| group.units[*place]);
+            places.map(|unit| units[unit].name.clone()).collect()
+        };
+        Some(Self {
+            lower: names(&found.lower),
+            upper: names(&found.upper),
+            lower_up_to_gf: found.gap.0,
+            upper_from_gf: found.gap.1,
+            corrected_p: found.p,
+        })
+    }
 }
 
 impl GroupJson {
@@ -179,6 +207,7 @@ impl GroupJson {
             homogeneity_p_corrected: group.homogeneity_p,
             percentile_rank: finite(group.percentile_rank),
             typical: curve(group.typical.forces()),
+            clusters: ClustersJson::of(group, units),
         }
     }
 }

@@ -19,6 +19,9 @@ pub const CAUTIONS: [&str; 5] = [
     "Few units say little of a model: read the intervals, not the means.",
 ];
 
+/// Units of a cluster beyond this are counted, not named.
+const MOST_NAMED: usize = 8;
+
 /// A force without needless digits.
 fn force(value: f64) -> String {
     if value.abs() < 20.0 {
@@ -195,7 +198,31 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
         ));
     }
     told.push(verdict_sentence(group, comparison));
+    told.extend(cluster_sentence(group, comparison));
     told
+}
+
+/// That units fall into two clusters, where the test says so.
+fn cluster_sentence(group: &Group, comparison: &Comparison) -> Option<String> {
+    let found = group.clusters.as_ref().filter(|found| found.is_shown())?;
+    let names = |places: &[usize]| -> String {
+        let named = places.iter().take(MOST_NAMED);
+        let names: Vec<String> = named
+            .map(|place| unit_name(group.units[*place], comparison))
+            .collect();
+        match places.len() - names.len() {
+            0 => names.join(", "),
+            more => format!("{} and {more} more", names.join(", ")),
+        }
+    };
+    Some(format!(
+        "two clusters by saturation: {} up to {} gf; {} from {} gf on (one normal law divides as cleanly with {}, corrected); they may be two versions of one model",
+        names(&found.lower),
+        force(found.gap.0),
+        names(&found.upper),
+        force(found.gap.1),
+        p_value(found.p)
+    ))
 }
 
 fn spread_sentence(name: &str, spread: &Spread, confidence: &str) -> Option<String> {
@@ -632,6 +659,13 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
         (
             "The probability of reaching a force",
             "(of still responding there: a saturation force no smaller) inverts the normal tolerance factors exactly; where a unit did not saturate it counts units (Clopper and Pearson).".to_owned(),
+        ),
+        (
+            "Clusters",
+            format!(
+                "are two where the units of a group (four or more, two at least in each) divide more cleanly by saturation force than groups drawn by the seed from one normal law with the estimated spread and each unit's own uncertainty ({}, corrected over groups by Holm).",
+                p_limit()
+            ),
         ),
         (
             "Two groups",
