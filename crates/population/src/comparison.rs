@@ -12,7 +12,7 @@ use crate::flag::{Flag, flags};
 use crate::group::{Group, SHARE_LIMITS_GF, Verdict};
 use crate::kruskal_wallis::{KruskalWallis, kruskal_wallis};
 use crate::measured::{FittedMeasurement, ForceEstimate};
-use crate::pair::{Pair, PermutationSettings};
+use crate::pair::{ForceDifference, Pair, PermutationSettings};
 use crate::percentile_rank::percentile_rank;
 use crate::profile::{Profile, READING_GRID};
 use crate::repeats::{Repeatability, Repeats, repeatability, repeats};
@@ -367,6 +367,10 @@ fn group(
         } else {
             crate::mann_whitney::median(&places)
         },
+        at_1: spread(Quantity::At1),
+        at_99: spread(Quantity::At99),
+        is_onset_gentle: own.iter().any(|unit| unit.near.is_onset_gentle),
+        is_saturation_gentle: own.iter().any(|unit| unit.near.is_saturation_gentle),
         clusters: Clusters::of(&saturations, settings.confidence, settings.seed),
         units: member.units,
     }
@@ -450,21 +454,20 @@ fn pairs(groups: &[Group], units: &[Unit], settings: &CompareSettings) -> (Vec<P
         .into_par_iter()
         .map(|(first, second)| Pair::of((first, &own(first)), (second, &own(second)), settings))
         .collect();
-    correct(&mut pairs, |pair| {
-        pair.saturation.as_mut().map(|f| &mut f.corrected_p)
-    });
-    for quantity in [Quantity::Saturation, Quantity::Onset] {
+    let figures: [fn(&mut Pair) -> &mut Option<ForceDifference>; 4] = [
+        |pair| &mut pair.saturation,
+        |pair| &mut pair.onset,
+        |pair| &mut pair.at_1,
+        |pair| &mut pair.at_99,
+    ];
+    for of in figures {
         correct(&mut pairs, |pair| {
-            let figure = match quantity {
-                Quantity::Onset => pair.onset.as_mut(),
-                _ => pair.saturation.as_mut(),
-            };
-            figure.and_then(|figure| figure.welch_corrected_p.as_mut())
+            of(pair).as_mut().map(|figure| &mut figure.corrected_p)
+        });
+        correct(&mut pairs, |pair| {
+            of(pair).as_mut()?.welch_corrected_p.as_mut()
         });
     }
-    correct(&mut pairs, |pair| {
-        pair.onset.as_mut().map(|f| &mut f.corrected_p)
-    });
     correct(&mut pairs, |pair| pair.curve_corrected_p.as_mut());
     (pairs, false)
 }

@@ -98,4 +98,12 @@ pub struct Group {
     /// The cleanest division of its units into two by saturation force, where four or more saturate;
     /// [`Clusters::is_shown`] says whether there are two.
     pub clusters: Option<Clusters>,
+    /// Forces at 1 %.
+    pub at_1: Spread,
+    /// Forces at 99 %.
+    pub at_99: Spread,
+    /// Whether a unit leaves 0 so gently that groups are compared by the force at 1 % instead of onset.
+    pub is_onset_gentle: bool,
+    /// Whether one reaches full scale so gently that groups are compared by the force at 99 % instead of saturation.
+    pub is_saturation_gentle: bool,
 }

@@ -99,7 +99,7 @@ pub use group::{ALPHA, Group, SHARE_LIMITS_GF, Verdict};
 pub use kruskal_wallis::{KruskalWallis, kruskal_wallis};
 pub use mann_whitney::{MannWhitney, mann_whitney, mann_whitney_null};
 pub use matching::{MatchError, UnitMatch, unit_matches};
-pub use measured::{FittedMeasurement, ForceEstimate};
+pub use measured::{FittedMeasurement, ForceEstimate, NearEnds};
 pub use outlier::{OutlierScore, outlier_scores};
 pub use pair::{ForceDifference, Pair};
 pub use percentile_rank::percentile_rank;

@@ -3,8 +3,8 @@
 use evenhand_fitting::Response;
 use evenhand_measurement::Force;
 use evenhand_population::{
-    Basis, CompareSettings, Comparison, FittedMeasurement, ForceEstimate, GroupBy, Profile,
-    READING_GRID, Verdict, compare, level_reading,
+    Basis, CompareSettings, Comparison, FittedMeasurement, ForceEstimate, GroupBy, NearEnds,
+    Profile, READING_GRID, Verdict, compare, level_reading,
 };
 use proptest::prelude::*;
 
@@ -90,6 +90,16 @@ fn measured(
         profile: Profile::of(&response),
         resolution_gf: 0.02,
         warnings: 0,
+        near: NearEnds {
+            at_1: figure(onset + 0.01 * (saturation - onset), 0.3),
+            at_99: if reached {
+                figure(onset + 0.99 * (saturation - onset), 1.0)
+            } else {
+                above(limit)
+            },
+            is_onset_gentle: false,
+            is_saturation_gentle: false,
+        },
     }
 }
 
@@ -259,6 +269,35 @@ fn probabilities_of_groups_are_corrected_by_holm() {
         let p = group.homogeneity_p.expect("two units");
         assert!((p - expected).abs() < 2e-4, "{}: {p}", group.name);
     }
+}
+
+#[test]
+fn gentle_ends_are_compared_by_the_forces_beside_them() {
+    let mut all = Vec::new();
+    for (model, first) in [("a", 100.0), ("b", 300.0)] {
+        for unit in 0..3_u32 {
+            let saturation = first + f64::from(unit);
+            all.push(measured(model, &unit.to_string(), "", saturation, 1000.0));
+        }
+    }
+    let plain = compare(all.clone(), SETTINGS);
+    let pair = &plain.pairs[0];
+    assert!(pair.at_1.is_none() && pair.at_99.is_none());
+    assert_eq!(pair.upper(), pair.saturation.as_ref());
+    all[4].near.is_saturation_gentle = true;
+    let gentle = compare(all, SETTINGS);
+    let pair = &gentle.pairs[0];
+    let upper = pair.upper().expect("all reach 99 %");
+    // Responses are straight: 99 % of what saturation forces differ by, and probabilities of the same order.
+    assert!((upper.estimate + 0.99 * 200.0).abs() < 1e-9, "{upper:?}");
+    assert_eq!(Some(upper), pair.at_99.as_ref());
+    assert!(pair.at_1.is_none());
+    let flagged: Vec<bool> = gentle
+        .groups
+        .iter()
+        .map(|g| g.is_saturation_gentle)
+        .collect();
+    assert_eq!(flagged, [false, true]);
 }
 
 #[test]

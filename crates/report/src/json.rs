@@ -162,6 +162,10 @@ struct GroupJson {
     percentile_rank: Option<f64>,
     typical: Vec<PointJson>,
     clusters: Option<ClustersJson>,
+    force_at_1_percent_gf: SpreadJson,
+    force_at_99_percent_gf: SpreadJson,
+    gentle_onset: bool,
+    gentle_saturation: bool,
 }
 
 /// Two clusters of units, where there are two.
@@ -208,6 +212,10 @@ impl GroupJson {
             percentile_rank: finite(group.percentile_rank),
             typical: curve(group.typical.forces()),
             clusters: ClustersJson::of(group, units),
+            force_at_1_percent_gf: (&group.at_1).into(),
+            force_at_99_percent_gf: (&group.at_99).into(),
+            gentle_onset: group.is_onset_gentle,
+            gentle_saturation: group.is_saturation_gentle,
         }
     }
 }
@@ -226,6 +234,8 @@ struct UnitJson {
     percentile_rank: Option<f64>,
     flagged: bool,
     curve: Vec<PointJson>,
+    force_at_1_percent_gf: FigureJson,
+    force_at_99_percent_gf: FigureJson,
 }
 
 #[derive(Debug, Serialize)]
@@ -290,6 +300,8 @@ struct PairJson {
     onset_force_gf: Option<DifferenceJson>,
     saturation_force_gf: Option<DifferenceJson>,
     curve: Option<CurveJson>,
+    force_at_1_percent_gf: Option<DifferenceJson>,
+    force_at_99_percent_gf: Option<DifferenceJson>,
 }
 
 impl PairJson {
@@ -299,6 +311,8 @@ impl PairJson {
             second: groups[pair.second].name.clone(),
             onset_force_gf: pair.onset.as_ref().map(Into::into),
             saturation_force_gf: pair.saturation.as_ref().map(Into::into),
+            force_at_1_percent_gf: pair.at_1.as_ref().map(Into::into),
+            force_at_99_percent_gf: pair.at_99.as_ref().map(Into::into),
             curve: pair.curve.as_ref().map(|found| CurveJson {
                 distance_gf: found.distance_gf,
                 permutation_p: found.p,
@@ -613,6 +627,8 @@ fn unit(findings: &Findings, index: usize) -> UnitJson {
         percentile_rank: found.percentile_ranks[index],
         flagged: found.flags_of(index).next().is_some(),
         curve: curve(unit.profile.forces()),
+        force_at_1_percent_gf: (&unit.near.at_1).into(),
+        force_at_99_percent_gf: (&unit.near.at_99).into(),
     }
 }
 

@@ -3,8 +3,8 @@
 use evenhand_fitting::BENCH_GAIN;
 use evenhand_measurement::ReadAt;
 use evenhand_population::{
-    ALPHA, Basis, BenchBias, Comparison, Flag, Group, Pair, ShareAbove, Spread, TOLERANCE_PART,
-    UnitMatch, Verdict,
+    ALPHA, Basis, BenchBias, Comparison, Flag, Group, Pair, Quantity, ShareAbove, Spread,
+    TOLERANCE_PART, UnitMatch, Verdict,
 };
 use evenhand_text::{count, percent};
 
@@ -178,6 +178,26 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
     }
     told.extend(spread_sentence("saturation", saturation, &confidence));
     told.extend(spread_sentence("onset", &group.onset, &confidence));
+    for (is_gentle, end, quantity, spread) in [
+        (
+            group.is_saturation_gentle,
+            "a response reaches full scale gently, so that saturation is hardly shown",
+            Quantity::At99,
+            &group.at_99,
+        ),
+        (
+            group.is_onset_gentle,
+            "a response leaves 0 gently, so that onset is hardly shown",
+            Quantity::At1,
+            &group.at_1,
+        ),
+    ] {
+        if let Some(sentence) = spread_sentence(quantity.as_str(), spread, &confidence)
+            && is_gentle
+        {
+            told.push(format!("{end}; compare by {sentence}"));
+        }
+    }
     if let Some(first) = group.shares_above.first() {
         let each: Vec<String> = group.shares_above.iter().map(reach_words).collect();
         let basis = match first.basis {
@@ -327,10 +347,15 @@ pub const PAIR_HEADS: [&str; 5] = [
 pub fn pair_cells(pair: &Pair, comparison: &Comparison) -> [String; 5] {
     let name = |group: usize| comparison.groups[group].name.as_str();
     let unknown = || "unknown".to_owned();
-    let found = pair.saturation.as_ref();
+    let found = pair.upper();
+    let by = if pair.at_99.is_some() {
+        " (at 99 %)"
+    } else {
+        ""
+    };
     let curve = pair.curve.as_ref().zip(pair.curve_corrected_p);
     [
-        format!("{} − {}", name(pair.first), name(pair.second)),
+        format!("{} − {}{by}", name(pair.first), name(pair.second)),
         found.map_or_else(unknown, |found| {
             let interval = found.interval.map_or_else(
                 || "no interval".to_owned(),
@@ -354,7 +379,7 @@ pub fn pair_note(comparison: &Comparison) -> Option<String> {
     let least = comparison
         .pairs
         .iter()
-        .filter_map(|pair| pair.saturation.as_ref())
+        .filter_map(Pair::upper)
         .map(|found| found.least_p)
         .fold(f64::INFINITY, f64::min);
     let pairs = comparison.pairs.len();
@@ -367,9 +392,14 @@ pub fn pair_note(comparison: &Comparison) -> Option<String> {
     } else {
         ""
     };
+    let gentle = if comparison.pairs.iter().any(|pair| pair.at_99.is_some()) {
+        "; where a response reaches full scale gently, saturation is hardly shown, and groups are compared by the force at 99 % instead (marked)"
+    } else {
+        ""
+    };
     least.is_finite().then(|| {
         format!(
-            "intervals are of each pair by itself; probabilities are corrected for {} (Holm); for saturation no permutation of units of any pair can give less than {} before it, nor less than {} after it{open}",
+            "intervals are of each pair by itself; probabilities are corrected for {} (Holm); for saturation no permutation of units of any pair can give less than {} before it, nor less than {} after it{open}{gentle}",
             count(pairs, "pair"),
             p_value(least),
             p_value((least * pairs as f64).min(1.0))
