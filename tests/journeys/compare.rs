@@ -37,6 +37,15 @@ fn the_studio_is_compared() {
     assert_eq!(stiff["flagged"], true);
     assert!(stiff["saturation_force_gf"]["estimate"].is_null());
     assert!(number(&stiff["saturation_force_gf"]["low"]) >= 999.0);
+    // Nor for the next unit of its model.
+    let group = groups.iter().find(|group| group["name"] == stiff["group"]);
+    let spread = &group.unwrap()["saturation_force_gf"];
+    for interval in [&spread["next_unit"], &spread["tolerance_90"]] {
+        assert!(
+            interval["high"].is_null() && number(&interval["low"]) > 0.0,
+            "{spread}"
+        );
+    }
     // Curves rise, and no group holds two benches.
     for unit in units {
         let forces: Vec<f64> = unit["curve"]
@@ -140,9 +149,13 @@ fn units_that_agree_are_not_known_better_than_they_were_measured() {
     let told = room.run(&args);
     assert_eq!(told.code, 0, "{}", told.err);
     told.assert_err("the same samples under two names");
-    told.assert_out("0.0 gf seen");
+    told.assert_out("observed SD 0.0 gf");
+    told.assert_out("no between-unit spread detected");
     let found = room.json(&[&args[..], &["--json"]].concat(), 0);
     let saturation = &found["groups"][0]["saturation_force_gf"];
+    // Measured as they are, they may differ by so much.
+    assert!(number(&saturation["between_unit_sd_upper_bound"]) > 0.0);
+    assert!(number(&saturation["between_unit_sd_lower_bound"]) <= 0.0);
     let next = &saturation["next_unit"];
     let measuring = number(&saturation["measurement_sd"]);
     // t of one degree of freedom, times √1.5, on both sides of the mean.

@@ -237,6 +237,8 @@ fn keys_of_every_command_are_those_of_today() {
                 "measurement_sd",
                 "between_unit_sd",
                 "between_unit_sd_upper_bound",
+                "between_unit_sd_lower_bound",
+                "clusters",
                 "next_unit",
                 "tolerance_90",
                 "homogeneity_p",

@@ -301,6 +301,8 @@ fn homogeneity_of_estimates() {
                 error,
                 shared: 0.0,
                 is_least: false,
+                sd: error,
+                freedom: f64::INFINITY,
             })
             .collect();
         let spread = Spread::of(&figures.iter().collect::<Vec<_>>(), 0.95);

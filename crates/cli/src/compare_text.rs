@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
-use evenhand_population::{Comparison, Group};
+use evenhand_population::{Comparison, ForceEstimate, Group};
 use evenhand_report::{
     Findings, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, envelope_sentence,
     figure_words, flag_sentence, group_sentences, left_out_sentence, likeness_cells, likeness_note,
@@ -47,7 +47,7 @@ pub(crate) fn text(findings: &Findings) -> String {
 
 fn group(out: &mut String, group: &Group, comparison: &Comparison) {
     let _ = writeln!(out, "{}", group.name);
-    let rows: Vec<[String; 6]> = group
+    let rows: Vec<[String; 8]> = group
         .units
         .iter()
         .map(|index| {
@@ -57,6 +57,8 @@ fn group(out: &mut String, group: &Group, comparison: &Comparison) {
                 figure_words(&unit.onset),
                 figure_words(&unit.saturation),
                 figure_words(&unit.span),
+                force_words(&unit.near.at_1),
+                force_words(&unit.near.at_99),
                 unit.saturation_class.unwrap_or("unknown").to_owned(),
                 comparison.percentile_ranks[*index].map_or_else(String::new, probability),
             ]
@@ -67,6 +69,8 @@ fn group(out: &mut String, group: &Group, comparison: &Comparison) {
         "onset",
         "saturation",
         "span",
+        "at 1 %",
+        "at 99 %",
         "saturation class",
         "standing",
     ];
@@ -74,6 +78,12 @@ fn group(out: &mut String, group: &Group, comparison: &Comparison) {
     for sentence in group_sentences(group, comparison) {
         item(out, &sentence);
     }
+}
+
+/// A force without its interval, which the page and JSON give.
+fn force_words(figure: &ForceEstimate) -> String {
+    let above = if figure.is_least { "above " } else { "" };
+    format!("{above}{:.1} gf", figure.estimate)
 }
 
 /// Columns under their heads, as wide as they need to be.

@@ -111,6 +111,8 @@ pub struct Fit {
     pub status: SolveStatus,
     /// Step in which readings are given, as far as they show it, 0..1.
     pub reading_step: f64,
+    /// Degrees of freedom behind the scatter, and so behind the width of intervals.
+    pub scatter_freedom: f64,
     /// Forces measured, gf, in order.
     forces: Vec<f64>,
     /// Largest force measured, gf.
@@ -262,6 +264,7 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         repeat_sd: RepeatSd::of(observations, best),
         status: best.status,
         reading_step: step,
+        scatter_freedom: best.scatter_freedom,
         response,
         forces,
         last,

@@ -236,4 +236,4 @@ pub use response::Response;
 pub use saturation_class::SaturationClass;
 pub use seating_change::SeatingChange;
 pub use settings::Settings;
-pub use warning::FitWarning;
+pub use warning::{FitWarning, GentleEnd};

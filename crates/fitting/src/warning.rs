@@ -23,6 +23,33 @@ const NEAR_END: f64 = 0.05;
 /// An interval wider than this part of the span is worth a word.
 const WIDE: f64 = 0.03;
 
+/// How the warnings of gentle ends begin.
+const LEAVES_GENTLY: &str = "the response leaves 0 gently";
+const ENDS_GENTLY: &str = "the response reaches full scale gently";
+
+/// An end of the response that it leaves or reaches so gently that the samples hardly show where.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GentleEnd {
+    /// Onset.
+    Onset,
+    /// Saturation.
+    Saturation,
+}
+
+impl FitWarning {
+    /// The gentle end that it is about, if it is about one: styluses are then compared by the force at 1 % or 99 %.
+    #[must_use]
+    pub fn gentle_end(&self) -> Option<GentleEnd> {
+        if self.message.starts_with(LEAVES_GENTLY) {
+            Some(GentleEnd::Onset)
+        } else if self.message.starts_with(ENDS_GENTLY) {
+            Some(GentleEnd::Saturation)
+        } else {
+            None
+        }
+    }
+}
+
 /// A warning with what to try next.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FitWarning {
@@ -90,7 +117,7 @@ fn gentle_ends(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
         found.push(FitWarning {
             line: None,
             message: format!(
-                "the response leaves 0 gently, so the samples hardly show where: onset {} to {} ({percent} % interval)",
+                "{LEAVES_GENTLY}, so the samples hardly show where: onset {} to {} ({percent} % interval)",
                 onset.low, onset.high
             ),
             advice: "compare styluses by the force at 1 % reading; small forces taken several times narrow the onset".into(),
@@ -103,7 +130,7 @@ fn gentle_ends(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
         found.push(FitWarning {
             line: None,
             message: format!(
-                "the response reaches full scale gently, so the samples hardly show where: saturation {} to {} ({percent} % interval)",
+                "{ENDS_GENTLY}, so the samples hardly show where: saturation {} to {} ({percent} % interval)",
                 saturation.low, saturation.high
             ),
             advice: "compare styluses by the force at 99 % reading; more forces near full scale narrow the saturation".into(),

@@ -5,13 +5,14 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use crate::bench_bias::{BenchBias, bench_biases};
+use crate::clusters::Clusters;
 use crate::corrections::holm;
 use crate::envelope::{Envelope, envelope};
 use crate::flag::{Flag, flags};
 use crate::group::{Group, SHARE_LIMITS_GF, Verdict};
 use crate::kruskal_wallis::{KruskalWallis, kruskal_wallis};
 use crate::measured::{FittedMeasurement, ForceEstimate};
-use crate::pair::{Pair, PermutationSettings};
+use crate::pair::{ForceDifference, Pair, PermutationSettings};
 use crate::percentile_rank::percentile_rank;
 use crate::profile::{Profile, READING_GRID};
 use crate::repeats::{Repeatability, Repeats, repeatability, repeats};
@@ -366,6 +367,11 @@ fn group(
         } else {
             crate::mann_whitney::median(&places)
         },
+        at_1: spread(Quantity::At1),
+        at_99: spread(Quantity::At99),
+        is_onset_gentle: own.iter().any(|unit| unit.near.is_onset_gentle),
+        is_saturation_gentle: own.iter().any(|unit| unit.near.is_saturation_gentle),
+        clusters: Clusters::of(&saturations, settings.confidence, settings.seed),
         units: member.units,
     }
 }
@@ -397,6 +403,18 @@ fn judge(groups: &mut [Group], consistency_limit: f64) {
     let plain: Vec<f64> = asked.iter().map(|(_, p)| *p).collect();
     for ((index, _), p) in asked.iter().zip(holm(&plain)) {
         groups[*index].homogeneity_p = Some(p);
+    }
+    let asked: Vec<usize> = (0..groups.len())
+        .filter(|index| groups[*index].clusters.is_some())
+        .collect();
+    let plain: Vec<f64> = groups
+        .iter()
+        .filter_map(|group| group.clusters.as_ref().map(|found| found.p))
+        .collect();
+    for (index, p) in asked.into_iter().zip(holm(&plain)) {
+        if let Some(found) = &mut groups[index].clusters {
+            found.p = p;
+        }
     }
     for group in groups {
         group.verdict = Verdict::of(&group.saturation, group.homogeneity_p, consistency_limit);
@@ -436,21 +454,20 @@ fn pairs(groups: &[Group], units: &[Unit], settings: &CompareSettings) -> (Vec<P
         .into_par_iter()
         .map(|(first, second)| Pair::of((first, &own(first)), (second, &own(second)), settings))
         .collect();
-    correct(&mut pairs, |pair| {
-        pair.saturation.as_mut().map(|f| &mut f.corrected_p)
-    });
-    for quantity in [Quantity::Saturation, Quantity::Onset] {
+    let figures: [fn(&mut Pair) -> &mut Option<ForceDifference>; 4] = [
+        |pair| &mut pair.saturation,
+        |pair| &mut pair.onset,
+        |pair| &mut pair.at_1,
+        |pair| &mut pair.at_99,
+    ];
+    for of in figures {
         correct(&mut pairs, |pair| {
-            let figure = match quantity {
-                Quantity::Onset => pair.onset.as_mut(),
-                _ => pair.saturation.as_mut(),
-            };
-            figure.and_then(|figure| figure.welch_corrected_p.as_mut())
+            of(pair).as_mut().map(|figure| &mut figure.corrected_p)
+        });
+        correct(&mut pairs, |pair| {
+            of(pair).as_mut()?.welch_corrected_p.as_mut()
         });
     }
-    correct(&mut pairs, |pair| {
-        pair.onset.as_mut().map(|f| &mut f.corrected_p)
-    });
     correct(&mut pairs, |pair| pair.curve_corrected_p.as_mut());
     (pairs, false)
 }

@@ -1,5 +1,6 @@
 //! The units of a model on a bench, and what they say of it.
 
+use crate::clusters::Clusters;
 use crate::profile::Profile;
 use crate::share_above::ShareAbove;
 use crate::spread::Spread;
@@ -15,12 +16,14 @@ pub const ALPHA: f64 = 0.05;
 pub enum Verdict {
     /// One unit: nothing is said of its model.
     OneUnit,
-    /// The upper bound of the spread between units lies within the limit.
+    /// The upper bound of the spread between units lies below the limit.
     Consistent,
-    /// That bound lies beyond, and units differ by more than their measurements explain.
+    /// Its lower bound lies beyond the limit.
     Varies,
-    /// Neither is shown.
-    Undecided,
+    /// Units differ by more than their measurements explain; whether by more than the limit is not known.
+    DiffersAmountUnknown,
+    /// Nothing is shown.
+    Inconclusive,
 }
 
 impl Verdict {
@@ -31,7 +34,8 @@ impl Verdict {
             Self::OneUnit => "one unit",
             Self::Consistent => "consistent",
             Self::Varies => "varies",
-            Self::Undecided => "undecided",
+            Self::DiffersAmountUnknown => "differs (amount unknown)",
+            Self::Inconclusive => "inconclusive",
         }
     }
 
@@ -41,15 +45,22 @@ impl Verdict {
         if spread.known + spread.unsaturated < 2 {
             return Self::OneUnit;
         }
-        let within = spread
-            .between_unit_sd_upper_bound
-            .is_some_and(|bound| bound <= consistency_limit * spread.mean);
-        if spread.unsaturated == 0 && within {
+        let limit = consistency_limit * spread.mean;
+        let is_below = |bound: f64| bound < limit;
+        let differs = corrected_p.is_some_and(|p| p < ALPHA);
+        // Of units that did not saturate all that is known is that they lie above what was placed.
+        if spread.unsaturated == 0 && spread.between_unit_sd_upper_bound.is_some_and(is_below) {
             Self::Consistent
-        } else if corrected_p.is_some_and(|p| p < ALPHA) {
+        } else if differs
+            && spread
+                .between_unit_sd_lower_bound
+                .is_some_and(|low| low > limit)
+        {
             Self::Varies
+        } else if differs {
+            Self::DiffersAmountUnknown
         } else {
-            Self::Undecided
+            Self::Inconclusive
         }
     }
 }
@@ -84,4 +95,15 @@ pub struct Group {
     /// Its median unit by saturation among the units of the envelope: part of them below, 0..1; NaN where it is none
     /// of them.
     pub percentile_rank: f64,
+    /// The cleanest division of its units into two by saturation force, where four or more saturate;
+    /// [`Clusters::is_shown`] says whether there are two.
+    pub clusters: Option<Clusters>,
+    /// Forces at 1 %.
+    pub at_1: Spread,
+    /// Forces at 99 %.
+    pub at_99: Spread,
+    /// Whether a unit leaves 0 so gently that groups are compared by the force at 1 % instead of onset.
+    pub is_onset_gentle: bool,
+    /// Whether one reaches full scale so gently that groups are compared by the force at 99 % instead of saturation.
+    pub is_saturation_gentle: bool,
 }

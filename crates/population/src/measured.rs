@@ -1,10 +1,14 @@
 //! What comparisons keep of one fitted measurement.
 
-use evenhand_fitting::{BENCH_GAIN, Fit, ForceInterval, Saturation};
+use evenhand_fitting::{BENCH_GAIN, Fit, FitWarning, ForceInterval, GentleEnd, Saturation};
 use evenhand_measurement::{ForceBudget, Measurement, ReadAt};
 
 use crate::profile::Profile;
-use crate::quantile::two_sided_z;
+use crate::quantile::{two_sided_t, two_sided_z};
+
+/// What is particular to a measurement is told from what its bench shares by the difference of two squares; of a width that
+/// a thousand resamples give (to about 3 %) no less than this part of the shared uncertainty is told.
+const LEAST_OF_SHARED: f64 = 0.25;
 
 /// A force found with its interval and standard uncertainty, gf.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,22 +26,36 @@ pub struct ForceEstimate {
     pub shared: f64,
     /// Whether all that is known is that the force lies above.
     pub is_least: bool,
+    /// Standard deviation of measuring alone as it was estimated, without what [`ForceEstimate::error`] adds because
+    /// few samples tell it: an interval is Student's, so `error` is this times t over z.
+    pub sd: f64,
+    /// Degrees of freedom behind that estimate; infinite where it is known.
+    pub freedom: f64,
 }
 
 impl ForceEstimate {
-    fn of(found: &ForceInterval, confidence: f64, budget: Option<&ForceBudget>) -> Self {
+    fn of(
+        found: &ForceInterval,
+        confidence: f64,
+        freedom: f64,
+        budget: Option<&ForceBudget>,
+    ) -> Self {
         let (estimate, low, high) = (found.estimate.gf(), found.low.gf(), found.high.gf());
-        let whole = (high - low) / (2.0 * two_sided_z(confidence));
+        let z = two_sided_z(confidence);
+        let whole = (high - low) / (2.0 * z);
         let shared = budget.map_or(BENCH_GAIN * estimate, |budget| {
             (budget.gain * estimate).hypot(budget.offset_gf)
         });
+        let error = (whole * whole - shared * shared).max(0.0).sqrt();
         Self {
             estimate,
             low,
             high,
-            error: (whole * whole - shared * shared).max(0.0).sqrt(),
+            error,
             shared,
             is_least: false,
+            sd: error.max(LEAST_OF_SHARED * shared) * z / two_sided_t(confidence, freedom),
+            freedom,
         }
     }
 
@@ -49,6 +67,8 @@ impl ForceEstimate {
             error: f64::NAN,
             shared: f64::NAN,
             is_least: true,
+            sd: f64::NAN,
+            freedom: f64::NAN,
         }
     }
 
@@ -57,6 +77,19 @@ impl ForceEstimate {
     pub fn value(&self) -> Option<f64> {
         (!self.is_least).then_some(self.estimate)
     }
+}
+
+/// Forces at 1 % and 99 % of full scale, which gentle ends leave better known than onset and saturation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NearEnds {
+    /// Force at 1 %, gf.
+    pub at_1: ForceEstimate,
+    /// Force at 99 %, gf.
+    pub at_99: ForceEstimate,
+    /// Whether the response leaves 0 so gently that samples hardly show where.
+    pub is_onset_gentle: bool,
+    /// Whether it reaches full scale so.
+    pub is_saturation_gentle: bool,
 }
 
 /// One measurement of one stylus, fitted.
@@ -102,6 +135,8 @@ pub struct FittedMeasurement {
     pub resolution_gf: f64,
     /// Things that the fit found worth a look.
     pub warnings: usize,
+    /// Forces near both ends.
+    pub near: NearEnds,
 }
 
 impl FittedMeasurement {
@@ -110,7 +145,9 @@ impl FittedMeasurement {
     pub fn of(measurement: &Measurement, fit: &Fit, file: &str, sha256: &str) -> Self {
         let confidence = fit.settings.confidence;
         let budget = measurement.bench.budget.as_ref();
-        let figure = |found: &ForceInterval| ForceEstimate::of(found, confidence, budget);
+        let figure = |found: &ForceInterval| {
+            ForceEstimate::of(found, confidence, fit.scatter_freedom, budget)
+        };
         let onset = figure(&fit.onset);
         let (saturation, span) = match (&fit.saturation, &fit.span) {
             (Saturation::Reached(found), Some(span)) => (figure(found), figure(span)),
@@ -123,7 +160,24 @@ impl FittedMeasurement {
                 ForceEstimate::above((above.gf() - onset.estimate).max(0.0)),
             ),
         };
+        let at = |reading: f64| {
+            let found = fit.force_at(reading).filter(|_| fit.reaches(reading));
+            found.as_ref().map_or_else(
+                || ForceEstimate::above(fit.response.last_force().gf()),
+                figure,
+            )
+        };
+        let is_gentle = |end: GentleEnd| {
+            let ends = fit.warnings.iter().map(FitWarning::gentle_end);
+            ends.flatten().any(|gentle| gentle == end)
+        };
         Self {
+            near: NearEnds {
+                at_1: at(0.01),
+                at_99: at(0.99),
+                is_onset_gentle: is_gentle(GentleEnd::Onset),
+                is_saturation_gentle: is_gentle(GentleEnd::Saturation),
+            },
             file: file.to_owned(),
             sha256: sha256.to_owned(),
             folder: None,

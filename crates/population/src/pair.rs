@@ -42,6 +42,10 @@ pub struct Pair {
     pub curve: Option<CurveDifference>,
     /// Probability of the curves' distance, corrected for all pairs (Holm).
     pub curve_corrected_p: Option<f64>,
+    /// Forces at 1 %, where a unit of either group has a gentle onset: they are compared instead of onset.
+    pub at_1: Option<ForceDifference>,
+    /// Forces at 99 %, where a unit of either group has a gentle saturation: they are compared instead of saturation.
+    pub at_99: Option<ForceDifference>,
 }
 
 /// How pairs are tried.
@@ -66,6 +70,13 @@ fn profiles<'a>(units: &[&'a Unit]) -> Vec<&'a Profile> {
 }
 
 impl Pair {
+    /// What the groups are compared by at the upper end: the force at 99 % where responses reach full scale gently,
+    /// else saturation.
+    #[must_use]
+    pub fn upper(&self) -> Option<&ForceDifference> {
+        self.at_99.as_ref().or(self.saturation.as_ref())
+    }
+
     pub(crate) fn of(
         (first, units_of_first): (usize, &[&Unit]),
         (second, units_of_second): (usize, &[&Unit]),
@@ -94,6 +105,9 @@ impl Pair {
                 permutation,
             })
         };
+        let all = || units_of_first.iter().chain(units_of_second);
+        let is_onset_gentle = all().any(|unit| unit.near.is_onset_gentle);
+        let is_saturation_gentle = all().any(|unit| unit.near.is_saturation_gentle);
         let curve = curve_difference(
             &profiles(units_of_first),
             &profiles(units_of_second),
@@ -106,6 +120,10 @@ impl Pair {
             second,
             onset: figure(Quantity::Onset),
             saturation: figure(Quantity::Saturation),
+            at_1: is_onset_gentle.then(|| figure(Quantity::At1)).flatten(),
+            at_99: is_saturation_gentle
+                .then(|| figure(Quantity::At99))
+                .flatten(),
             curve_corrected_p: curve.as_ref().map(|c| c.p),
             curve,
         }

@@ -120,3 +120,52 @@ fn each_sum<T, S: Copy>(
         each_sum(rest, choose - 1, add(sum, &items[index]), add, found);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rand::Rng as _;
+    use rand_distr::StandardNormal;
+
+    #[test]
+    fn groups_without_a_difference_are_seldom_called_different() {
+        let mut random = ChaCha8Rng::seed_from_u64(9);
+        for (m, n) in [(2, 10), (3, 3), (5, 5)] {
+            let groups = 1000;
+            let mut p = Vec::with_capacity(groups);
+            for seed in 0..groups as u64 {
+                let mut values = |count: usize| -> Vec<f64> {
+                    (0..count).map(|_| random.sample(StandardNormal)).collect()
+                };
+                let (first, second) = (values(m), values(n));
+                let found = permutation_test(&first, &second, 99, seed).expect("values");
+                assert!(found.is_exact);
+                p.push(found.p);
+            }
+            for level in [0.01, 0.05, 0.1] {
+                let called = p.iter().filter(|p| **p <= level).count() as f64;
+                // Three standard deviations of a binomial count.
+                let most = groups as f64 * level;
+                let most = most + 3.0 * (most * (1.0 - level)).sqrt();
+                assert!(called <= most, "{m} and {n} at {level}: {called}");
+            }
+            // Sizes that allow so small a probability get there: 1 of 66 divisions, 2 of 252.
+            if m != 3 {
+                let called = p.iter().filter(|p| **p <= 0.05).count();
+                assert!(called >= 25, "{m} and {n}: {called}");
+            }
+        }
+        // Drawn divisions count the one found: never 0, and level too.
+        let mut called = 0;
+        for seed in 0..200 {
+            let mut values =
+                || -> Vec<f64> { (0..12).map(|_| random.sample(StandardNormal)).collect() };
+            let (first, second) = (values(), values());
+            let found = permutation_test(&first, &second, 99, seed).expect("values");
+            assert!(!found.is_exact && found.p >= 0.01);
+            called += i32::from(found.p <= 0.05);
+        }
+        // 10 expected, with a standard deviation of 3.1.
+        assert!((2..=19).contains(&called), "{called}");
+    }
+}

@@ -1,10 +1,21 @@
 //! Quantiles of the normal distribution, and of values some of which are only known to lie above.
 
-use statrs::distribution::{ContinuousCDF as _, Normal};
+use statrs::distribution::{ContinuousCDF as _, Normal, StudentsT};
 
 /// Half the width of the central part `confidence` of the standard normal distribution.
 pub(crate) fn two_sided_z(confidence: f64) -> f64 {
     Normal::standard().inverse_cdf(0.5 + confidence / 2.0)
+}
+
+/// The same of Student's distribution with so many degrees of freedom; infinitely many are the normal.
+pub(crate) fn two_sided_t(confidence: f64, freedom: f64) -> f64 {
+    StudentsT::new(0.0, 1.0, freedom)
+        .ok()
+        .filter(|_| freedom.is_finite())
+        .map_or_else(
+            || two_sided_z(confidence),
+            |law| law.inverse_cdf(0.5 + confidence / 2.0),
+        )
 }
 
 /// Type 7 quantile of values in order (R. J. Hyndman and Y. Fan, Am. Stat. 50, 1996); values that are

@@ -1,7 +1,6 @@
 //! How a figure differs between the units of a group, apart from how well each was measured.
 
-use statrs::distribution::{ChiSquared, ContinuousCDF as _};
-
+use crate::between_units::BetweenUnits;
 use crate::measured::ForceEstimate;
 use crate::prediction::prediction_interval;
 use crate::sample::Sample;
@@ -23,18 +22,26 @@ pub struct Spread {
     pub observed_sd: Option<f64>,
     /// Standard uncertainty of one unit's figure, root mean square.
     pub measurement_sd: Option<f64>,
-    /// What is left for the units themselves: √(observed² − measurement²), 0 where measurement explains all.
+    /// What is left for the units themselves (Paule and Mandel; of equal uncertainties √(observed² − measurement²)); 0
+    /// where measuring hides it, which [`Spread::between_unit_sd_upper_bound`] then tells how well.
     pub between_unit_sd: Option<f64>,
-    /// Upper bound, at the confidence, of the standard deviation between units. This and the next two take the
-    /// deviation no smaller than the uncertainty of measuring: units that happen to agree prove no less.
+    /// Upper bound, at the confidence, of the standard deviation between units (Q-profile, W. Viechtbauer, Stat. Med.
+    /// 26, 2007, 37–52), with squares no smaller than measuring alone makes them: units that happen to agree prove
+    /// no less. Never 0.
     pub between_unit_sd_upper_bound: Option<f64>,
-    /// Where the next unit lies, at the confidence, if units are normal.
+    /// Where the next unit lies, at the confidence, if units are normal and it saturates. This and the next take the
+    /// deviation no smaller than the uncertainty of measuring. Where some units did not saturate the upper end is
+    /// infinite: nothing is known beyond what was placed.
     pub next_unit: Option<(f64, f64)>,
     /// What holds [`TOLERANCE_PART`] of all units with that confidence, if units are normal.
     pub tolerance_90: Option<(f64, f64)>,
-    /// Probability of so large a spread were all units alike (homogeneity, χ² of the estimates weighted by
-    /// their uncertainties; W. G. Cochran, Biometrics 10, 1954, 101–129).
+    /// Probability of so large a spread were all units alike (homogeneity: B. L. Welch's test of means whose
+    /// uncertainties rest on few samples, Biometrika 38, 1951, 330–336; with uncertainties that are known W. G.
+    /// Cochran's χ², Biometrics 10, 1954, 101–129).
     pub homogeneity_p: Option<f64>,
+    /// Lower bound, at the confidence, of the standard deviation between units (Q-profile); 0 where the test does not
+    /// reject likeness at that level.
+    pub between_unit_sd_lower_bound: Option<f64>,
 }
 
 impl Spread {
@@ -44,37 +51,49 @@ impl Spread {
         let known: Vec<&ForceEstimate> = figures.iter().copied().filter(|f| !f.is_least).collect();
         let values: Vec<f64> = known.iter().map(|f| f.estimate).collect();
         let sample = Sample::of(&values);
-        let n = sample.count as f64;
         let several = sample.count >= 2;
         let measured = measuring_variance(&known);
         let kept = |value: f64| several.then_some(value);
         let observed = sample.deviation;
         let floored = floored_sd(&known);
-        let freedom = n - 1.0;
-        let at_most = several
-            .then(|| ChiSquared::new(freedom).ok())
-            .flatten()
-            .map(|law| floored * (freedom / law.inverse_cdf(1.0 - confidence)).sqrt());
-        let tolerance_90 = several
-            .then(|| {
-                let count = u32::try_from(sample.count).unwrap_or(u32::MAX);
-                let reach = two_sided_factor(count, TOLERANCE_PART, confidence) * floored;
-                (sample.mean - reach, sample.mean + reach)
-            })
-            .filter(|(low, high)| low.is_finite() && high.is_finite());
+        let between = BetweenUnits::of(&known, confidence);
+        // What did not saturate lies above what was placed, at least there: the lower end is the lower of those with
+        // and without it, and there is no upper end.
+        let everything: Vec<f64> = figures.iter().map(|f| f.estimate).collect();
+        let everything = Sample::of(&everything);
+        let unsaturated = figures.len() - sample.count;
+        let ended = |of: &dyn Fn(&Sample, f64) -> Option<(f64, f64)>| {
+            let (low, high) = of(&sample, floored)?;
+            if unsaturated == 0 {
+                return Some((low, high));
+            }
+            let with_them = of(&everything, everything.deviation.max(floored));
+            let low = with_them.map_or(low, |(with_them, _)| low.min(with_them));
+            Some((low, f64::INFINITY))
+        };
         Self {
             known: sample.count,
-            unsaturated: figures.len() - sample.count,
+            unsaturated,
             mean: sample.mean,
             observed_sd: kept(observed),
             measurement_sd: (sample.count > 0).then(|| measured.sqrt()),
-            between_unit_sd: kept((observed * observed - measured).max(0.0).sqrt()),
-            between_unit_sd_upper_bound: at_most,
-            next_unit: prediction_interval(&sample, floored, confidence),
-            tolerance_90,
-            homogeneity_p: homogeneity(&known),
+            between_unit_sd: between.map(|b| b.estimate),
+            between_unit_sd_upper_bound: between.map(|b| b.high),
+            next_unit: ended(&|of, sd| prediction_interval(of, sd, confidence)),
+            tolerance_90: ended(&|of, sd| tolerance(of, sd, confidence)),
+            homogeneity_p: between.map(|b| b.p),
+            between_unit_sd_lower_bound: between.map(|b| b.low),
         }
     }
+}
+
+/// What holds [`TOLERANCE_PART`] of all units; `None` of fewer than two.
+fn tolerance(sample: &Sample, sd: f64, confidence: f64) -> Option<(f64, f64)> {
+    let count = u32::try_from(sample.count).unwrap_or(u32::MAX);
+    let reach = two_sided_factor(count, TOLERANCE_PART, confidence) * sd;
+    reach
+        .is_finite()
+        .then_some((sample.mean - reach, sample.mean + reach))
 }
 
 /// Mean square of the uncertainties of measuring; NaN of none.
@@ -89,19 +108,4 @@ pub(crate) fn floored_sd(known: &[&ForceEstimate]) -> f64 {
     Sample::of(&values)
         .deviation
         .max(measuring_variance(known).sqrt())
-}
-
-fn homogeneity(figures: &[&ForceEstimate]) -> Option<f64> {
-    if figures.len() < 2 || figures.iter().any(|f| f.error.is_nan() || f.error <= 0.0) {
-        return None;
-    }
-    let weight = |f: &ForceEstimate| f.error.powi(-2);
-    let total: f64 = figures.iter().map(|f| weight(f)).sum();
-    let mean = figures.iter().map(|f| weight(f) * f.estimate).sum::<f64>() / total;
-    let q: f64 = figures
-        .iter()
-        .map(|f| weight(f) * (f.estimate - mean).powi(2))
-        .sum();
-    let law = ChiSquared::new((figures.len() - 1) as f64).ok()?;
-    Some(law.sf(q))
 }

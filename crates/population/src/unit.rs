@@ -1,6 +1,6 @@
 //! One stylus on one bench, from one measurement or several.
 
-use crate::measured::{FittedMeasurement, ForceEstimate};
+use crate::measured::{FittedMeasurement, ForceEstimate, NearEnds};
 use crate::profile::Profile;
 use crate::quantile::two_sided_z;
 use crate::sample::Sample;
@@ -28,6 +28,8 @@ pub struct Unit {
     pub saturation_class: Option<&'static str>,
     /// The response; of several measurements the mean force at each reading.
     pub profile: Profile,
+    /// Forces near both ends.
+    pub near: NearEnds,
 }
 
 /// Which figure of a unit is meant.
@@ -39,11 +41,21 @@ pub enum Quantity {
     Saturation,
     /// Saturation less onset.
     Span,
+    /// Force at 1 % of full scale.
+    At1,
+    /// Force at 99 % of full scale.
+    At99,
 }
 
 impl Quantity {
     /// All of them.
-    pub const ALL: [Self; 3] = [Self::Onset, Self::Saturation, Self::Span];
+    pub const ALL: [Self; 5] = [
+        Self::Onset,
+        Self::Saturation,
+        Self::Span,
+        Self::At1,
+        Self::At99,
+    ];
 
     /// The word.
     #[must_use]
@@ -52,6 +64,8 @@ impl Quantity {
             Self::Onset => "onset",
             Self::Saturation => "saturation",
             Self::Span => "span",
+            Self::At1 => "force at 1 %",
+            Self::At99 => "force at 99 %",
         }
     }
 
@@ -62,6 +76,8 @@ impl Quantity {
             Self::Onset => &measured.onset,
             Self::Saturation => &measured.saturation,
             Self::Span => &measured.span,
+            Self::At1 => &measured.near.at_1,
+            Self::At99 => &measured.near.at_99,
         }
     }
 
@@ -72,6 +88,8 @@ impl Quantity {
             Self::Onset => &unit.onset,
             Self::Saturation => &unit.saturation,
             Self::Span => &unit.span,
+            Self::At1 => &unit.near.at_1,
+            Self::At99 => &unit.near.at_99,
         }
     }
 }
@@ -114,6 +132,12 @@ impl Unit {
             },
             saturation,
             profile: Profile::mean(&profiles)?,
+            near: NearEnds {
+                at_1: joined(Quantity::At1),
+                at_99: joined(Quantity::At99),
+                is_onset_gentle: own.iter().any(|m| m.near.is_onset_gentle),
+                is_saturation_gentle: own.iter().any(|m| m.near.is_saturation_gentle),
+            },
             measurements,
         })
     }
@@ -142,6 +166,8 @@ fn joined(figures: &[&ForceEstimate], confidence: f64) -> ForceEstimate {
                 error: f64::NAN,
                 shared: f64::NAN,
                 is_least: true,
+                sd: f64::NAN,
+                freedom: f64::NAN,
             }),
         [only] => *only,
         _ => {
@@ -149,7 +175,17 @@ fn joined(figures: &[&ForceEstimate], confidence: f64) -> ForceEstimate {
             let sample = Sample::of(&values);
             let count = sample.count as f64;
             let claimed = known.iter().map(|f| f.error.powi(2)).sum::<f64>() / count;
-            let error = (claimed.max(sample.deviation.powi(2)) / count).sqrt();
+            let seen = sample.deviation.powi(2);
+            let error = (claimed.max(seen) / count).sqrt();
+            // Satterthwaite's freedom of a mean of variances.
+            let own = known.iter().map(|f| f.sd.powi(2));
+            let doubt: f64 = known.iter().map(|f| f.sd.powi(4) / f.freedom).sum();
+            let own_mean = own.clone().sum::<f64>() / count;
+            let (variance, freedom) = if seen > own_mean {
+                (seen, count - 1.0)
+            } else {
+                (own_mean, own.sum::<f64>().powi(2) / doubt)
+            };
             let shared = known.iter().map(|f| f.shared).sum::<f64>() / count;
             let reach = two_sided_z(confidence) * error.hypot(shared);
             ForceEstimate {
@@ -159,6 +195,8 @@ fn joined(figures: &[&ForceEstimate], confidence: f64) -> ForceEstimate {
                 error,
                 shared,
                 is_least: false,
+                sd: (variance / count).sqrt(),
+                freedom,
             }
         }
     }

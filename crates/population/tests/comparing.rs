@@ -3,8 +3,8 @@
 use evenhand_fitting::Response;
 use evenhand_measurement::Force;
 use evenhand_population::{
-    Basis, CompareSettings, Comparison, FittedMeasurement, ForceEstimate, GroupBy, Profile,
-    READING_GRID, Verdict, compare, level_reading,
+    Basis, CompareSettings, Comparison, FittedMeasurement, ForceEstimate, GroupBy, NearEnds,
+    Profile, READING_GRID, Verdict, compare, level_reading,
 };
 use proptest::prelude::*;
 
@@ -24,6 +24,8 @@ fn figure(estimate: f64, error: f64) -> ForceEstimate {
         error,
         shared: 0.0,
         is_least: false,
+        sd: error,
+        freedom: f64::INFINITY,
     }
 }
 
@@ -35,6 +37,8 @@ fn above(force: f64) -> ForceEstimate {
         error: f64::NAN,
         shared: f64::NAN,
         is_least: true,
+        sd: f64::NAN,
+        freedom: f64::NAN,
     }
 }
 
@@ -86,6 +90,16 @@ fn measured(
         profile: Profile::of(&response),
         resolution_gf: 0.02,
         warnings: 0,
+        near: NearEnds {
+            at_1: figure(onset + 0.01 * (saturation - onset), 0.3),
+            at_99: if reached {
+                figure(onset + 0.99 * (saturation - onset), 1.0)
+            } else {
+                above(limit)
+            },
+            is_onset_gentle: false,
+            is_saturation_gentle: false,
+        },
     }
 }
 
@@ -126,7 +140,12 @@ fn words_follow_their_test() {
         verdict(&[169.0, 170.0, 170.5, 171.0, 169.5]),
         Verdict::Consistent
     );
-    assert_eq!(verdict(&[140.0, 160.0, 175.0, 190.0]), Verdict::Varies);
+    // Far apart, but four units do not tell that it is by more than a tenth: s = 21.4, at least 21.4 · √(3/7.815).
+    assert_eq!(
+        verdict(&[140.0, 160.0, 175.0, 190.0]),
+        Verdict::DiffersAmountUnknown
+    );
+    assert_eq!(verdict(&[100.0, 150.0, 200.0, 260.0]), Verdict::Varies);
     // Two nearly equal units leave a wide bound, and no difference either.
     let mut near = dunlins(&[169.0, 172.5]);
     for one in &mut near {
@@ -134,7 +153,7 @@ fn words_follow_their_test() {
     }
     assert_eq!(
         compare(near, SETTINGS).groups[0].verdict,
-        Verdict::Undecided
+        Verdict::Inconclusive
     );
 }
 
@@ -189,6 +208,99 @@ fn benches_are_never_pooled_unasked() {
 }
 
 #[test]
+fn gains_of_both_benches_are_in_what_they_differ_by() {
+    let on = |bench: &str, saturation: f64, shared: f64| {
+        let mut one = measured("Dunlin", "01", bench, saturation, 1000.0);
+        one.saturation.shared = shared;
+        one
+    };
+    let found = compare(
+        vec![on("loft", 306.0, 3.0), on("window", 300.0, 2.0)],
+        SETTINGS,
+    );
+    let shared = &found.benches[0].shared[0];
+    // JCGM 100, 5.1.2: squares of 1, 1, 3 and 2 gf; the normal quantile from any table.
+    let reach = 1.959_964 * 15.0_f64.sqrt();
+    assert!((shared.difference - 6.0).abs() < 1e-9, "{shared:?}");
+    assert!(
+        (shared.high - shared.difference - reach).abs() < 1e-4,
+        "{shared:?}"
+    );
+    assert!(
+        (shared.difference - shared.low - reach).abs() < 1e-4,
+        "{shared:?}"
+    );
+}
+
+#[test]
+fn units_that_never_saturated_leave_the_next_one_open() {
+    let saturations = [168.0, 170.0, 171.0, 173.0, 175.0];
+    let closed = compare(dunlins(&saturations), SETTINGS).groups[0].saturation;
+    let mut all = dunlins(&saturations);
+    all.push(measured("Dunlin", "05", "", 2500.0, 1000.0));
+    let open = compare(all, SETTINGS).groups[0].saturation;
+    for (closed, open) in [
+        (closed.next_unit, open.next_unit),
+        (closed.tolerance_90, open.tolerance_90),
+    ] {
+        let (closed, open) = (closed.expect("five units"), open.expect("five units"));
+        assert!(closed.1.is_finite() && open.1.is_infinite(), "{open:?}");
+        assert!(open.0 <= closed.0, "{open:?} and {closed:?}");
+    }
+}
+
+#[test]
+fn probabilities_of_groups_are_corrected_by_holm() {
+    let mut all = Vec::new();
+    for (model, saturations) in [
+        ("a", [100.0, 102.0]),
+        ("b", [200.0, 202.5]),
+        ("c", [300.0, 303.0]),
+    ] {
+        for (unit, saturation) in saturations.into_iter().enumerate() {
+            all.push(measured(model, &unit.to_string(), "", saturation, 1000.0));
+        }
+    }
+    let found = compare(all, SETTINGS);
+    // χ² of one degree of freedom is z²: two-sided normal tails of d/√2, 0.15730, 0.07710 and 0.03389, the least times 3,
+    // the next times 2, none below the one before.
+    let expected = [0.157_30, 0.154_20, 0.101_68];
+    for (group, expected) in found.groups.iter().zip(expected) {
+        let p = group.homogeneity_p.expect("two units");
+        assert!((p - expected).abs() < 2e-4, "{}: {p}", group.name);
+    }
+}
+
+#[test]
+fn gentle_ends_are_compared_by_the_forces_beside_them() {
+    let mut all = Vec::new();
+    for (model, first) in [("a", 100.0), ("b", 300.0)] {
+        for unit in 0..3_u32 {
+            let saturation = first + f64::from(unit);
+            all.push(measured(model, &unit.to_string(), "", saturation, 1000.0));
+        }
+    }
+    let plain = compare(all.clone(), SETTINGS);
+    let pair = &plain.pairs[0];
+    assert!(pair.at_1.is_none() && pair.at_99.is_none());
+    assert_eq!(pair.upper(), pair.saturation.as_ref());
+    all[4].near.is_saturation_gentle = true;
+    let gentle = compare(all, SETTINGS);
+    let pair = &gentle.pairs[0];
+    let upper = pair.upper().expect("all reach 99 %");
+    // Responses are straight: 99 % of what saturation forces differ by, and probabilities of the same order.
+    assert!((upper.estimate + 0.99 * 200.0).abs() < 1e-9, "{upper:?}");
+    assert_eq!(Some(upper), pair.at_99.as_ref());
+    assert!(pair.at_1.is_none());
+    let flagged: Vec<bool> = gentle
+        .groups
+        .iter()
+        .map(|g| g.is_saturation_gentle)
+        .collect();
+    assert_eq!(flagged, [false, true]);
+}
+
+#[test]
 fn repeats_are_one_unit() {
     let mut all = dunlins(&[170.0, 180.0]);
     all.push(measured("Dunlin", "00", "", 176.0, 1000.0));
@@ -209,6 +321,11 @@ fn repeats_are_one_unit() {
     let all = found.repeatability.expect("a repeat");
     assert!((all.sd - 18.0_f64.sqrt() / 173.0).abs() < 1e-9, "{all:?}");
     assert!(all.p < 0.01, "more than their intervals foretell: {all:?}");
+    // The repeatability limit: 1.96 · √2 standard deviations, which ISO 5725-6 rounds to 2.8.
+    assert!(
+        (all.limit / all.sd - 1.96 * 2.0_f64.sqrt()).abs() < 0.005,
+        "{all:?}"
+    );
 }
 
 #[test]

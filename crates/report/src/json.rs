@@ -88,6 +88,7 @@ struct SpreadJson {
     next_unit: Option<IntervalJson>,
     tolerance_90: Option<IntervalJson>,
     homogeneity_p: Option<f64>,
+    between_unit_sd_lower_bound: Option<f64>,
 }
 
 impl From<&Spread> for SpreadJson {
@@ -103,6 +104,7 @@ impl From<&Spread> for SpreadJson {
             next_unit: spread.next_unit.map(interval),
             tolerance_90: spread.tolerance_90.map(interval),
             homogeneity_p: spread.homogeneity_p,
+            between_unit_sd_lower_bound: spread.between_unit_sd_lower_bound.and_then(finite),
         }
     }
 }
@@ -159,6 +161,38 @@ struct GroupJson {
     homogeneity_p_corrected: Option<f64>,
     percentile_rank: Option<f64>,
     typical: Vec<PointJson>,
+    clusters: Option<ClustersJson>,
+    force_at_1_percent_gf: SpreadJson,
+    force_at_99_percent_gf: SpreadJson,
+    gentle_onset: bool,
+    gentle_saturation: bool,
+}
+
+/// Two clusters of units, where there are two.
+#[derive(Debug, Serialize)]
+struct ClustersJson {
+    lower: Vec<String>,
+    upper: Vec<String>,
+    lower_up_to_gf: f64,
+    upper_from_gf: f64,
+    corrected_p: f64,
+}
+
+impl ClustersJson {
+    fn of(group: &Group, units: &[Unit]) -> Option<Self> {
+        let found = group.clusters.as_ref().filter(|found| found.is_shown())?;
+        let names = |places: &[usize]| -> Vec<String> {
+            let places = places.iter().map(|place| group.units[*place]);
+            places.map(|unit| units[unit].name.clone()).collect()
+        };
+        Some(Self {
+            lower: names(&found.lower),
+            upper: names(&found.upper),
+            lower_up_to_gf: found.gap.0,
+            upper_from_gf: found.gap.1,
+            corrected_p: found.p,
+        })
+    }
 }
 
 impl GroupJson {
@@ -177,6 +211,11 @@ impl GroupJson {
             homogeneity_p_corrected: group.homogeneity_p,
             percentile_rank: finite(group.percentile_rank),
             typical: curve(group.typical.forces()),
+            clusters: ClustersJson::of(group, units),
+            force_at_1_percent_gf: (&group.at_1).into(),
+            force_at_99_percent_gf: (&group.at_99).into(),
+            gentle_onset: group.is_onset_gentle,
+            gentle_saturation: group.is_saturation_gentle,
         }
     }
 }
@@ -195,6 +234,8 @@ struct UnitJson {
     percentile_rank: Option<f64>,
     flagged: bool,
     curve: Vec<PointJson>,
+    force_at_1_percent_gf: FigureJson,
+    force_at_99_percent_gf: FigureJson,
 }
 
 #[derive(Debug, Serialize)]
@@ -259,6 +300,8 @@ struct PairJson {
     onset_force_gf: Option<DifferenceJson>,
     saturation_force_gf: Option<DifferenceJson>,
     curve: Option<CurveJson>,
+    force_at_1_percent_gf: Option<DifferenceJson>,
+    force_at_99_percent_gf: Option<DifferenceJson>,
 }
 
 impl PairJson {
@@ -268,6 +311,8 @@ impl PairJson {
             second: groups[pair.second].name.clone(),
             onset_force_gf: pair.onset.as_ref().map(Into::into),
             saturation_force_gf: pair.saturation.as_ref().map(Into::into),
+            force_at_1_percent_gf: pair.at_1.as_ref().map(Into::into),
+            force_at_99_percent_gf: pair.at_99.as_ref().map(Into::into),
             curve: pair.curve.as_ref().map(|found| CurveJson {
                 distance_gf: found.distance_gf,
                 permutation_p: found.p,
@@ -582,6 +627,8 @@ fn unit(findings: &Findings, index: usize) -> UnitJson {
         percentile_rank: found.percentile_ranks[index],
         flagged: found.flags_of(index).next().is_some(),
         curve: curve(unit.profile.forces()),
+        force_at_1_percent_gf: (&unit.near.at_1).into(),
+        force_at_99_percent_gf: (&unit.near.at_99).into(),
     }
 }
 

@@ -196,6 +196,8 @@ fn units(comparison: &Comparison) -> Markup {
                         th.number scope="col" { "Onset, gf" }
                         th.number scope="col" { "Saturation, gf" }
                         th.number scope="col" { "Span, gf" }
+                        th.number scope="col" { "At 1 %, gf" }
+                        th.number scope="col" { "At 99 %, gf" }
                         th scope="col" { "Saturation class" }
                         th.number scope="col" { "Standing" }
                         th scope="col" { "Flag" }
@@ -212,6 +214,8 @@ fn units(comparison: &Comparison) -> Markup {
                             (cell(&unit.onset))
                             (cell(&unit.saturation))
                             (cell(&unit.span))
+                            (cell(&unit.near.at_1))
+                            (cell(&unit.near.at_99))
                             td { (unit.saturation_class.unwrap_or("unknown")) }
                             td.number data-number=(standing.unwrap_or(f64::NAN)) {
                                 (standing.map_or_else(String::new, probability))
@@ -258,7 +262,7 @@ fn pairs(comparison: &Comparison) -> Markup {
 
 /// What the cells of a pair are sorted by; names by themselves.
 fn pair_numbers(pair: &Pair) -> [Option<f64>; 5] {
-    let found = pair.saturation.as_ref();
+    let found = pair.upper();
     let known = |value: Option<f64>| Some(value.unwrap_or(f64::NAN));
     [
         None,

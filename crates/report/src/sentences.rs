@@ -3,8 +3,8 @@
 use evenhand_fitting::BENCH_GAIN;
 use evenhand_measurement::ReadAt;
 use evenhand_population::{
-    ALPHA, Basis, BenchBias, Comparison, Flag, Group, Pair, ShareAbove, Spread, TOLERANCE_PART,
-    UnitMatch, Verdict,
+    ALPHA, Basis, BenchBias, Comparison, Flag, Group, Pair, Quantity, ShareAbove, Spread,
+    TOLERANCE_PART, UnitMatch, Verdict,
 };
 use evenhand_text::{count, percent};
 
@@ -19,6 +19,9 @@ pub const CAUTIONS: [&str; 5] = [
     "Few units say little of a model: read the intervals, not the means.",
 ];
 
+/// Units of a cluster beyond this are counted, not named.
+const MOST_NAMED: usize = 8;
+
 /// A force without needless digits.
 fn force(value: f64) -> String {
     if value.abs() < 20.0 {
@@ -29,6 +32,10 @@ fn force(value: f64) -> String {
 }
 
 fn range((low, high): (f64, f64)) -> String {
+    // Above what was placed nothing is known.
+    if high.is_infinite() {
+        return format!("above {} gf, open above", force(low.max(0.0)));
+    }
     // A force below 0 is none; where the normal law reaches there, that is its end.
     if low <= 0.0 {
         return format!("below {} gf", force(high));
@@ -169,8 +176,28 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
             count(group.units.len(), "unit"),
         ));
     }
-    told.extend(spread_sentence("saturation", saturation));
-    told.extend(spread_sentence("onset", &group.onset));
+    told.extend(spread_sentence("saturation", saturation, &confidence));
+    told.extend(spread_sentence("onset", &group.onset, &confidence));
+    for (is_gentle, end, quantity, spread) in [
+        (
+            group.is_saturation_gentle,
+            "a response reaches full scale gently, so that saturation is hardly shown",
+            Quantity::At99,
+            &group.at_99,
+        ),
+        (
+            group.is_onset_gentle,
+            "a response leaves 0 gently, so that onset is hardly shown",
+            Quantity::At1,
+            &group.at_1,
+        ),
+    ] {
+        if let Some(sentence) = spread_sentence(quantity.as_str(), spread, &confidence)
+            && is_gentle
+        {
+            told.push(format!("{end}; compare by {sentence}"));
+        }
+    }
     if let Some(first) = group.shares_above.first() {
         let each: Vec<String> = group.shares_above.iter().map(reach_words).collect();
         let basis = match first.basis {
@@ -191,28 +218,55 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
         ));
     }
     told.push(verdict_sentence(group, comparison));
+    told.extend(cluster_sentence(group, comparison));
     told
 }
 
-fn spread_sentence(name: &str, spread: &Spread) -> Option<String> {
-    let (observed, between, measuring) = (
-        spread.observed_sd?,
-        spread.between_unit_sd?,
-        spread.measurement_sd?,
+/// That units fall into two clusters, where the test says so.
+fn cluster_sentence(group: &Group, comparison: &Comparison) -> Option<String> {
+    let found = group.clusters.as_ref().filter(|found| found.is_shown())?;
+    let names = |places: &[usize]| -> String {
+        let named = places.iter().take(MOST_NAMED);
+        let names: Vec<String> = named
+            .map(|place| unit_name(group.units[*place], comparison))
+            .collect();
+        match places.len() - names.len() {
+            0 => names.join(", "),
+            more => format!("{} and {more} more", names.join(", ")),
+        }
+    };
+    Some(format!(
+        "two clusters by saturation: {} up to {} gf; {} from {} gf on (one normal law divides as cleanly with {}, corrected); they may be two versions of one model",
+        names(&found.lower),
+        force(found.gap.0),
+        names(&found.upper),
+        force(found.gap.1),
+        p_value(found.p)
+    ))
+}
+
+fn spread_sentence(name: &str, spread: &Spread, confidence: &str) -> Option<String> {
+    let (observed, measuring) = (spread.observed_sd?, spread.measurement_sd?);
+    let inputs = format!(
+        "observed SD {} gf, measurement SD {}",
+        force(observed),
+        force(measuring)
     );
-    let units = if between > 0.0 {
-        format!(
-            "units differ by {} gf ({} seen, {} from measuring)",
+    let bounds = spread
+        .between_unit_sd_lower_bound
+        .zip(spread.between_unit_sd_upper_bound);
+    let units = match (spread.between_unit_sd, bounds) {
+        (Some(between), Some((low, high))) if between > 0.0 => format!(
+            "between-unit SD {} gf (at least {}, at most {} gf, each with {confidence} %; {inputs})",
             force(between),
-            force(observed),
-            force(measuring)
-        )
-    } else {
-        format!(
-            "units differ by no more than measuring explains ({} gf seen, {} from measuring)",
-            force(observed),
-            force(measuring)
-        )
+            force(low),
+            force(high)
+        ),
+        (Some(_), Some((_, high))) => format!(
+            "no between-unit spread detected, but measuring would hide an SD of up to {} gf ({confidence} % bound; {inputs})",
+            force(high)
+        ),
+        _ => format!("between-unit SD unknown ({inputs})"),
     };
     let next = spread.next_unit.map_or_else(String::new, |next| {
         format!("; next unit{} {}", of_those(spread), range(next))
@@ -247,31 +301,34 @@ fn reach_words(reach: &ShareAbove) -> String {
 fn verdict_sentence(group: &Group, comparison: &Comparison) -> String {
     let limit = percent(comparison.settings.consistency_limit);
     let confidence = percent(comparison.settings.confidence);
+    let saturation = &group.saturation;
     let tested = group.homogeneity_p.map_or_else(
         || "their uncertainties allow no test".to_owned(),
-        |p| format!("all alike: {}", p_value(p)),
+        |p| format!("homogeneity {}, corrected", p_value(p)),
     );
-    let bound = group
-        .saturation
-        .between_unit_sd_upper_bound
-        .map_or_else(String::new, |bound| {
-            format!(
-                "the spread of saturation is at most {} of its mean with {confidence} %",
-                percent_of(bound / group.saturation.mean)
-            )
-        });
-    match group.verdict {
-        Verdict::OneUnit => "one unit: nothing is said of its model".to_owned(),
-        Verdict::Consistent => format!("consistent: {bound}, within the limit of {limit} %"),
-        Verdict::Varies => format!(
-            "varies: units differ by more than their uncertainties explain ({tested}, corrected); by how much is not known well enough: {bound}, and only within {limit} % would they be called consistent"
+    let bounds = saturation
+        .between_unit_sd_lower_bound
+        .zip(saturation.between_unit_sd_upper_bound)
+        .map(|(low, high)| [low, high].map(|bound| percent_of(bound / saturation.mean)));
+    let word = group.verdict.as_str();
+    match (group.verdict, bounds) {
+        (Verdict::OneUnit, _) => format!("{word}: nothing is said of its model"),
+        (Verdict::Consistent, Some([_, high])) => format!(
+            "{word}: between-unit SD of saturation at most {high} of the mean ({confidence} % bound), below the limit of {limit} %"
         ),
-        Verdict::Undecided if bound.is_empty() => {
-            "undecided: too few units saturated to say whether they are alike".to_owned()
+        (Verdict::Varies, Some([low, high])) => format!(
+            "{word}: units differ beyond their uncertainties ({tested}); between-unit SD of saturation at least {low}, at most {high} of the mean ({confidence} % bounds); the limit for consistent is {limit} %"
+        ),
+        (Verdict::DiffersAmountUnknown, Some([low, high])) => format!(
+            "{word}: units differ beyond their uncertainties ({tested}), but the between-unit SD of saturation may be anything from {low} to {high} of the mean ({confidence} % bounds); the limit for consistent is {limit} %"
+        ),
+        (_, Some([_, high])) => format!(
+            "{word}: no difference detected ({tested}), but the between-unit SD of saturation is known to be at most {high} of the mean only ({confidence} % bound); the limit for consistent is {limit} %"
+        ),
+        (_, None) if saturation.known < 2 => {
+            format!("{word}: too few units saturated to say how they differ")
         }
-        Verdict::Undecided => format!(
-            "undecided: no difference is shown ({tested}, corrected), but {bound}, and only within {limit} % would they be called consistent"
-        ),
+        (_, None) => format!("{word}: {tested}"),
     }
 }
 
@@ -290,10 +347,15 @@ pub const PAIR_HEADS: [&str; 5] = [
 pub fn pair_cells(pair: &Pair, comparison: &Comparison) -> [String; 5] {
     let name = |group: usize| comparison.groups[group].name.as_str();
     let unknown = || "unknown".to_owned();
-    let found = pair.saturation.as_ref();
+    let found = pair.upper();
+    let by = if pair.at_99.is_some() {
+        " (at 99 %)"
+    } else {
+        ""
+    };
     let curve = pair.curve.as_ref().zip(pair.curve_corrected_p);
     [
-        format!("{} − {}", name(pair.first), name(pair.second)),
+        format!("{} − {}{by}", name(pair.first), name(pair.second)),
         found.map_or_else(unknown, |found| {
             let interval = found.interval.map_or_else(
                 || "no interval".to_owned(),
@@ -317,7 +379,7 @@ pub fn pair_note(comparison: &Comparison) -> Option<String> {
     let least = comparison
         .pairs
         .iter()
-        .filter_map(|pair| pair.saturation.as_ref())
+        .filter_map(Pair::upper)
         .map(|found| found.least_p)
         .fold(f64::INFINITY, f64::min);
     let pairs = comparison.pairs.len();
@@ -330,9 +392,14 @@ pub fn pair_note(comparison: &Comparison) -> Option<String> {
     } else {
         ""
     };
+    let gentle = if comparison.pairs.iter().any(|pair| pair.at_99.is_some()) {
+        "; where a response reaches full scale gently, saturation is hardly shown, and groups are compared by the force at 99 % instead (marked)"
+    } else {
+        ""
+    };
     least.is_finite().then(|| {
         format!(
-            "intervals are of each pair by itself; probabilities are corrected for {} (Holm); for saturation no permutation of units of any pair can give less than {} before it, nor less than {} after it{open}",
+            "intervals are of each pair by itself; probabilities are corrected for {} (Holm); for saturation no permutation of units of any pair can give less than {} before it, nor less than {} after it{open}{gentle}",
             count(pairs, "pair"),
             p_value(least),
             p_value((least * pairs as f64).min(1.0))
@@ -602,7 +669,7 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
         (
             "Spread between units",
             format!(
-                "is the standard deviation of their estimates, less what measuring adds: √(seen² − measurement²). The gain of the bench (its budget's, or {} of each force) is common to its units and not counted. Where the next unit lies, and what holds {} % of all units with the same confidence, assume a normal law, and a deviation no smaller than measuring adds: units that happen to agree are not known better than they were measured. With few units they are wide, and rightly so. Where repeats are told, the spread is also split by their scatter instead of by intervals: another estimate of the same.",
+                "is what has to be added to each unit's variance of measuring for their scatter to be as expected (Paule and Mandel; of equal uncertainties √(observed² − measurement²)). Its bounds, each at {confidence} %, are those of a Q-profile (Viechtbauer 2007): every spread is believed under which the scatter found is not improbable, and for the upper bound the scatter counts no smaller than measuring alone makes it. The gain of the bench (its budget's, or {} of each force) is common to its units and not counted. Where the next unit lies, and what holds {} % of all units with the same confidence, assume a normal law, and a deviation no smaller than measuring adds: units that happen to agree are not known better than they were measured. With few units they are wide, and rightly so. Where repeats are told, the spread is also split by their scatter instead of by intervals: another estimate of the same.",
                 percent_of(BENCH_GAIN),
                 percent(TOLERANCE_PART)
             ),
@@ -610,14 +677,25 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
         (
             "Consistent and varies",
             format!(
-                "are said by this test only: consistent where the {confidence} % upper bound of the spread of saturation forces lies within {} % of their mean (our own limit); else varies where the hypothesis that all units are alike, given their uncertainties, is rejected (χ², {}, corrected over groups by Holm); else undecided.",
+                "are said by this test only: {} where the upper bound of the between-unit SD of saturation lies below {} % of the mean (our own limit); {} where its lower bound lies above that limit and the hypothesis that all units are alike is rejected; {} where it is rejected (Welch's test of means whose uncertainties rest on few samples, {}, corrected over groups by Holm); else {}.",
+                Verdict::Consistent.as_str(),
                 percent(settings.consistency_limit),
-                p_limit()
+                Verdict::Varies.as_str(),
+                Verdict::DiffersAmountUnknown.as_str(),
+                p_limit(),
+                Verdict::Inconclusive.as_str()
             ),
         ),
         (
             "The probability of reaching a force",
             "(of still responding there: a saturation force no smaller) inverts the normal tolerance factors exactly; where a unit did not saturate it counts units (Clopper and Pearson).".to_owned(),
+        ),
+        (
+            "Clusters",
+            format!(
+                "are two where the units of a group (four or more, two at least in each) divide more cleanly by saturation force than groups drawn by the seed from one normal law with the estimated spread and each unit's own uncertainty ({}, corrected over groups by Holm).",
+                p_limit()
+            ),
         ),
         (
             "Two groups",

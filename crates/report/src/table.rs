@@ -29,13 +29,13 @@ pub fn figure_words(figure: &ForceEstimate) -> String {
 #[must_use]
 pub fn units_csv(comparison: &Comparison) -> String {
     let mut out = String::from(
-        "group,unit,bench,measurements,onset_gf,onset_low_gf,onset_high_gf,saturation_gf,saturation_low_gf,saturation_high_gf,saturation_reached,span_gf,span_low_gf,span_high_gf,saturation_class,flagged\n",
+        "group,unit,bench,measurements,onset_gf,onset_low_gf,onset_high_gf,saturation_gf,saturation_low_gf,saturation_high_gf,saturation_reached,span_gf,span_low_gf,span_high_gf,saturation_class,flagged,at_1_percent_gf,at_1_percent_low_gf,at_1_percent_high_gf,at_99_percent_gf,at_99_percent_low_gf,at_99_percent_high_gf\n",
     );
     for (index, unit) in comparison.units.iter().enumerate() {
         let saturation = &unit.saturation;
         let _ = writeln!(
             out,
-            "{},{},{},{},{},{},{},{},{},{}",
+            "{},{},{},{},{},{},{},{},{},{},{},{}",
             quoted(&comparison.groups[unit.group].name),
             quoted(&unit.name),
             quoted(unit.bench.as_deref().unwrap_or_default()),
@@ -46,6 +46,8 @@ pub fn units_csv(comparison: &Comparison) -> String {
             cells(&unit.span),
             unit.saturation_class.unwrap_or_default(),
             comparison.flags_of(index).next().is_some(),
+            cells(&unit.near.at_1),
+            cells(&unit.near.at_99),
         );
     }
     // Names are those of files of others.

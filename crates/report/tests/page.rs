@@ -6,8 +6,8 @@ use base64::prelude::BASE64_STANDARD;
 use evenhand_fitting::Response;
 use evenhand_measurement::Force;
 use evenhand_population::{
-    CompareSettings, FittedMeasurement, ForceEstimate, GroupBy, Profile, READING_GRID, compare,
-    level_reading,
+    CompareSettings, FittedMeasurement, ForceEstimate, GroupBy, NearEnds, Profile, READING_GRID,
+    compare, level_reading,
 };
 use evenhand_report::{CAUTIONS, ComparisonJson, Findings, LeftOut, page, units_csv};
 
@@ -25,6 +25,8 @@ fn measured(model: &str, unit: u32, saturation: f64) -> FittedMeasurement {
         error: 0.5,
         shared: 0.0,
         is_least: false,
+        sd: 0.5,
+        freedom: f64::INFINITY,
     };
     FittedMeasurement {
         file: format!("{model}-{unit}.csv"),
@@ -47,6 +49,12 @@ fn measured(model: &str, unit: u32, saturation: f64) -> FittedMeasurement {
         profile: Profile::of(&Response::from_points(&points).expect("a response")),
         resolution_gf: 0.02,
         warnings: 0,
+        near: NearEnds {
+            at_1: figure(4.0 + 0.01 * (saturation - 4.0)),
+            at_99: figure(4.0 + 0.99 * (saturation - 4.0)),
+            is_onset_gentle: false,
+            is_saturation_gentle: false,
+        },
     }
 }
 
