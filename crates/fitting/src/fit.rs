@@ -12,7 +12,6 @@ use crate::hysteresis::{Hysteresis, Repeatability, hysteresis, repeatability};
 use crate::interval::{ForceInterval, Saturation, central};
 use crate::noise::Noise;
 use crate::observation::{Censoring, Observation, observations};
-use crate::repeating::RepeatSd;
 use crate::resample::{ForceScale, Resample, resample};
 use crate::response::Response;
 use crate::saturation_class::SaturationClass;
@@ -105,8 +104,6 @@ pub struct Fit {
     pub roughness: f64,
     /// Effective number of parameters.
     pub freedom: f64,
-    /// How its figures would scatter over measurements of the same response; none where that cannot be told.
-    pub repeat_sd: Option<RepeatSd>,
     /// How the solve ended.
     pub status: SolveStatus,
     /// Step in which readings are given, as far as they show it, 0..1.
@@ -261,7 +258,6 @@ pub fn fit(measurement: &Measurement, settings: &Settings) -> Result<Fit, FitErr
         shape: shape.clone(),
         roughness: best.smoothness.roughness,
         freedom: best.freedom,
-        repeat_sd: RepeatSd::of(observations, best),
         status: best.status,
         reading_step: step,
         scatter_freedom: best.scatter_freedom,

@@ -4,6 +4,5 @@ mod cases;
 mod few;
 mod force_at;
 mod intervals;
-mod repeating;
 mod seatings;
 mod shapes;
