@@ -56,7 +56,7 @@
 //!
 //! Simulated recordings (`cargo bench -p evenhand-strokes --bench coverage`, 1,000 a row, seed 20261126):
 //! strokes of 0.2 to 2 s whose greatest force varies from stroke to stroke by a third and rises and falls within
-//! the stroke. All last 3 minutes, which is 60 to 150 strokes, unless the row says otherwise. Of that variance moods
+//! the stroke. All last 3 minutes, which is about 70 to 130 strokes, unless the row says otherwise. Of that variance moods
 //! have 94 %, or *half*. *Held* is how often 95 % intervals hold the true percentile (an open side holds),
 //! *open* how often a side is open, then the median width of the others in parts of the percentile; *too short*
 //! how often `enough` is false, *held where not* the least of the three in all other recordings.

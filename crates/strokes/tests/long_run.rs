@@ -150,3 +150,10 @@ fn an_exponential_tail_is_reached_with_the_stated_probability() {
     assert_eq!(beyond_outermost(73.0, 0.95, 0.025, 1.0), 0.0);
     assert!(beyond_outermost(71.0, 0.95, 0.025, 1.0) > 0.0);
 }
+
+#[test]
+fn taking_turns_counts_no_more_than_independent_values() {
+    let values: Vec<f64> = (0..100).map(|i| f64::from(1 - 2 * (i % 2))).collect();
+    let found = long_run(&values, 3).expect("100 values");
+    is_near(found.variance, 100.0 / 99.0, 1e-12);
+}
