@@ -42,7 +42,7 @@ fn the_studio_is_compared() {
     let spread = &group.unwrap()["saturation_force_gf"];
     for interval in [&spread["next_unit"], &spread["tolerance_90"]] {
         assert!(
-            interval["high"].is_null() && number(&interval["low"]) > 0.0,
+            interval["high"].is_null() && number(&interval["low"]) > 90.0,
             "{spread}"
         );
     }

@@ -2,6 +2,8 @@
 //! are measured and fitted: `cargo bench -p evenhand-population --bench likeness`. Prints the table in the crate's
 //! documentation. An argument sets how many units are fitted of each kind.
 
+#![expect(clippy::print_stdout, reason = "the table is what the bench is for")]
+
 use evenhand_fitting::{Settings, fit};
 use evenhand_measurement::{Force, Measurement, Sample, Seating};
 use evenhand_population::{FittedMeasurement, ForceEstimate, Spread};

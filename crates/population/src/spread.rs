@@ -57,19 +57,17 @@ impl Spread {
         let observed = sample.deviation;
         let floored = floored_sd(&known);
         let between = BetweenUnits::of(&known, confidence);
-        // What did not saturate lies above what was placed, at least there: the lower end is the lower of those with
-        // and without it, and there is no upper end.
-        let everything: Vec<f64> = figures.iter().map(|f| f.estimate).collect();
-        let everything = Sample::of(&everything);
+        // What did not saturate lies above what was placed, nobody knows how far: there is no upper end.
         let unsaturated = figures.len() - sample.count;
-        let ended = |of: &dyn Fn(&Sample, f64) -> Option<(f64, f64)>| {
-            let (low, high) = of(&sample, floored)?;
-            if unsaturated == 0 {
-                return Some((low, high));
-            }
-            let with_them = of(&everything, everything.deviation.max(floored));
-            let low = with_them.map_or(low, |(with_them, _)| low.min(with_them));
-            Some((low, f64::INFINITY))
+        let ended = |(low, high): (f64, f64)| {
+            (
+                low,
+                if unsaturated == 0 {
+                    high
+                } else {
+                    f64::INFINITY
+                },
+            )
         };
         Self {
             known: sample.count,
@@ -79,8 +77,8 @@ impl Spread {
             measurement_sd: (sample.count > 0).then(|| measured.sqrt()),
             between_unit_sd: between.map(|b| b.estimate),
             between_unit_sd_upper_bound: between.map(|b| b.high),
-            next_unit: ended(&|of, sd| prediction_interval(of, sd, confidence)),
-            tolerance_90: ended(&|of, sd| tolerance(of, sd, confidence)),
+            next_unit: prediction_interval(&sample, floored, confidence).map(ended),
+            tolerance_90: tolerance(&sample, floored, confidence).map(ended),
             homogeneity_p: between.map(|b| b.p),
             between_unit_sd_lower_bound: between.map(|b| b.low),
         }
