@@ -4,6 +4,8 @@ use std::fmt;
 
 use thiserror::Error;
 
+use crate::place::{Place, shortened};
+
 /// Why a spreadsheet cannot be read.
 #[derive(Clone, Debug, Error, PartialEq, Eq)]
 pub enum SheetError {
@@ -52,6 +54,14 @@ impl SheetError {
         Self::Damaged {
             reason: reason.into(),
         }
+    }
+
+    /// A cell whose value is not `what` its type asks for.
+    pub(crate) fn cell_is_not(place: Place, text: &str, what: &str) -> Self {
+        let text = shortened(text);
+        Self::damaged(format!(
+            "cell {place} holds \"{text}\", which is not {what}"
+        ))
     }
 }
 

@@ -25,6 +25,7 @@
 //! and drawings. Hidden rows and columns are read like all others.
 
 mod choose;
+mod condition;
 mod detect;
 mod error;
 mod grid;

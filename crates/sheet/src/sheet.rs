@@ -55,6 +55,17 @@ pub struct SheetCell {
     pub flaw: Option<Flaw>,
 }
 
+impl SheetCell {
+    pub(crate) fn plain(text: String) -> Self {
+        Self { text, flaw: None }
+    }
+
+    pub(crate) fn flawed(text: String, flaw: Flaw) -> Self {
+        let flaw = Some(flaw);
+        Self { text, flaw }
+    }
+}
+
 /// Why a cell is not a plain value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Flaw {

@@ -3,6 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::{
+    condition::Condition,
     error::SheetError,
     xml::{Element, Space, Xml},
 };
@@ -31,11 +32,6 @@ struct DataStyle {
     is_percent: bool,
     /// Other data styles for values that meet a condition.
     maps: Vec<(Condition, String)>,
-}
-
-struct Condition {
-    holds: fn(&f64, &f64) -> bool,
-    bound: f64,
 }
 
 impl Styles {
@@ -91,10 +87,7 @@ impl Styles {
         let Some(style) = self.data.get(name) else {
             return false;
         };
-        let applies = |(condition, _): &&(Condition, String)| {
-            let Condition { holds, bound } = condition;
-            holds(&value, bound)
-        };
+        let applies = |(condition, _): &&(Condition, String)| condition.holds(value);
         match style.maps.iter().find(applies) {
             Some((_, name)) => self.data.get(name).is_some_and(|style| style.is_percent),
             None => style.is_percent,
@@ -134,31 +127,15 @@ fn read_maps(xml: &mut Xml<'_>) -> Result<Vec<(Condition, String)>, SheetError> 
     while let Some(element) = xml.child()? {
         if element.is(Space::Style, "map") {
             let condition = xml.attribute(&element, Space::Style, "condition")?;
-            let condition = condition.and_then(|text| Condition::parse(&text));
+            let condition = condition.and_then(|text| {
+                // Such as `value()>=0`.
+                let comparison = text.trim().strip_prefix("value()")?;
+                Condition::parse(comparison.trim_start(), "!=")
+            });
             let name = xml.attribute(&element, Space::Style, "apply-style-name")?;
             maps.extend(condition.zip(name));
         }
         xml.skip()?;
     }
     Ok(maps)
-}
-
-impl Condition {
-    /// Reads `value()>=0`.
-    fn parse(text: &str) -> Option<Self> {
-        let rest = text.trim().strip_prefix("value()")?.trim_start();
-        let signs = rest.find(|c: char| !matches!(c, '<' | '=' | '>' | '!'))?;
-        let (sign, bound) = rest.split_at(signs);
-        let holds = match sign {
-            "<" => f64::lt,
-            "<=" => f64::le,
-            ">" => f64::gt,
-            ">=" => f64::ge,
-            "=" => f64::eq,
-            "!=" => f64::ne,
-            _ => return None,
-        };
-        let bound = bound.trim().parse().ok()?;
-        Some(Self { holds, bound })
-    }
 }

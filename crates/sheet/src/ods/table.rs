@@ -160,7 +160,7 @@ impl Reading<'_, '_, '_> {
                 }
             }
         };
-        SheetCell { text, flaw: None }
+        SheetCell::plain(text)
     }
 
     fn column_style(&self, column: usize) -> Option<&str> {

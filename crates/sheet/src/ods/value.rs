@@ -67,12 +67,7 @@ pub(crate) fn read(
             ))),
         };
     };
-    let broken = |what| {
-        let value = shortened(&value);
-        SheetError::damaged(format!(
-            "cell {place} holds \"{value}\", which is not {what}"
-        ))
-    };
+    let broken = |what| SheetError::cell_is_not(place, &value, what);
     Ok(match attribute {
         "value" => {
             let number = value.trim().parse::<f64>().ok();
@@ -95,14 +90,11 @@ pub(crate) fn read(
 }
 
 fn plain(text: String) -> Value {
-    Value::Plain(SheetCell { text, flaw: None })
+    Value::Plain(SheetCell::plain(text))
 }
 
 fn flawed(text: String, flaw: Flaw) -> Value {
-    Value::Plain(SheetCell {
-        text,
-        flaw: Some(flaw),
-    })
+    Value::Plain(SheetCell::flawed(text, flaw))
 }
 
 /// Some writers store a failed formula as a value that only shows as an error.

@@ -1,5 +1,7 @@
 //! Codes of number formats, such as `0.0%;[Red]-0.0%`.
 
+use crate::condition::Condition;
+
 /// What a number is shown as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Shown {
@@ -26,12 +28,6 @@ struct Section {
     is_text: bool,
 }
 
-#[derive(Clone, Copy, Debug)]
-struct Condition {
-    holds: fn(&f64, &f64) -> bool,
-    bound: f64,
-}
-
 impl FormatCode {
     /// Reads a code; what is not understood shows numbers as they are.
     pub(crate) fn parse(code: &str) -> Self {
@@ -53,7 +49,7 @@ impl FormatCode {
         let count = self.sections.len();
         for (place, section) in self.sections.iter().enumerate() {
             let holds = match (section.condition, place, count) {
-                (Some(condition), ..) => (condition.holds)(&value, &condition.bound),
+                (Some(condition), ..) => condition.holds(value),
                 (None, 0, 2) => value >= 0.0,
                 (None, 0, 3) => value > 0.0,
                 (None, 1, 3) => value < 0.0,
@@ -91,7 +87,7 @@ impl Section {
                 }
                 '[' => {
                     let inside: String = characters.by_ref().take_while(|c| *c != ']').collect();
-                    if let Some(condition) = Condition::parse(&inside) {
+                    if let Some(condition) = Condition::parse(&inside, "<>") {
                         section.condition = Some(condition);
                     } else if is_elapsed(&inside) {
                         section.shown = Shown::Duration;
@@ -111,26 +107,6 @@ impl Section {
             section.shown = Shown::Percent;
         }
         Some(section)
-    }
-}
-
-impl Condition {
-    fn parse(inside: &str) -> Option<Self> {
-        let signs = inside
-            .find(|c: char| !matches!(c, '<' | '=' | '>'))
-            .unwrap_or(inside.len());
-        let (sign, bound) = inside.split_at(signs);
-        let holds = match sign {
-            "<" => f64::lt,
-            "<=" => f64::le,
-            ">" => f64::gt,
-            ">=" => f64::ge,
-            "=" => f64::eq,
-            "<>" => f64::ne,
-            _ => return None,
-        };
-        let bound = bound.trim().parse().ok()?;
-        Some(Self { holds, bound })
     }
 }
 

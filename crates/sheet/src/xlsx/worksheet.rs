@@ -128,23 +128,13 @@ impl Reading<'_, '_> {
         let kind = self.xml.local_attribute(element, "t")?;
         let style = self.xml.local_attribute(element, "s")?;
         let content = self.content()?;
-        let plain = |text: String| SheetCell { text, flaw: None };
-        let flawed = |text: String, flaw| SheetCell {
-            text,
-            flaw: Some(flaw),
-        };
-        let broken = |what: &str, text: &str| {
-            let text = shortened(text);
-            SheetError::damaged(format!(
-                "cell {place} holds \"{text}\", which is not {what}"
-            ))
-        };
+        let broken = |what: &str, text: &str| SheetError::cell_is_not(place, text, what);
         let kind = kind.as_deref().unwrap_or("n");
         // Text inside the cell itself; some writers leave out that it is.
         let is_inline = kind == "inlineStr" || content.value.is_none() && content.formula.is_none();
         if is_inline {
             let text = content.inline.or(content.value).unwrap_or_default();
-            return Ok(plain(text));
+            return Ok(SheetCell::plain(text));
         }
         // The value of a formula may be an empty text, but then it is there and says that it is text.
         let value = match (&content.formula, content.value) {
@@ -152,7 +142,7 @@ impl Reading<'_, '_> {
             (_, Some(value)) if !value.trim().is_empty() => value,
             (Some(formula), _) => {
                 let text = format!("={}", formula.trim());
-                return Ok(flawed(text, Flaw::FormulaWithoutValue));
+                return Ok(SheetCell::flawed(text, Flaw::FormulaWithoutValue));
             }
             (None, _) => return Ok(SheetCell::default()),
         };
@@ -162,16 +152,16 @@ impl Reading<'_, '_> {
                 let index = value.trim().parse().ok();
                 let text = index.and_then(|index| self.context.strings.get(index));
                 let text = text.ok_or_else(|| broken("the index of a shared string", &value))?;
-                plain(text.to_owned())
+                SheetCell::plain(text.to_owned())
             }
-            "str" => plain(unescaped(&value)),
+            "str" => SheetCell::plain(unescaped(&value)),
             "b" => match value.trim() {
-                "1" | "true" => plain("TRUE".to_owned()),
-                "0" | "false" => plain("FALSE".to_owned()),
+                "1" | "true" => SheetCell::plain("TRUE".to_owned()),
+                "0" | "false" => SheetCell::plain("FALSE".to_owned()),
                 _ => return Err(broken("a boolean", &value)),
             },
-            "e" => flawed(value.trim().to_owned(), Flaw::Error),
-            "d" => flawed(value.trim().to_owned(), Flaw::Date),
+            "e" => SheetCell::flawed(value.trim().to_owned(), Flaw::Error),
+            "d" => SheetCell::flawed(value.trim().to_owned(), Flaw::Date),
             _ => {
                 let kind = shortened(kind);
                 return Err(SheetError::damaged(format!(
@@ -201,12 +191,7 @@ impl Reading<'_, '_> {
         place: Place,
     ) -> Result<SheetCell, SheetError> {
         let value = text.parse::<f64>().ok().filter(|value| value.is_finite());
-        let value = value.ok_or_else(|| {
-            let text = shortened(text);
-            SheetError::damaged(format!(
-                "cell {place} holds \"{text}\", which is not a finite number"
-            ))
-        })?;
+        let value = value.ok_or_else(|| SheetError::cell_is_not(place, text, "a finite number"))?;
         let index = style.map_or(Some(0), |style| style.trim().parse().ok());
         let shown = index.and_then(|index| self.context.styles.shown(index, value));
         let shown = shown.ok_or_else(|| {
@@ -217,22 +202,10 @@ impl Reading<'_, '_> {
             ))
         })?;
         Ok(match shown {
-            Shown::Number => SheetCell {
-                text: number_text(value),
-                flaw: None,
-            },
-            Shown::Percent => SheetCell {
-                text: percent_text(value),
-                flaw: None,
-            },
-            Shown::Date => SheetCell {
-                text: date_text(value, self.context.since_1904),
-                flaw: Some(Flaw::Date),
-            },
-            Shown::Duration => SheetCell {
-                text: duration_text(value),
-                flaw: Some(Flaw::Date),
-            },
+            Shown::Number => SheetCell::plain(number_text(value)),
+            Shown::Percent => SheetCell::plain(percent_text(value)),
+            Shown::Date => SheetCell::flawed(date_text(value, self.context.since_1904), Flaw::Date),
+            Shown::Duration => SheetCell::flawed(duration_text(value), Flaw::Date),
         })
     }
 
