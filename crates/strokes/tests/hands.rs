@@ -257,3 +257,38 @@ fn the_percentile_decides_where_strokes_have_no_light_ends() {
     // One percent of the points are the 40 lightest of the hundred dips.
     assert_eq!(found.suggestion.light_at.gf(), 89.0);
 }
+
+#[test]
+fn readings_of_a_straight_stylus_tell_what_its_forces_do() {
+    let forces: Vec<Vec<f64>> = normals(80, 9)
+        .iter()
+        .map(|own| stroke(120.0 * (0.3 * own).exp()))
+        .collect();
+    // What the stylus reads at these forces: 0.202 % a gf from 5 gf on.
+    let readings: Vec<Vec<f64>> = forces
+        .iter()
+        .map(|stroke| {
+            let read = |force: &f64| (0.002_02 * (force - 5.0)).clamp(0.0, 1.0);
+            stroke.iter().map(read).collect()
+        })
+        .collect();
+    let read = Strokes {
+        press_unit: PressUnit::Reading,
+        ..recorded(&readings)
+    };
+    let read = summarise(&read, stylus(), &HandRule::default()).expect("a hand");
+    let pressed = hand(&forces);
+    for level in [0.25, 0.5, 0.75] {
+        let (read, pressed) = (at(&read, level), at(&pressed, level));
+        let near = |a: Force, b: Force, allowed: f64| {
+            assert!((a.gf() - b.gf()).abs() < allowed, "{level}: {a:?} {b:?}");
+        };
+        near(read.force, pressed.force, 1.0);
+        // What the measurement does not tell comes on top, here next to nothing.
+        let ends = |found: Percentile| [found.low, found.high].map(|end| end.expect("known"));
+        let ([low, high], [of_low, of_high]) = (ends(read), ends(pressed));
+        near(low, of_low, 1.5);
+        near(high, of_high, 1.5);
+        assert!(low < read.force && read.force < high);
+    }
+}
