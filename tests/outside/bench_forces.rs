@@ -341,9 +341,10 @@ fn a_calibration_by_closed_form() {
 #[test]
 fn a_calibration_that_scatters_has_the_degrees_of_its_pairs() {
     // Deviations of ±1 g where 0.05 g was stated: all that is not known comes from six pairs less two.
-    let pairs = [1.0, -1.0, -1.0, 1.0, 1.0, -1.0];
-    let pairs: Vec<[f64; 2]> = (0..6)
-        .map(|i| [20.0 * f64::from(i), 60.0 * f64::from(i) + pairs[i as usize]])
+    let pairs: Vec<[f64; 2]> = [1.0, -1.0, -1.0, 1.0, 1.0, -1.0]
+        .into_iter()
+        .zip([0.0, 20.0, 40.0, 60.0, 80.0, 100.0])
+        .map(|(off, mass)| [mass, 3.0 * mass + off])
         .collect();
     let rig = calibrated(&pairs, 0.05, 0.0);
     let freedom = rig.load("50").unwrap().force().freedom;
