@@ -64,6 +64,38 @@ fn the_object_holds_what_the_contract_names() {
 }
 
 #[test]
+fn the_stylus_error_comes_first() {
+    let room = Room::new();
+    room.demo("dunlin-01.csv");
+    let wish = "map dunlin-01.csv --full-at 150gf";
+    let object = room.json(&format!("{wish} --out saved.map.toml --json"), 0);
+    let achieved = &object["achieved"];
+    let [median, high] = ["median", "high"].map(|key| number(&achieved["stylus_error"][key]));
+    assert!(median > 0.0 && median < high, "{achieved}");
+    assert!(number(&achieved["max_error"]) <= high, "{achieved}");
+    let did = room.ends(wish, 0);
+    let [stylus, worst] =
+        ["stylus error", "worst error"].map(|name| did.out.find(name).expect("a figure"));
+    assert!(stylus < worst, "{}", did.out);
+    did.assert_out(&format!("{:.2} %", 100.0 * median));
+    did.assert_out(&format!("{:.2} % at most", 100.0 * high));
+    // On the card to type from, and in the file; a file of a version that did not know it is still read.
+    room.ends("export saved.map.toml --as card", 0)
+        .assert_out(&format!("{:.1} %", 100.0 * high));
+    let text = room.read("saved.map.toml");
+    let table = text.find("[achieved.stylus_error]").expect("a table");
+    let end = table + text[table + 1..].find('[').expect("another table") + 1;
+    let before: String = [&text[..table], &text[end..]].concat();
+    room.write("before.map.toml", before);
+    let card = room.ends("export before.map.toml --as card", 0);
+    assert!(
+        !card.out.contains("expected with this stylus"),
+        "{}",
+        card.out
+    );
+}
+
+#[test]
 fn a_wish_beyond_saturation_is_told_with_the_best_there_is() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
