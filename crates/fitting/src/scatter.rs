@@ -166,3 +166,32 @@ impl Scatter {
         at
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_of_the_scatter_add_as_independent_errors_do() {
+        // Root of the sum of squares (JCGM 100, 5.1.2): 0.3, 0.4, 1.2 and 8.4 hundredths make 8.5.
+        let scatter = Scatter {
+            base: 0.003,
+            growth: 0.02,
+            force: 2.0,
+        };
+        let part = Part {
+            reading: 0.6_f64.powi(2),
+            rounding: 0.004_f64.powi(2),
+            placed: 0.042_f64.powi(2),
+            count: 1.0,
+            residual: 0.0,
+            left: 0.0,
+        };
+        let sum = 0.003_f64.powi(2) + 0.004_f64.powi(2) + 0.012_f64.powi(2) + 0.084_f64.powi(2);
+        assert!((scatter.variance(&part) - sum).abs() < 1e-15);
+        assert!((sum.sqrt() - 0.085).abs() < 1e-4);
+        // Four samples as one scatter half as much.
+        let four = Part { count: 4.0, ..part };
+        assert!((scatter.sigmas(&[four])[0] - 0.5 * sum.sqrt()).abs() < 1e-12);
+    }
+}
