@@ -220,3 +220,28 @@ fn the_mean_of_many_seatings_is_better_known_than_one() {
         );
     }
 }
+
+#[test]
+fn the_scatter_of_few_samples_is_known_badly() {
+    // Of a scatter that few samples show, intervals are Student's: from 95 to 99.8 % they widen by more than a normal
+    // law's 3.0902/1.9600 (tables of both).
+    let width_at = |confidence: f64| {
+        let settings = Settings {
+            confidence,
+            resamples: 20_000,
+            ..Settings::default()
+        };
+        let found = fit(
+            &measurement(pass(ladder(11, 0.0), |z| z, 1.0, 2)),
+            &settings,
+        );
+        width(
+            &found
+                .expect("a rise is fitted")
+                .force_at(0.5)
+                .expect("half"),
+        )
+    };
+    let ratio = width_at(0.998) / width_at(0.95);
+    assert!(ratio > 1.75, "{ratio}");
+}
