@@ -388,7 +388,7 @@ fn summary(job: &Job, saved: &Saved<'_>) -> String {
     }
     let _ = writeln!(
         text,
-        "  stylus error      {:>8.2} %   expected worst from light-at to full-at; {:.2} % at most ({} % confidence)",
+        "  stylus error      {:>8.2} %   worst error to expect with this stylus; {:.2} % at most ({} % confidence)",
         100.0 * built.stylus_error.median,
         100.0 * built.stylus_error.high,
         text::percent(job.fit.settings.confidence),

@@ -34,7 +34,7 @@ fn force(value: f64) -> String {
 fn range((low, high): (f64, f64)) -> String {
     // Above what was placed nothing is known.
     if high.is_infinite() {
-        return format!("above {} gf, open above", force(low.max(0.0)));
+        return format!("above {} gf (no upper end known)", force(low.max(0.0)));
     }
     // A force below 0 is none; where the normal law reaches there, that is its end.
     if low <= 0.0 {
@@ -269,7 +269,7 @@ fn spread_sentence(name: &str, spread: &Spread, confidence: &str) -> Option<Stri
         _ => format!("between-unit SD unknown ({inputs})"),
     };
     let next = spread.next_unit.map_or_else(String::new, |next| {
-        format!("; next unit{} {}", of_those(spread), range(next))
+        format!("; next unit{}: {}", of_those(spread), range(next))
     });
     let most = spread.tolerance_90.map_or_else(String::new, |most| {
         let those = if spread.unsaturated > 0 {
@@ -278,7 +278,7 @@ fn spread_sentence(name: &str, spread: &Spread, confidence: &str) -> Option<Stri
             ""
         };
         format!(
-            "; {} % of units{those} {}",
+            "; {} % of units{those}: {}",
             percent(TOLERANCE_PART),
             range(most)
         )
