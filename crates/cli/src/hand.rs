@@ -5,7 +5,9 @@ use std::fmt::Write as _;
 use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, HoldAngle, Measurement};
 use evenhand_population::Share;
-use evenhand_strokes::{Bound, Hand, HandError, HandRule, Levels, Percentile, summarise};
+use evenhand_strokes::{
+    Bound, DrawsNothing, Hand, HandError, HandRule, Levels, Percentile, summarise,
+};
 use evenhand_text::ReadAs;
 use evenhand_workflow::{Failure, Recorded, mixed_places, read_recording};
 use serde::Serialize;
@@ -56,17 +58,7 @@ struct SuggestedJson {
     light_at_gf: f64,
     full_at_gf: f64,
     rule: String,
-    draws_nothing: DrawsNothingJson,
-}
-
-/// Parts 0..1 that draw nothing with this light-at.
-#[derive(Serialize)]
-struct DrawsNothingJson {
-    time: f64,
-    /// Of the first and last tenths of strokes.
-    ends: f64,
-    /// Strokes that lose more than a twentieth of their time.
-    strokes: f64,
+    draws_nothing: DrawsNothing,
 }
 
 impl From<Share> for ShareJson {
@@ -224,11 +216,7 @@ impl Told<'_> {
                 light_at_gf: self.gf(hand.suggestion.light_at),
                 full_at_gf: self.gf(hand.suggestion.full_at),
                 rule: self.rule(),
-                draws_nothing: DrawsNothingJson {
-                    time: hand.suggestion.draws_nothing.time,
-                    ends: hand.suggestion.draws_nothing.ends,
-                    strokes: hand.suggestion.draws_nothing.strokes,
-                },
+                draws_nothing: hand.suggestion.draws_nothing,
             },
             enough: hand.enough,
             warnings: self.warnings(),

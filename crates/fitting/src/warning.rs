@@ -23,10 +23,6 @@ const NEAR_END: f64 = 0.05;
 /// An interval wider than this part of the span is worth a word.
 const WIDE: f64 = 0.03;
 
-/// How the warnings of gentle ends begin.
-const LEAVES_GENTLY: &str = "the response leaves 0 gently";
-const ENDS_GENTLY: &str = "the response reaches full scale gently";
-
 /// An end of the response that it leaves or reaches so gently that the samples hardly show where.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum GentleEnd {
@@ -34,20 +30,6 @@ pub enum GentleEnd {
     Onset,
     /// Saturation.
     Saturation,
-}
-
-impl FitWarning {
-    /// The gentle end that it is about, if it is about one: styluses are then compared by the force at 1 % or 99 %.
-    #[must_use]
-    pub fn gentle_end(&self) -> Option<GentleEnd> {
-        if self.message.starts_with(LEAVES_GENTLY) {
-            Some(GentleEnd::Onset)
-        } else if self.message.starts_with(ENDS_GENTLY) {
-            Some(GentleEnd::Saturation)
-        } else {
-            None
-        }
-    }
 }
 
 /// A warning with what to try next.
@@ -59,6 +41,8 @@ pub struct FitWarning {
     pub message: String,
     /// What to try.
     pub advice: Remedy,
+    /// The gentle end that it is about, if it is about one: styluses are then compared by the force at 1 % or 99 %.
+    pub gentle_end: Option<GentleEnd>,
 }
 
 /// What a fit found, as far as warnings need it.
@@ -96,6 +80,7 @@ impl SeatingChange {
                 self.score
             ),
             advice: Remedy::from(advice).or_set(Setting::NewSeating(self.place.to_string())),
+            gentle_end: None,
         }
     }
 }
@@ -117,11 +102,12 @@ fn gentle_ends(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
         found.push(FitWarning {
             line: None,
             message: format!(
-                "{LEAVES_GENTLY}, so the samples hardly show where: onset {} to {} ({percent} % interval)",
+                "the response leaves 0 gently, so the samples hardly show where: onset {} to {} ({percent} % interval)",
                 onset.low, onset.high
             ),
             advice: "compare styluses by the force at 1 % reading; small forces taken several times narrow the onset".into(),
-        });
+gentle_end: Some(GentleEnd::Onset),
+});
     }
     if let Saturation::Reached(saturation) = saturation
         && is_wide(saturation)
@@ -130,11 +116,12 @@ fn gentle_ends(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
         found.push(FitWarning {
             line: None,
             message: format!(
-                "{ENDS_GENTLY}, so the samples hardly show where: saturation {} to {} ({percent} % interval)",
+                "the response reaches full scale gently, so the samples hardly show where: saturation {} to {} ({percent} % interval)",
                 saturation.low, saturation.high
             ),
             advice: "compare styluses by the force at 99 % reading; more forces near full scale narrow the saturation".into(),
-        });
+gentle_end: Some(GentleEnd::Saturation),
+});
     }
     found
 }
@@ -168,7 +155,8 @@ pub(crate) fn warnings(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
                 ),
                 advice: Remedy::from("measure that force again, check the line for a slip")
                     .or_set(Setting::Exclude),
-            });
+gentle_end: None,
+});
         }
     }
     found.extend(seating_change.map(SeatingChange::warning));
@@ -178,7 +166,8 @@ pub(crate) fn warnings(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
             line: None,
             message: "no seating holds both directions: what differs between them may be hysteresis or a seating's gain".to_owned(),
             advice: "raise and lower the force in one seating to tell them apart".into(),
-        });
+gentle_end: None,
+});
     }
     // With few readings between the limits the scatter is mostly assumed; `suspicions` tells of them.
     let inside = observations
@@ -193,7 +182,8 @@ pub(crate) fn warnings(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
                 best.scatter
             ),
             advice: "wait for each reading to settle, guard against friction, and declare every repositioning as a new seating".into(),
-        });
+gentle_end: None,
+});
     }
     if best.status == SolveStatus::IterationLimit {
         found.push(FitWarning {
@@ -202,6 +192,7 @@ pub(crate) fn warnings(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
                 "the solve stopped at its iteration limit; the curve may still be a little off"
                     .to_owned(),
             advice: "look at the residuals before trusting small differences".into(),
+            gentle_end: None,
         });
     }
     found

@@ -145,19 +145,6 @@ mod tests {
     use rand_chacha::ChaCha8Rng;
     use rand_distr::{ChiSquared as Squares, Distribution as _, StandardNormal};
 
-    fn figure(estimate: f64, sd: f64, freedom: f64) -> ForceEstimate {
-        ForceEstimate {
-            estimate,
-            low: estimate - 2.0 * sd,
-            high: estimate + 2.0 * sd,
-            error: sd,
-            shared: 0.0,
-            is_least: false,
-            sd,
-            freedom,
-        }
-    }
-
     /// Groups of units that differ by `spread`, each with its true uncertainty, which is estimated with `freedom`.
     fn groups(
         count: usize,
@@ -176,7 +163,11 @@ mod tests {
                         let [unit, error]: [f64; 2] =
                             std::array::from_fn(|_| StandardNormal.sample(&mut random));
                         let found = (chi.sample(&mut random) / freedom).sqrt();
-                        figure(300.0 + spread * unit + sd * error, sd * found, freedom)
+                        ForceEstimate::measured(
+                            300.0 + spread * unit + sd * error,
+                            sd * found,
+                            freedom,
+                        )
                     })
                     .collect();
                 let own: Vec<&ForceEstimate> = own.iter().collect();
@@ -251,7 +242,7 @@ mod tests {
     fn equal_uncertainties_have_closed_forms() {
         let own: Vec<ForceEstimate> = [291.0, 297.0, 303.0, 309.0, 300.0]
             .iter()
-            .map(|value| figure(*value, 2.0, f64::INFINITY))
+            .map(|value| ForceEstimate::measured(*value, 2.0, f64::INFINITY))
             .collect();
         let found = BetweenUnits::of(&own.iter().collect::<Vec<_>>(), 0.95).expect("five units");
         // Squares of 180; χ² of 4 degrees of freedom at 5 and 95 %: 0.710723 and 9.487729 (any table).
@@ -263,7 +254,7 @@ mod tests {
 
     #[test]
     fn units_that_happen_to_agree_prove_no_more_than_they_were_measured() {
-        let own = [figure(300.0, 6.0, f64::INFINITY); 5];
+        let own = [ForceEstimate::measured(300.0, 6.0, f64::INFINITY); 5];
         let found = BetweenUnits::of(&own.iter().collect::<Vec<_>>(), 0.95).expect("five units");
         assert!(found.estimate <= 0.0 && found.low <= 0.0, "{found:?}");
         // Squares as large as measuring makes them on average: 36 · 4 over χ² of 4 degrees of freedom at 5 %.
@@ -274,7 +265,10 @@ mod tests {
     #[test]
     fn the_lower_bound_of_two_units_is_that_of_students_t() {
         use statrs::distribution::StudentsT;
-        let own = [figure(290.0, 2.0, 6.0), figure(420.0, 2.0, 6.0)];
+        let own = [
+            ForceEstimate::measured(290.0, 2.0, 6.0),
+            ForceEstimate::measured(420.0, 2.0, 6.0),
+        ];
         let found = BetweenUnits::of(&own.iter().collect::<Vec<_>>(), 0.95).expect("two units");
         // Welch's t of two means, here with Satterthwaite's freedom of variances of which only a part is estimated
         // (JCGM 100, G.4.1): 2 · 6 times the square of the whole over that part.
@@ -284,7 +278,10 @@ mod tests {
         let p = 2.0 * t.sf(130.0 / (2.0 * variance).sqrt());
         assert!(found.low > 1.0 && (p - 0.05).abs() < 1e-9, "{found:?}: {p}");
         // Without a spread it is Welch's own test of two means with 6 degrees of freedom each.
-        let own = [figure(290.0, 2.0, 6.0), figure(296.0, 2.0, 6.0)];
+        let own = [
+            ForceEstimate::measured(290.0, 2.0, 6.0),
+            ForceEstimate::measured(296.0, 2.0, 6.0),
+        ];
         let found = BetweenUnits::of(&own.iter().collect::<Vec<_>>(), 0.95).expect("two units");
         let t = StudentsT::new(0.0, 1.0, 12.0).expect("freedom");
         assert!((found.p - 2.0 * t.sf(6.0 / 8.0_f64.sqrt())).abs() < 1e-9);

@@ -113,23 +113,10 @@ impl Division {
 mod tests {
     use super::*;
 
-    fn figure(estimate: f64, sd: f64) -> ForceEstimate {
-        ForceEstimate {
-            estimate,
-            low: estimate - 2.0 * sd,
-            high: estimate + 2.0 * sd,
-            error: sd,
-            shared: 0.0,
-            is_least: false,
-            sd,
-            freedom: f64::INFINITY,
-        }
-    }
-
     fn clusters(values: &[(f64, f64)]) -> Option<Clusters> {
         let own: Vec<ForceEstimate> = values
             .iter()
-            .map(|(value, sd)| figure(*value, *sd))
+            .map(|(value, sd)| ForceEstimate::measured(*value, *sd, f64::INFINITY))
             .collect();
         Clusters::of(&own.iter().collect::<Vec<_>>(), 0.95, 1)
     }

@@ -395,27 +395,13 @@ fn typical(units: &[&Unit]) -> Profile {
 
 /// Says of each group whether its units are alike, with probabilities corrected for all groups.
 fn judge(groups: &mut [Group], consistency_limit: f64) {
-    let asked: Vec<(usize, f64)> = groups
-        .iter()
-        .enumerate()
-        .filter_map(|(index, group)| group.saturation.homogeneity_p.map(|p| (index, p)))
-        .collect();
-    let plain: Vec<f64> = asked.iter().map(|(_, p)| *p).collect();
-    for ((index, _), p) in asked.iter().zip(holm(&plain)) {
-        groups[*index].homogeneity_p = Some(p);
+    for group in groups.iter_mut() {
+        group.homogeneity_p = group.saturation.homogeneity_p;
     }
-    let asked: Vec<usize> = (0..groups.len())
-        .filter(|index| groups[*index].clusters.is_some())
-        .collect();
-    let plain: Vec<f64> = groups
-        .iter()
-        .filter_map(|group| group.clusters.as_ref().map(|found| found.p))
-        .collect();
-    for (index, p) in asked.into_iter().zip(holm(&plain)) {
-        if let Some(found) = &mut groups[index].clusters {
-            found.p = p;
-        }
-    }
+    correct(groups, |group| group.homogeneity_p.as_mut());
+    correct(groups, |group| {
+        group.clusters.as_mut().map(|found| &mut found.p)
+    });
     for group in groups {
         group.verdict = Verdict::of(&group.saturation, group.homogeneity_p, consistency_limit);
     }
@@ -472,13 +458,10 @@ fn pairs(groups: &[Group], units: &[Unit], settings: &CompareSettings) -> (Vec<P
     (pairs, false)
 }
 
-/// Corrects one probability of every pair for all pairs together.
-fn correct(pairs: &mut [Pair], of: impl Fn(&mut Pair) -> Option<&mut f64>) {
-    let plain: Vec<f64> = pairs
-        .iter_mut()
-        .filter_map(|pair| of(pair).copied())
-        .collect();
-    for (slot, value) in pairs.iter_mut().filter_map(of).zip(holm(&plain)) {
+/// Corrects one probability of every group or pair for all of them together.
+fn correct<T>(all: &mut [T], of: impl Fn(&mut T) -> Option<&mut f64>) {
+    let plain: Vec<f64> = all.iter_mut().filter_map(|one| of(one).copied()).collect();
+    for (slot, value) in all.iter_mut().filter_map(of).zip(holm(&plain)) {
         *slot = value;
     }
 }

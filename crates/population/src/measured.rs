@@ -1,6 +1,6 @@
 //! What comparisons keep of one fitted measurement.
 
-use evenhand_fitting::{BENCH_GAIN, Fit, FitWarning, ForceInterval, GentleEnd, Saturation};
+use evenhand_fitting::{BENCH_GAIN, Fit, ForceInterval, GentleEnd, Saturation};
 use evenhand_measurement::{ForceBudget, Measurement, ReadAt};
 
 use crate::profile::Profile;
@@ -69,6 +69,21 @@ impl ForceEstimate {
             is_least: true,
             sd: f64::NAN,
             freedom: f64::NAN,
+        }
+    }
+
+    /// A figure with a standard deviation that rests on so many degrees of freedom.
+    #[cfg(test)]
+    pub(crate) fn measured(estimate: f64, sd: f64, freedom: f64) -> Self {
+        Self {
+            estimate,
+            low: estimate - 2.0 * sd,
+            high: estimate + 2.0 * sd,
+            error: sd,
+            shared: 0.0,
+            is_least: false,
+            sd,
+            freedom,
         }
     }
 
@@ -168,8 +183,8 @@ impl FittedMeasurement {
             )
         };
         let is_gentle = |end: GentleEnd| {
-            let ends = fit.warnings.iter().map(FitWarning::gentle_end);
-            ends.flatten().any(|gentle| gentle == end)
+            let mut warnings = fit.warnings.iter();
+            warnings.any(|warning| warning.gentle_end == Some(end))
         };
         Self {
             near: NearEnds {

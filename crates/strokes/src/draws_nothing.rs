@@ -1,5 +1,7 @@
 //! What a light-at takes from strokes: below it a map draws nothing.
 
+use serde::Serialize;
+
 use crate::quantile::weighted_quantile;
 use crate::weighted_strokes::{WeightedStrokes, part_up_to};
 
@@ -13,7 +15,7 @@ const END_PART: f64 = 0.1;
 const ROUNDING: f64 = 1e-9;
 
 /// What draws nothing because it is pressed no harder than light-at; all are parts from 0 to 1.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct DrawsNothing {
     /// Of the time of all strokes.
     pub time: f64,

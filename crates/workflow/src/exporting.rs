@@ -30,17 +30,21 @@ pub fn exported(name: &str, file: &MapFile, form: ExportForm) -> Result<String, 
             ),
         }
     })?;
-    Ok(match (form, file.achieved.stylus_error) {
-        (ExportForm::Card, Some(error)) => {
-            let confidence = percent(file.settings.confidence);
-            let [expected, high] =
-                [error.median, error.high].map(|part| format!("{:.1} %", 100.0 * part));
-            format!(
-                "{text}\nWorst error expected with this stylus: {expected}\nof full output, at most {high} with {confidence} %\nconfidence.\n"
-            )
-        }
+    Ok(match expected_error(file) {
+        Some(expected) if form == ExportForm::Card => format!("{text}\n{expected}\n"),
         _ => text,
     })
+}
+
+/// How far the stylus may be off with a map, in lines that a card has room for; none of a map that does not say.
+fn expected_error(file: &MapFile) -> Option<String> {
+    let error = file.achieved.stylus_error?;
+    Some(format!(
+        "Worst error expected with this stylus:\n{:.1} % of full output, at most {:.1} %\nwith {} % confidence.",
+        100.0 * error.median,
+        100.0 * error.high,
+        percent(file.settings.confidence),
+    ))
 }
 
 /// The card of a map as a picture, read back before it is handed out. `name` is that of the map, for
@@ -79,20 +83,12 @@ pub fn card_picture(name: &str, file: &MapFile, theme: Theme) -> Result<String, 
         .exponent
         .clone()
         .map(|exponent| ("exponent".to_owned(), exponent));
-    let expected = file.achieved.stylus_error.map(|error| {
-        format!(
-            "Worst error expected with this stylus {:.1} % of full output, at most {:.1} % with {} % confidence.",
-            100.0 * error.median,
-            100.0 * error.high,
-            percent(file.settings.confidence),
-        )
-    });
     let mut notes = vec![format!(
         "Afterwards press from light to firm in one slow stroke: nothing at {}, full at {}, no jumps between.",
         gf(file.achieved.light_at_gf),
         gf(file.achieved.full_at_gf)
     )];
-    notes.extend(expected);
+    notes.extend(expected_error(file).map(|expected| expected.replace('\n', " ")));
     notes.push(
         "A map changes what is drawn, not what the hand presses. With pain or numbness rest, and ask a clinician."
             .to_owned(),
