@@ -104,3 +104,32 @@ fn force_at_what_one_outlier_read_is_not_reached() {
     let found = fit(&measurement, &settings).expect("a rise is fitted");
     assert!(found.reaches(0.45) && !found.reaches(0.8));
 }
+
+#[test]
+fn a_turn_between_two_samples_is_open_as_far_as_they_leave_it() {
+    // Nearly dead from 20 gf on, 0.6 % at 100 gf; from a corner at 110 gf half a percent a gf. Between the samples at
+    // 100 and 120 gf nothing says where the corner lies.
+    let reading = |force: f64| match force {
+        ..20.0 => 0.0,
+        20.0..110.0 => 0.000_075 * (force - 20.0),
+        _ => (0.006_75 + 0.005 * (force - 110.0)).min(1.0),
+    };
+    let samples = (0..18).map(|step| 20.0 * f64::from(step)).enumerate();
+    let samples = samples.map(|(index, force)| Sample {
+        force: Force::from_gf(force),
+        reading: reading(force),
+        seating: 0,
+        direction: None,
+        line: index + 2,
+    });
+    let measurement = measurement(samples.collect());
+    let found = fit(&measurement, &Settings::default()).expect("a rise is fitted");
+    let at_1 = found.force_at(0.01).expect("a reading within");
+    assert!(at_1.low.gf() <= 100.0, "{at_1:?}");
+    // Were the rise from the corner twice as steep as from 120 to 140 gf, 1 % a gf, it would begin
+    // (5.675 − 1) gf before 120 gf.
+    assert!((at_1.high.gf() - 115.3).abs() < 1.0, "{at_1:?}");
+    // Further up both neighbours lie on the line.
+    let at_50 = found.force_at(0.5).expect("a reading within");
+    assert!(at_50.high.gf() - at_50.low.gf() < 8.0, "{at_50:?}");
+}
