@@ -80,12 +80,12 @@ def planted(fault, copy):
     return text.replace(fault["from"], fault["to"])
 
 
-def passes(arguments, copy):
-    run = ["cargo", "test", "--target-dir", str(copy / "target"), *arguments]
+def passes(arguments, copy, target):
+    run = ["cargo", "test", "--target-dir", str(target), *arguments]
     return subprocess.run(run, cwd=copy, capture_output=True, check=False).returncode == 0
 
 
-def judged(fault, copy):
+def judged(fault, copy, target):
     path = copy / fault["file"]
     whole = path.read_text()
     text = planted(fault, copy)
@@ -94,10 +94,11 @@ def judged(fault, copy):
     path.write_text(text)
     try:
         own = ["-p", f"evenhand-{fault['crate']}"]
-        if not passes(["--no-run", *own], copy):
+        if not passes(["--no-run", *own], copy, target):
             return "no fault"
         # What is proved against outside sources stands in a package of its own.
-        noticed = not (passes(own, copy) and passes(["-p", "evenhand-tests", "--test", "outside"], copy))
+        outside = ["-p", "evenhand-tests", "--test", "outside"]
+        noticed = not (passes(own, copy, target) and passes(outside, copy, target))
         return "caught" if noticed else "SURVIVED"
     finally:
         path.write_text(whole)
@@ -108,16 +109,19 @@ def main():
     arguments.add_argument("--crate", help="only faults of this crate")
     arguments.add_argument("--mutants", type=int, default=0, help="so many faults drawn by seed besides")
     arguments.add_argument("--seed", type=int, default=1)
+    arguments.add_argument("--skip", type=int, default=0, help="go on after so many")
+    arguments.add_argument("--target-dir", type=pathlib.Path, help="a folder of builds to use and keep")
     asked = arguments.parse_args()
     faults = listed(asked.crate)
     if asked.mutants:
         faults += drawn(asked.crate or "fitting", asked.mutants, asked.seed)
+    faults = faults[asked.skip :]
     bad = 0
     with tempfile.TemporaryDirectory() as folder:
         copy = pathlib.Path(folder) / "project"
         shutil.copytree(ROOT, copy, ignore=shutil.ignore_patterns("target", ".git"))
         for fault in faults:
-            result = judged(fault, copy)
+            result = judged(fault, copy, asked.target_dir or copy / "target")
             bad += result == "SURVIVED" or (result == "no fault" and "text" not in fault)
             print(f"{result:9} {fault['file']}: {fault['what']}", flush=True)
     print(f"{len(faults)} faults, {bad} not noticed")
