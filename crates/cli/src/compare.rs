@@ -7,7 +7,7 @@ use evenhand_population::{
     CompareSettings, Comparison, GroupBy, Profile, Unit, compare, unit_matches,
 };
 use evenhand_preview::{Theme, comparison_svg, panels_svg, units_svg};
-use evenhand_report::{ComparisonJson, Findings, LeftOut, MatchReport, chart_of, page};
+use evenhand_report::{Findings, LeftOut, MatchReport, chart_of, comparison_json, page};
 use evenhand_text::{refuse_input, save_atomically};
 use evenhand_workflow::{
     CANNOT, Collection, ExcludedFile, Failure, Skipped, check_target, collect, failure_text,
@@ -296,13 +296,7 @@ fn command() -> String {
 
 fn tell(findings: &Findings, output: &Output) -> Result<(), Failure> {
     if output.json {
-        let text = ComparisonJson::of(findings).text().map_err(|error| {
-            Failure::cannot(
-                format!("the result could not be written: {error}"),
-                "this is a fault of evenhand; please report it with the measurements",
-            )
-        })?;
-        return output.data(&text);
+        return output.data(&comparison_json(findings));
     }
     output.people(&compare_text::text(findings))?;
     for one in &findings.duplicates {

@@ -2,7 +2,7 @@
 //! holds all of it.
 //!
 //! [`page`] makes the page from a [`Findings`]: no network, and nothing in it needs a script to be read.
-//! [`chart_of`] gives the charts, [`ComparisonJson`] the object, [`units_csv`] the table; the sentences are in
+//! [`chart_of`] gives the charts, [`comparison_json`] the object, [`units_csv`] the table; the sentences are in
 //! one place, so that the terminal and the page say the same.
 //!
 //! Out of scope: files, clocks, and the statistics themselves.
@@ -17,7 +17,7 @@ mod table;
 
 pub use chart::chart_of;
 pub use findings::{Findings, LeftOut, MatchReport};
-pub use json::ComparisonJson;
+pub use json::comparison_json;
 pub use page::page;
 pub use sentences::{
     CAUTIONS, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, envelope_sentence,

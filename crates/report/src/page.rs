@@ -10,7 +10,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use crate::chart::chart_of;
 use crate::findings::{Findings, LeftOut};
-use crate::json::ComparisonJson;
+use crate::json::comparison_json;
 use crate::sentences::{
     CAUTIONS, LIKENESS_HEADS, PAIR_HEADS, all_groups_sentence, bench_sentences, flag_sentence,
     group_sentences, left_out_sentence, likeness_cells, likeness_note, method, overview,
@@ -105,7 +105,7 @@ fn downloads(findings: &Findings) -> Markup {
             a download=(name) href={ "data:" (kind) ";base64," (data) } { (words) }
         }
     };
-    let json = ComparisonJson::of(findings).text().unwrap_or_default();
+    let json = comparison_json(findings);
     html! {
         p.screen {
             "Data: "

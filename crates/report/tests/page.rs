@@ -9,7 +9,7 @@ use evenhand_population::{
     CompareSettings, FittedMeasurement, ForceEstimate, GroupBy, NearEnds, Profile, READING_GRID,
     compare, level_reading,
 };
-use evenhand_report::{CAUTIONS, ComparisonJson, Findings, LeftOut, page, units_csv};
+use evenhand_report::{CAUTIONS, Findings, LeftOut, comparison_json, page, units_csv};
 
 fn measured(model: &str, unit: u32, saturation: f64) -> FittedMeasurement {
     let points: Vec<(Force, f64)> = (0..READING_GRID)
@@ -230,10 +230,7 @@ fn what_can_be_downloaded_is_what_was_compared() {
     assert_eq!(class, Some("below 200 gf"));
     assert!(html.contains("Saturation class") && html.contains("<td>below 200 gf</td>"));
     let json = data("application/json");
-    assert_eq!(
-        json,
-        ComparisonJson::of(&findings).text().expect("an object")
-    );
+    assert_eq!(json, comparison_json(&findings));
     let value: serde_json::Value = serde_json::from_str(&json).expect("an object");
     assert_eq!(value["units"].as_array().map(Vec::len), Some(12));
 }
