@@ -2,54 +2,16 @@
 
 use std::fmt::Write as _;
 
-use evenhand_bench::{Budget, Rig};
+use evenhand_bench::{Budget, Contribution, Rig};
 
 use evenhand_measurement::ForceBudget;
-use evenhand_text::{ReadAs, save_atomically};
+use evenhand_text::save_atomically;
 use evenhand_workflow::{Converted, Failure, check_target, converted};
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use crate::args::ConvertArgs;
 use crate::json::pretty;
 use crate::output::Output;
-
-#[derive(Serialize)]
-struct ContributionJson {
-    input: String,
-    unit: &'static str,
-    value: f64,
-    standard_uncertainty: f64,
-    /// Null where limits are known.
-    degrees_of_freedom: Option<f64>,
-    sensitivity: f64,
-    contribution_gf: f64,
-    fraction_of_variance: f64,
-    correlation: &'static str,
-}
-
-#[derive(Serialize)]
-struct RowJson {
-    line: usize,
-    load: String,
-    force_gf: f64,
-    standard_uncertainty_gf: f64,
-    degrees_of_freedom: Option<f64>,
-    coverage_factor: f64,
-    expanded_uncertainty_gf: f64,
-    contributions: Vec<ContributionJson>,
-}
-
-#[derive(Serialize)]
-struct ConvertJson {
-    bench: String,
-    read_as: ReadAs,
-    rows: Vec<RowJson>,
-    force_gain_u: f64,
-    force_offset_u_gf: f64,
-    force_scatter_u_gf: f64,
-    force_scatter_u: f64,
-    warnings: Vec<String>,
-}
 
 /// Converts, writes the measurement where one was asked for, and tells forces and the largest budget.
 pub(crate) fn run(args: &ConvertArgs, output: &Output) -> Result<u8, Failure> {
@@ -170,44 +132,38 @@ fn contributions(out: &mut String, budget: &Budget) {
     );
 }
 
-fn json(bench: &str, found: &Converted) -> ConvertJson {
-    let finite = |value: f64| Some(value).filter(|value| value.is_finite());
-    ConvertJson {
-        bench: bench.to_owned(),
-        read_as: found.read_as.clone(),
-        rows: found
-            .rows
-            .iter()
-            .map(|row| RowJson {
-                line: row.line,
-                load: row.placed.clone(),
-                force_gf: row.budget.value,
-                standard_uncertainty_gf: row.budget.combined,
-                degrees_of_freedom: finite(row.budget.freedom),
-                coverage_factor: row.budget.coverage,
-                expanded_uncertainty_gf: row.budget.expanded,
-                contributions: row
-                    .budget
-                    .contributions
-                    .iter()
-                    .map(|c| ContributionJson {
-                        input: c.input.name.clone(),
-                        unit: c.input.unit,
-                        value: c.input.value,
-                        standard_uncertainty: c.input.standard,
-                        degrees_of_freedom: finite(c.input.freedom),
-                        sensitivity: c.sensitivity,
-                        contribution_gf: c.standard,
-                        fraction_of_variance: c.fraction,
-                        correlation: c.input.correlation.as_str(),
-                    })
-                    .collect(),
-            })
-            .collect(),
-        force_gain_u: found.budget.gain,
-        force_offset_u_gf: found.budget.offset_gf,
-        force_scatter_u_gf: found.budget.scatter_gf,
-        force_scatter_u: found.budget.scatter_part,
-        warnings: found.warnings.clone(),
-    }
+fn json(bench: &str, found: &Converted) -> Value {
+    let contribution = |c: &Contribution| {
+        json!({
+            "input": c.input.name,
+            "unit": c.input.unit,
+            "value": c.input.value,
+            "standard_uncertainty": c.input.standard,
+            "degrees_of_freedom": c.input.freedom,
+            "sensitivity": c.sensitivity,
+            "contribution_gf": c.standard,
+            "fraction_of_variance": c.fraction,
+            "correlation": c.input.correlation.as_str(),
+        })
+    };
+    json!({
+        "bench": bench,
+        "read_as": found.read_as,
+        // Degrees of freedom are null where limits are known.
+        "rows": found.rows.iter().map(|row| json!({
+            "line": row.line,
+            "load": row.placed,
+            "force_gf": row.budget.value,
+            "standard_uncertainty_gf": row.budget.combined,
+            "degrees_of_freedom": row.budget.freedom,
+            "coverage_factor": row.budget.coverage,
+            "expanded_uncertainty_gf": row.budget.expanded,
+            "contributions": row.budget.contributions.iter().map(contribution).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+        "force_gain_u": found.budget.gain,
+        "force_offset_u_gf": found.budget.offset_gf,
+        "force_scatter_u_gf": found.budget.scatter_gf,
+        "force_scatter_u": found.budget.scatter_part,
+        "warnings": found.warnings,
+    })
 }

@@ -5,11 +5,10 @@ use std::path::Path;
 
 use evenhand_fitting::{Settings, fit};
 use evenhand_measurement::{Measurement, SuspicionKind, suspicions, write_csv, write_toml};
-use evenhand_text::{ReadAs, clean, save_atomically};
-use evenhand_workflow::{
-    BAD_INPUT, Failure, FaultJson, Read, Wording, check_target, failure_text, faults_of,
-};
+use evenhand_text::{clean, save_atomically};
+use evenhand_workflow::{BAD_INPUT, Failure, Read, Wording, check_target, failure_text, faults_of};
 use serde::Serialize;
+use serde_json::json;
 
 use crate::args::CheckArgs;
 use crate::input;
@@ -18,23 +17,7 @@ use crate::output::Output;
 use crate::text;
 
 #[derive(Serialize)]
-struct CheckJson {
-    files: Vec<FileJson>,
-}
-
-#[derive(Serialize)]
-struct FileJson {
-    file: String,
-    readable: bool,
-    samples: usize,
-    seatings: usize,
-    read_as: Option<ReadAs>,
-    suspicions: Vec<SuspicionJson>,
-    faults: Vec<FaultJson>,
-}
-
-#[derive(Serialize)]
-struct SuspicionJson {
+struct Suspicious {
     line: Option<usize>,
     kind: &'static str,
     message: String,
@@ -62,38 +45,46 @@ pub(crate) fn run(args: &CheckArgs, output: &Output) -> Result<u8, Failure> {
                     rewrite(&read, out, args.force)?;
                     output.people(&format!("  written to {}\n", out.display()))?;
                 }
-                files.push(readable(read, found));
+                files.push(json!({
+                    "file": read.source.name,
+                    "readable": true,
+                    "samples": read.measurement.samples.len(),
+                    "seatings": read.measurement.used_seatings().len(),
+                    "read_as": read.source.read_as,
+                    "suspicions": found,
+                    "faults": [],
+                }));
             }
             // One bad file does not keep the others from being looked at.
             Err(failure) => {
                 code = BAD_INPUT;
                 output.error_text(&failure_text(&failure, output.error_color()));
-                files.push(FileJson {
-                    file: path.display().to_string(),
-                    readable: false,
-                    samples: 0,
-                    seatings: 0,
-                    read_as: None,
-                    suspicions: Vec::new(),
-                    faults: faults_of(&failure),
-                });
+                files.push(json!({
+                    "file": path.display().to_string(),
+                    "readable": false,
+                    "samples": 0,
+                    "seatings": 0,
+                    "read_as": null,
+                    "suspicions": [],
+                    "faults": faults_of(&failure),
+                }));
             }
         }
     }
     if output.json {
-        output.data(&pretty(&CheckJson { files }))?;
+        output.data(&pretty(&json!({ "files": files })))?;
     }
     Ok(code)
 }
 
 /// What looks suspicious: in the samples themselves, and a change of seating that a fit finds among them.
-fn found_in(measurement: &Measurement) -> Vec<SuspicionJson> {
+fn found_in(measurement: &Measurement) -> Vec<Suspicious> {
     let change = fit(measurement, &Settings::quick())
         .ok()
         .and_then(|fit| fit.seating_change)
         .map(|change| {
             let warning = change.warning();
-            SuspicionJson {
+            Suspicious {
                 line: warning.line,
                 kind: "seating-change",
                 advice: Wording::CommandLine.remedy(&warning.advice),
@@ -102,7 +93,7 @@ fn found_in(measurement: &Measurement) -> Vec<SuspicionJson> {
         });
     let found = suspicions(measurement).into_iter();
     found
-        .map(|s| SuspicionJson {
+        .map(|s| Suspicious {
             line: s.line,
             kind: SuspicionKind::as_str(s.kind),
             message: s.message,
@@ -112,7 +103,7 @@ fn found_in(measurement: &Measurement) -> Vec<SuspicionJson> {
         .collect()
 }
 
-fn report(read: &Read, found: &[SuspicionJson]) -> String {
+fn report(read: &Read, found: &[Suspicious]) -> String {
     let mut text = format!(
         "{}: {}, {}: {}\n  {}\n",
         clean(&read.source.name),
@@ -145,16 +136,4 @@ fn rewrite(read: &Read, out: &Path, force: bool) -> Result<(), Failure> {
         write_csv(&read.measurement)
     };
     Ok(save_atomically(out, text.as_bytes(), force)?)
-}
-
-fn readable(read: Read, suspicions: Vec<SuspicionJson>) -> FileJson {
-    FileJson {
-        samples: read.measurement.samples.len(),
-        seatings: read.measurement.used_seatings().len(),
-        file: read.source.name,
-        readable: true,
-        read_as: Some(read.source.read_as),
-        suspicions,
-        faults: Vec::new(),
-    }
 }

@@ -6,12 +6,13 @@ use evenhand_fitting::{Fit, FitError, Saturation, Settings, fit};
 use evenhand_measurement::Force;
 use evenhand_text::clean;
 use evenhand_workflow::{Failure, exit_code, failure_text};
+use serde_json::Value;
 
 use crate::args::FitArgs;
 use crate::chart::chart;
 use crate::fraction::Fraction;
 use crate::input::{self, Read};
-use crate::json::{FitJson, force_at, pretty};
+use crate::json::{bounds_object, fit_object, force_at, pretty};
 use crate::output::Output;
 use crate::picture;
 use crate::text;
@@ -55,7 +56,7 @@ fn readings(args: &FitArgs) -> Vec<f64> {
 fn told(read: &Read, fit: &Fit, at: &[f64], output: &Output) -> Result<(), Failure> {
     let warnings = text::warnings(read, Some(fit));
     if output.json {
-        return output.data(&pretty(&FitJson::new(read, fit, at, warnings)));
+        return output.data(&pretty(&fit_object(read, fit, at, &warnings)));
     }
     output.people(&summary(read, fit, at))?;
     if output.chart_allowed() {
@@ -219,19 +220,18 @@ fn directions(out: &mut String, fit: &Fit) {
 }
 
 /// What a measurement without a rise still says.
-fn bounds(read: &Read, at: &[f64], settings: &Settings, error: &FitError) -> FitJson {
-    let (above, below): (Option<Force>, Option<Force>) = match error {
+fn bounds(read: &Read, at: &[f64], settings: &Settings, error: &FitError) -> Value {
+    let sides: (Option<Force>, Option<Force>) = match error {
         FitError::NeverResponds { largest } => (Some(*largest), None),
         FitError::AlwaysFull { least } => (None, Some(*least)),
         _ => (None, None),
     };
-    FitJson::without_curve(
+    bounds_object(
         read,
-        above,
-        below,
+        sides,
         at,
         settings.confidence,
-        text::warnings(read, None),
-        error.to_string(),
+        &text::warnings(read, None),
+        &error.to_string(),
     )
 }

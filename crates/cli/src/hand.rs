@@ -5,70 +5,18 @@ use std::fmt::Write as _;
 use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, HoldAngle, Measurement};
 use evenhand_population::Share;
-use evenhand_strokes::{
-    Bound, DrawsNothing, Hand, HandError, HandRule, Levels, Percentile, summarise,
-};
-use evenhand_text::ReadAs;
-use evenhand_workflow::{Failure, Recorded, mixed_places, read_recording};
-use serde::Serialize;
+use evenhand_strokes::{Bound, Hand, HandError, HandRule, Levels, Percentile, summarise};
+use evenhand_workflow::{Failure, OpenInterval, Recorded, mixed_places, read_recording};
+use serde_json::{Value, json};
 
 use crate::args::{HandArgs, HandRuleArgs};
 use crate::input;
-use crate::json::{IntervalJson, pretty};
+use crate::json::pretty;
 use crate::output::Output;
 use crate::text::{self, count, gf, percent};
 
-#[derive(Serialize)]
-struct HandJson {
-    strokes: usize,
-    points: usize,
-    seconds: Option<f64>,
-    /// How a table of strokes was understood; null for `InkML`.
-    recording_read_as: Option<ReadAs>,
-    /// Whether forces are told along the stylus or at a right angle to the surface.
-    forces: &'static str,
-    confidence: f64,
-    percentiles: Vec<PercentileJson>,
-    time_at_saturation: ShareJson,
-    /// Whether the measurement reached saturation; the time beyond the forces measured is told otherwise.
-    saturation_reached: bool,
-    time_below_onset: Option<ShareJson>,
-    suggested: SuggestedJson,
-    enough: bool,
-    warnings: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct PercentileJson {
-    percent: f64,
-    force_gf: IntervalJson,
-    /// `at-least` or `at-most` where the percentile lies outside the stylus's range.
-    bound: Option<&'static str>,
-}
-
-#[derive(Serialize)]
-struct ShareJson {
-    estimate: f64,
-    low: f64,
-    high: f64,
-}
-
-#[derive(Serialize)]
-struct SuggestedJson {
-    light_at_gf: f64,
-    full_at_gf: f64,
-    rule: String,
-    draws_nothing: DrawsNothing,
-}
-
-impl From<Share> for ShareJson {
-    fn from(share: Share) -> Self {
-        Self {
-            estimate: share.estimate,
-            low: share.low,
-            high: share.high,
-        }
-    }
+fn share_object(of: Share) -> Value {
+    json!({ "estimate": of.estimate, "low": of.low, "high": of.high })
 }
 
 pub(crate) fn run(args: &HandArgs, output: &Output) -> Result<u8, Failure> {
@@ -177,50 +125,44 @@ impl Told<'_> {
         )
     }
 
-    fn json(&self) -> HandJson {
+    fn json(&self) -> Value {
         let hand = self.hand;
-        HandJson {
-            strokes: hand.strokes,
-            points: hand.points,
-            seconds: hand.seconds,
-            recording_read_as: self.recorded.read_as.clone(),
-            forces: self.direction(),
-            confidence: hand.rule.confidence,
-            percentiles: hand
-                .percentiles
-                .iter()
-                .map(|found| PercentileJson {
-                    percent: 100.0 * found.level,
-                    force_gf: IntervalJson {
-                        estimate: (found.bound == Bound::Known).then(|| self.gf(found.force)),
-                        low: match found.bound {
-                            Bound::AtLeast => Some(self.gf(found.force)),
-                            _ => found.low.map(|force| self.gf(force)),
-                        },
-                        high: match found.bound {
-                            Bound::AtMost => Some(self.gf(found.force)),
-                            _ => found.high.map(|force| self.gf(force)),
-                        },
-                    },
-                    bound: match found.bound {
-                        Bound::Known => None,
-                        Bound::AtLeast => Some("at-least"),
-                        Bound::AtMost => Some("at-most"),
-                    },
+        json!({
+            "strokes": hand.strokes,
+            "points": hand.points,
+            "seconds": hand.seconds,
+            // Null for InkML, which says itself what it holds.
+            "recording_read_as": self.recorded.read_as,
+            "forces": self.direction(),
+            "confidence": hand.rule.confidence,
+            "percentiles": hand.percentiles.iter().map(|found| {
+                let force = self.gf(found.force);
+                let gf = |force: Force| self.gf(force);
+                // A percentile outside the stylus's range has a bound instead of an estimate.
+                let (estimate, low, high, bound) = match found.bound {
+                    Bound::Known => (Some(force), found.low.map(gf), found.high.map(gf), None),
+                    Bound::AtLeast => (None, Some(force), found.high.map(gf), Some("at-least")),
+                    Bound::AtMost => (None, found.low.map(gf), Some(force), Some("at-most")),
+                };
+                json!({
+                    "percent": 100.0 * found.level,
+                    "force_gf": OpenInterval { estimate, low, high },
+                    "bound": bound,
                 })
-                .collect(),
-            time_at_saturation: hand.saturated.into(),
-            saturation_reached: hand.is_saturation_known,
-            time_below_onset: hand.below_onset.map(ShareJson::from),
-            suggested: SuggestedJson {
-                light_at_gf: self.gf(hand.suggestion.light_at),
-                full_at_gf: self.gf(hand.suggestion.full_at),
-                rule: self.rule(),
-                draws_nothing: hand.suggestion.draws_nothing,
+            }).collect::<Vec<_>>(),
+            "time_at_saturation": share_object(hand.saturated),
+            // Without a saturation this is the time beyond the forces measured.
+            "saturation_reached": hand.is_saturation_known,
+            "time_below_onset": hand.below_onset.map(share_object),
+            "suggested": {
+                "light_at_gf": self.gf(hand.suggestion.light_at),
+                "full_at_gf": self.gf(hand.suggestion.full_at),
+                "rule": self.rule(),
+                "draws_nothing": hand.suggestion.draws_nothing,
             },
-            enough: hand.enough,
-            warnings: self.warnings(),
-        }
+            "enough": hand.enough,
+            "warnings": self.warnings(),
+        })
     }
 
     fn direction(&self) -> &'static str {

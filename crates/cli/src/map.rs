@@ -1,76 +1,27 @@
 //! `evenhand map`.
 
-use evenhand_inversion::{CurveStage, MapRequest, NamedShape, StylusError};
+use evenhand_inversion::{CurveStage, MapRequest, NamedShape};
 use std::fmt::Write as _;
 use std::path::Path;
 
 use evenhand_fitting::Fit;
 use evenhand_measurement::{Force, HoldAngle, ReadOptions};
-use evenhand_receiver::{ControlPoint, MapInterpolation, PowerParameters};
+use evenhand_receiver::{MapInterpolation, PowerParameters};
 use evenhand_strokes::Levels;
 use evenhand_text::{ReadAs, save_atomically};
 use evenhand_workflow::{
-    CANNOT, Change, Differences, Failure, FaultJson, HandSource, Job, MapFile, Read, Rebuilt,
-    VERSION, Wording, check_target, exit_code, failure_json, failure_text, faults_of, from_folder,
+    CANNOT, Differences, Failure, HandSource, Job, MapFile, OpenInterval, Read, Rebuilt, VERSION,
+    Wording, check_target, exit_code, failure_json, failure_text, faults_of, from_folder,
     mixed_places, read_recording, rebuilt, reopened, resolve_stage, resolve_target,
 };
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use crate::args::MapArgs;
 use crate::hand;
 use crate::input;
-use crate::json::{IntervalJson, WarningJson, pretty};
+use crate::json::{Warning, pretty};
 use crate::output::Output;
 use crate::text::{self, gf};
-
-#[derive(Serialize)]
-struct PointJson {
-    input: f64,
-    output: f64,
-}
-
-#[derive(Serialize)]
-struct AchievedJson {
-    full_output_force_gf: IntervalJson,
-    max_error: f64,
-    rms_error: f64,
-    stylus_error: StylusError,
-    compile_max_error: f64,
-    compile_lower_bound: f64,
-    distinct_outputs: u64,
-    largest_step: f64,
-    largest_gain: f64,
-}
-
-#[derive(Serialize)]
-struct TargetJson {
-    light_at_gf: f64,
-    full_at_gf: f64,
-    shape: String,
-    output_floor: f64,
-    /// Whether other curves are applied before or after the map.
-    chained: bool,
-    hold_angle_deg: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct MapJson {
-    receiver: String,
-    interpolation: String,
-    control_points: Vec<ControlPoint>,
-    #[serde(flatten)]
-    power: Option<PowerParameters>,
-    ideal: Vec<PointJson>,
-    target: TargetJson,
-    achieved: AchievedJson,
-    warnings: Vec<WarningJson>,
-    /// Why the request cannot be met in full, where it cannot.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    reason: Option<String>,
-    /// Why it was not saved, where it was to be.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    faults: Option<Vec<FaultJson>>,
-}
 
 /// What is wanted but for the forces, which may come from a hand.
 struct Asked {
@@ -215,41 +166,41 @@ fn not_read(read_as: &ReadAs) -> Option<String> {
 }
 
 /// That the measurement to be like was read at another place.
-fn like_elsewhere(job: &Job) -> Option<WarningJson> {
+fn like_elsewhere(job: &Job) -> Option<Warning> {
     let file = job.request.target.label.strip_prefix("like:")?;
     let like = evenhand_workflow::measurement(Path::new(file), &ReadOptions::default()).ok()?;
     let message = mixed_places(
         ("the measurement", job.read.measurement.bench.read_at),
         ("the one to be like", like.measurement.bench.read_at),
     )?;
-    Some(WarningJson {
+    Some(Warning {
         line: None,
         message,
         advice: "take both at the same place".to_owned(),
     })
 }
 
-fn warnings_of(job: &Job) -> Vec<WarningJson> {
+fn warnings_of(job: &Job) -> Vec<Warning> {
     let mut warnings = text::warnings(&job.read, Some(&job.fit));
     for (stage, place) in [
         (&job.request.before, "before"),
         (&job.request.after, "after"),
     ] {
         let read_as = stage.as_ref().and_then(|stage| stage.read_as.as_ref());
-        warnings.extend(read_as.and_then(not_read).map(|ignored| WarningJson {
+        warnings.extend(read_as.and_then(not_read).map(|ignored| Warning {
             line: None,
             message: format!("of the curve {place} the map: {ignored}"),
             advice: "name the columns that count input and output".to_owned(),
         }));
     }
     warnings.extend(like_elsewhere(job));
-    warnings.extend(job.built.notes.iter().map(|(message, advice)| WarningJson {
+    warnings.extend(job.built.notes.iter().map(|(message, advice)| Warning {
         line: None,
         message: message.clone(),
         advice: Wording::CommandLine.remedy(advice),
     }));
     let of_hand = job.hand.iter().flat_map(|hand| &hand.warnings);
-    warnings.extend(of_hand.map(|message| WarningJson {
+    warnings.extend(of_hand.map(|message| Warning {
         line: None,
         message: message.clone(),
         advice: "`evenhand hand` tells more".to_owned(),
@@ -257,53 +208,66 @@ fn warnings_of(job: &Job) -> Vec<WarningJson> {
     warnings
 }
 
-fn json_of(job: &Job) -> MapJson {
+/// The map; why the request cannot be met in full, where it cannot, and why it was not saved, where it was to be.
+fn json_of(job: &Job, not_saved: Option<&Failure>) -> Value {
     let built = &job.built;
-    MapJson {
-        faults: None,
-        receiver: job.profile.name().to_owned(),
-        interpolation: built.compiled.interpolation.to_string(),
-        control_points: built.compiled.control_points.clone(),
-        power: PowerParameters::new(&built.compiled.control_points, built.compiled.exponent),
-        ideal: built
-            .ideal
-            .iter()
-            .map(|p| PointJson {
-                input: p.x,
-                output: p.y,
-            })
-            .collect(),
-        target: TargetJson {
-            light_at_gf: built.light_at.gf(),
-            full_at_gf: built.full_at.gf(),
-            shape: job.request.target.label.clone(),
-            output_floor: job.request.output_floor,
-            chained: job.request.before.is_some() || job.request.after.is_some(),
-            hold_angle_deg: job.request.hold_angle.map(HoldAngle::degrees),
-        },
-        achieved: AchievedJson {
-            full_output_force_gf: built.full_output.into(),
-            max_error: built.achieved.max_error,
-            rms_error: built.achieved.rms_error,
-            stylus_error: built.stylus_error,
-            compile_max_error: built.compiled.max_error,
-            compile_lower_bound: built.compiled.lower_bound,
-            distinct_outputs: built.quantisation.distinct_outputs,
-            largest_step: built.quantisation.largest_step,
-            largest_gain: built.quantisation.largest_gain,
-        },
-        warnings: warnings_of(job),
-        reason: built.unmet.as_ref().map(|s| s.message.clone()),
+    let compiled = &built.compiled;
+    let mut object = json!({
+        "receiver": job.profile.name(),
+        "interpolation": compiled.interpolation.to_string(),
+        "control_points": compiled.control_points,
+    });
+    let power = PowerParameters::new(&compiled.control_points, compiled.exponent);
+    extend(&mut object, json!(power));
+    extend(
+        &mut object,
+        json!({
+            "ideal": built.ideal.iter().map(|p| json!({ "input": p.x, "output": p.y })).collect::<Vec<_>>(),
+            "target": {
+                "light_at_gf": built.light_at.gf(),
+                "full_at_gf": built.full_at.gf(),
+                "shape": job.request.target.label,
+                "output_floor": job.request.output_floor,
+                "chained": job.request.before.is_some() || job.request.after.is_some(),
+                "hold_angle_deg": job.request.hold_angle.map(HoldAngle::degrees),
+            },
+            "achieved": {
+                "full_output_force_gf": OpenInterval::from(built.full_output),
+                "max_error": built.achieved.max_error,
+                "rms_error": built.achieved.rms_error,
+                "stylus_error": built.stylus_error,
+                "compile_max_error": compiled.max_error,
+                "compile_lower_bound": compiled.lower_bound,
+                "distinct_outputs": built.quantisation.distinct_outputs,
+                "largest_step": built.quantisation.largest_step,
+                "largest_gain": built.quantisation.largest_gain,
+            },
+            "warnings": warnings_of(job),
+        }),
+    );
+    if let Some(unmet) = &built.unmet {
+        object["reason"] = json!(unmet.message);
+    }
+    if let Some(failure) = not_saved {
+        object["faults"] = json!(faults_of(failure));
+    }
+    object
+}
+
+/// Adds the members of one object to another.
+fn extend(object: &mut Value, more: Value) {
+    if let (Value::Object(object), Value::Object(more)) = (object, more) {
+        object.extend(more);
     }
 }
 
 fn told(job: &Job, saved: &Saved<'_>, output: &Output) -> Result<u8, Failure> {
     if output.json {
-        let mut object = json_of(job);
-        if let Saved::Not(failure) = saved {
-            object.faults = Some(faults_of(failure));
-        }
-        output.data(&pretty(&object))?;
+        let not_saved = match saved {
+            Saved::Not(failure) => Some(failure),
+            _ => None,
+        };
+        output.data(&pretty(&json_of(job, not_saved)))?;
     } else {
         output.people(&summary(job, saved))?;
         for warning in warnings_of(job) {
@@ -500,28 +464,6 @@ fn points(job: &Job) -> String {
     text
 }
 
-/// A map that was built again and differs, for scripts.
-#[derive(Serialize)]
-struct DiffersJson {
-    error: serde_json::Value,
-    /// Version that wrote the file.
-    written_by: String,
-    /// Version that built it again.
-    rebuilt_by: &'static str,
-    changes: Vec<ChangeJson>,
-    /// Other tables of the file that differ.
-    tables: Vec<&'static str>,
-    /// First line that differs.
-    line: Option<usize>,
-}
-
-#[derive(Serialize)]
-struct ChangeJson {
-    figure: String,
-    saved: Option<f64>,
-    rebuilt: Option<f64>,
-}
-
 /// Builds a saved map again and compares every byte.
 fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
     let (saved, text) = MapFile::read(path)?;
@@ -536,7 +478,7 @@ fn reproduce(path: &Path, output: &Output) -> Result<u8, Failure> {
         Rebuilt::Differs(found) => return differs(&name, &saved, &found, output),
     };
     if output.json {
-        output.data(&pretty(&json_of(&job)))?;
+        output.data(&pretty(&json_of(&job, None)))?;
     } else {
         let by_hand = if job.tuned.is_some() {
             "; points were moved by hand and are kept"
@@ -573,16 +515,20 @@ fn differs(
     )
     .in_file(name);
     if output.json {
-        let mut object: serde_json::Value =
-            serde_json::from_str(&failure_json(&failure)).unwrap_or_default();
-        output.data(&pretty(&DiffersJson {
-            error: object["error"].take(),
-            written_by: saved.version.clone(),
-            rebuilt_by: VERSION,
-            changes: found.changes.iter().map(ChangeJson::from).collect(),
-            tables: found.tables.clone(),
-            line: found.line,
-        }))?;
+        let mut object: Value = serde_json::from_str(&failure_json(&failure)).unwrap_or_default();
+        let differences = json!({
+            "written_by": saved.version,
+            "rebuilt_by": VERSION,
+            "changes": found.changes.iter().map(|change| json!({
+                "figure": change.figure,
+                "saved": change.saved,
+                "rebuilt": change.rebuilt,
+            })).collect::<Vec<_>>(),
+            "tables": found.tables,
+            "line": found.line,
+        });
+        extend(&mut object, differences);
+        output.data(&pretty(&object))?;
     } else {
         let mut text = String::new();
         for change in &found.changes {
@@ -592,14 +538,4 @@ fn differs(
     }
     output.error_text(&failure_text(&failure, output.error_color()));
     Ok(exit_code(&failure))
-}
-
-impl From<&Change> for ChangeJson {
-    fn from(change: &Change) -> Self {
-        Self {
-            figure: change.figure.clone(),
-            saved: change.saved,
-            rebuilt: change.rebuilt,
-        }
-    }
 }

@@ -12,12 +12,12 @@ use evenhand_preview::{
 };
 use evenhand_receiver::{ASSUMED_LEVELS, MapCurve};
 use evenhand_strokes::{Levels, PressUnit};
-use evenhand_text::{ReadAs, refuse_input};
+use evenhand_text::refuse_input;
 use evenhand_workflow::{
     Failure, MapFile, Recorded, StrokesTable, edit_warning, read_recording, recorded,
     saved_request, unchanged,
 };
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use crate::args::{PreviewArgs, WidthLawArg};
 use crate::fraction::Fraction;
@@ -29,50 +29,6 @@ use crate::text::{self, gf};
 
 /// Outputs at which the gain of noise is told.
 const GAINS_AT: [f64; 5] = [0.10, 0.25, 0.50, 0.75, 0.90];
-
-#[derive(Serialize)]
-struct PreviewJson {
-    out: String,
-    width_law: &'static str,
-    hands: Vec<HandJson>,
-    noise: NoiseJson,
-    recorded_strokes: usize,
-    /// How a table of strokes was understood; null for `InkML`.
-    recording_read_as: Option<ReadAs>,
-    warnings: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct HandJson {
-    name: String,
-    force_gf: f64,
-    reading: f64,
-    without: InkJson,
-    with: InkJson,
-}
-
-#[derive(Serialize)]
-struct InkJson {
-    output: f64,
-    width: f64,
-    /// Widths between which 19 of 20 touches lie.
-    width_low: f64,
-    width_high: f64,
-}
-
-#[derive(Serialize)]
-struct NoiseJson {
-    reading: f64,
-    tremor: f64,
-    gains: Vec<GainJson>,
-}
-
-#[derive(Serialize)]
-struct GainJson {
-    output: f64,
-    without: Option<f64>,
-    with: Option<f64>,
-}
 
 /// Everything that a sheet is drawn from.
 struct Scene {
@@ -104,7 +60,7 @@ pub(crate) fn run(args: &PreviewArgs, output: &Output) -> Result<u8, Failure> {
     }
     if output.json {
         let out = args.out.display().to_string();
-        return output.data(&pretty(&scene.json(&pen, out))).map(|()| 0);
+        return output.data(&pretty(&scene.json(&pen, &out))).map(|()| 0);
     }
     output.people(&scene.told(&pen, args))?;
     if let Some(recorded) = &scene.recorded {
@@ -269,62 +225,44 @@ impl Scene {
         }
     }
 
-    fn json(&self, pen: &Pen<'_>, out: String) -> PreviewJson {
+    fn json(&self, pen: &Pen<'_>, out: &str) -> Value {
         let ink = |force: f64, side: Side| {
             let output = pen.output(force, side);
+            // Between these widths lie 19 of 20 touches.
             let (low, high) = pen.output_band(force, &self.scatter, side);
-            InkJson {
-                output,
-                width: self.scale.width(output),
-                width_low: self.scale.width(low),
-                width_high: self.scale.width(high),
-            }
+            json!({
+                "output": output,
+                "width": self.scale.width(output),
+                "width_low": self.scale.width(low),
+                "width_high": self.scale.width(high),
+            })
         };
-        PreviewJson {
-            out,
-            width_law: self.scale.law().as_str(),
-            hands: self
-                .hands
-                .iter()
-                .map(|hand| HandJson {
-                    name: hand.name.clone(),
-                    force_gf: hand.force_gf,
-                    reading: pen.reading(hand.force_gf),
-                    without: ink(hand.force_gf, Side::Without),
-                    with: ink(hand.force_gf, Side::With),
-                })
-                .collect(),
-            noise: NoiseJson {
-                reading: self.scatter.reading,
-                tremor: self.scatter.tremor,
-                gains: GAINS_AT
-                    .into_iter()
-                    .map(|output| GainJson {
-                        output,
-                        without: pen.gain(output, &self.scatter, Side::Without),
-                        with: pen.gain(output, &self.scatter, Side::With),
-                    })
-                    .collect(),
+        let recorded = self.recorded.as_ref();
+        let notes = recorded.map_or(&[][..], |recorded| &recorded.strokes.notes);
+        json!({
+            "out": out,
+            "width_law": self.scale.law().as_str(),
+            "hands": self.hands.iter().map(|hand| json!({
+                "name": hand.name,
+                "force_gf": hand.force_gf,
+                "reading": pen.reading(hand.force_gf),
+                "without": ink(hand.force_gf, Side::Without),
+                "with": ink(hand.force_gf, Side::With),
+            })).collect::<Vec<_>>(),
+            "noise": {
+                "reading": self.scatter.reading,
+                "tremor": self.scatter.tremor,
+                "gains": GAINS_AT.map(|output| json!({
+                    "output": output,
+                    "without": pen.gain(output, &self.scatter, Side::Without),
+                    "with": pen.gain(output, &self.scatter, Side::With),
+                })),
             },
-            recorded_strokes: self
-                .recorded
-                .as_ref()
-                .map_or(0, |recorded| recorded.strokes.strokes.len()),
-            recording_read_as: self
-                .recorded
-                .as_ref()
-                .and_then(|recorded| recorded.read_as.clone()),
-            warnings: self
-                .edited
-                .iter()
-                .chain(
-                    self.recorded
-                        .iter()
-                        .flat_map(|recorded| &recorded.strokes.notes),
-                )
-                .cloned()
-                .collect(),
-        }
+            "recorded_strokes": recorded.map_or(0, |recorded| recorded.strokes.strokes.len()),
+            // Null for InkML, which says itself what it holds.
+            "recording_read_as": recorded.and_then(|recorded| recorded.read_as.as_ref()),
+            "warnings": self.edited.iter().chain(notes).collect::<Vec<_>>(),
+        })
     }
 
     fn told(&self, pen: &Pen<'_>, args: &PreviewArgs) -> String {

@@ -7,7 +7,7 @@ use evenhand_inversion::{TargetProfile, shipped_targets, target_text};
 use evenhand_receiver::{DEFAULT_PROFILE, Profile, shipped};
 use evenhand_text::read_text;
 use evenhand_workflow::{Failure, target_from_file};
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use crate::args::ReceiversArgs;
 use crate::input;
@@ -19,33 +19,20 @@ const MOST_BYTES: u64 = 1 << 20;
 /// The target used when none is named.
 const DEFAULT_TARGET: &str = "linear";
 
-#[derive(Serialize)]
-struct ListJson<'a> {
-    default: &'static str,
-    receivers: Vec<EntryJson<'a>>,
-    targets: Vec<TargetJson<'a>>,
+fn receiver_object(profile: &Profile) -> Value {
+    json!({
+        "name": profile.name(),
+        "title": profile.title(),
+        "interpolation": profile.interpolation().as_str(),
+    })
 }
 
-#[derive(Serialize)]
-struct TargetJson<'a> {
-    name: &'a str,
-    title: &'a str,
-    shape: String,
-}
-
-#[derive(Serialize)]
-struct EntryJson<'a> {
-    name: &'a str,
-    title: &'a str,
-    interpolation: &'static str,
-}
-
-fn entry(profile: &Profile) -> EntryJson<'_> {
-    EntryJson {
-        name: profile.name(),
-        title: profile.title(),
-        interpolation: profile.interpolation().as_str(),
-    }
+fn target_object(target: &TargetProfile) -> Value {
+    json!({
+        "name": target.name,
+        "title": target.title,
+        "shape": target.shape.to_string(),
+    })
 }
 
 /// What a name or a file stands for.
@@ -62,11 +49,7 @@ pub(crate) fn run(args: &ReceiversArgs, output: &Output) -> Result<u8, Failure> 
     match shown(name)? {
         Shown::Receiver(profile) if output.json => output.data(&pretty(&profile))?,
         Shown::Receiver(profile) => output.data(&profile.to_toml())?,
-        Shown::Target(target, _) if output.json => output.data(&pretty(&TargetJson {
-            name: &target.name,
-            title: &target.title,
-            shape: target.shape.to_string(),
-        }))?,
+        Shown::Target(target, _) if output.json => output.data(&pretty(&target_object(&target)))?,
         Shown::Target(_, text) => output.data(&text)?,
     }
     Ok(0)
@@ -94,16 +77,11 @@ fn shown(name: &str) -> Result<Shown, Failure> {
 
 fn list(output: &Output) -> Result<(), Failure> {
     if output.json {
-        let targets = shipped_targets().iter().map(|target| TargetJson {
-            name: &target.name,
-            title: &target.title,
-            shape: target.shape.to_string(),
-        });
-        return output.data(&pretty(&ListJson {
-            default: DEFAULT_PROFILE,
-            receivers: shipped().iter().map(entry).collect(),
-            targets: targets.collect(),
-        }));
+        return output.data(&pretty(&json!({
+            "default": DEFAULT_PROFILE,
+            "receivers": shipped().iter().map(receiver_object).collect::<Vec<_>>(),
+            "targets": shipped_targets().iter().map(target_object).collect::<Vec<_>>(),
+        })));
     }
     let mut text = "Receivers\n".to_owned();
     for profile in shipped() {

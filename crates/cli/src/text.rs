@@ -9,7 +9,7 @@ pub(crate) use evenhand_workflow::name;
 use evenhand_workflow::Wording;
 
 use crate::input::Read;
-use crate::json::WarningJson;
+use crate::json::Warning;
 
 pub(crate) fn interval(found: &ForceInterval, confidence: f64) -> String {
     format!(
@@ -22,14 +22,14 @@ pub(crate) fn interval(found: &ForceInterval, confidence: f64) -> String {
 }
 
 /// Everything a reader should know: what looks suspicious in the measurement, then what the fit found.
-pub(crate) fn warnings(read: &Read, fit: Option<&Fit>) -> Vec<WarningJson> {
+pub(crate) fn warnings(read: &Read, fit: Option<&Fit>) -> Vec<Warning> {
     let suspicious = suspicions(&read.measurement).into_iter().map(
         |Suspicion {
              line,
              message,
              advice,
              ..
-         }| WarningJson {
+         }| Warning {
             line,
             message,
             advice,
@@ -38,7 +38,7 @@ pub(crate) fn warnings(read: &Read, fit: Option<&Fit>) -> Vec<WarningJson> {
     let fitted = fit
         .into_iter()
         .flat_map(|fit| &fit.warnings)
-        .map(|warning| WarningJson {
+        .map(|warning| Warning {
             line: warning.line,
             message: warning.message.clone(),
             advice: Wording::CommandLine.remedy(&warning.advice),
@@ -47,7 +47,7 @@ pub(crate) fn warnings(read: &Read, fit: Option<&Fit>) -> Vec<WarningJson> {
 }
 
 /// A warning as one line for people.
-pub(crate) fn warning_line(file: &str, warning: &WarningJson) -> String {
+pub(crate) fn warning_line(file: &str, warning: &Warning) -> String {
     let place = warning
         .line
         .map_or_else(|| file.to_owned(), |line| format!("{file}:{line}"));

@@ -7,7 +7,7 @@ use evenhand_fitting::Fit;
 use evenhand_inversion::{Cause, CauseFit, Check, MapPrediction, Verdict, verify};
 use evenhand_measurement::ReadingUnit;
 use evenhand_workflow::{CANNOT, Failure, MapFile, recorded, saved_stage, unchanged};
-use serde::Serialize;
+use serde_json::{Value, json};
 
 use crate::args::VerifyArgs;
 use crate::input::{self, Read};
@@ -20,48 +20,6 @@ const FEW: usize = 6;
 /// Differences of misfit below this are weak (A. E. Raftery, Sociol. Methodol. 25, 1995, calls 6 strong
 /// for such a criterion; from memory).
 const STRONG: f64 = 6.0;
-
-#[derive(Serialize)]
-struct VerifyJson {
-    passed: bool,
-    points: Vec<PointJson>,
-    outside: usize,
-    allowed_outside: usize,
-    confidence: f64,
-    causes: Vec<CauseJson>,
-    warnings: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct PointJson {
-    force_gf: f64,
-    predicted: f64,
-    low: f64,
-    high: f64,
-    measured: f64,
-    inside: bool,
-}
-
-#[derive(Serialize)]
-struct CauseJson {
-    cause: &'static str,
-    description: String,
-    advice: &'static str,
-    misfit: f64,
-    rms: f64,
-}
-
-impl From<&CauseFit> for CauseJson {
-    fn from(found: &CauseFit) -> Self {
-        Self {
-            cause: found.cause.as_str(),
-            description: found.cause.to_string(),
-            advice: found.cause.advice(),
-            misfit: found.misfit,
-            rms: found.rms,
-        }
-    }
-}
 
 pub(crate) fn run(args: &VerifyArgs, output: &Output) -> Result<u8, Failure> {
     let (saved, _) = MapFile::read(&args.map)?;
@@ -180,27 +138,29 @@ fn warnings(verdict: &Verdict, causes: &[&CauseFit]) -> Vec<String> {
     warnings
 }
 
-fn json(verdict: &Verdict, causes: &[&CauseFit], warnings: &[String]) -> VerifyJson {
-    VerifyJson {
-        passed: verdict.passed,
-        points: verdict
-            .rows
-            .iter()
-            .map(|row| PointJson {
-                force_gf: row.force_gf,
-                predicted: row.predicted,
-                low: row.low,
-                high: row.high,
-                measured: row.measured,
-                inside: row.is_inside(),
-            })
-            .collect(),
-        outside: verdict.outside,
-        allowed_outside: verdict.allowed_outside,
-        confidence: verdict.confidence,
-        causes: causes.iter().copied().map(CauseJson::from).collect(),
-        warnings: warnings.to_vec(),
-    }
+fn json(verdict: &Verdict, causes: &[&CauseFit], warnings: &[String]) -> Value {
+    json!({
+        "passed": verdict.passed,
+        "points": verdict.rows.iter().map(|row| json!({
+            "force_gf": row.force_gf,
+            "predicted": row.predicted,
+            "low": row.low,
+            "high": row.high,
+            "measured": row.measured,
+            "inside": row.is_inside(),
+        })).collect::<Vec<_>>(),
+        "outside": verdict.outside,
+        "allowed_outside": verdict.allowed_outside,
+        "confidence": verdict.confidence,
+        "causes": causes.iter().map(|found| json!({
+            "cause": found.cause.as_str(),
+            "description": found.cause.to_string(),
+            "advice": found.cause.advice(),
+            "misfit": found.misfit,
+            "rms": found.rms,
+        })).collect::<Vec<_>>(),
+        "warnings": warnings,
+    })
 }
 
 fn told(verdict: &Verdict, causes: &[&CauseFit], name: &str) -> String {
