@@ -107,3 +107,22 @@ pub(crate) fn floored_sd(known: &[&ForceEstimate]) -> f64 {
         .deviation
         .max(measuring_variance(known).sqrt())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Spread;
+    use crate::measured::ForceEstimate;
+
+    /// Three units measured alike, each to 3 gf: the next lies within t·3·√(1 + 1/3), t = 4.303 of 2 degrees of freedom
+    /// (NIST/SEMATECH e-Handbook of Statistical Methods, table of Student's t; from memory).
+    #[test]
+    fn units_that_agree_are_known_no_better_than_they_were_measured() {
+        let figure = ForceEstimate::measured(200.0, 3.0, f64::INFINITY);
+        let (low, high) = Spread::of(&[&figure; 3], 0.95)
+            .next_unit
+            .expect("three units");
+        let reach = 4.303 * 3.0 * (4.0_f64 / 3.0).sqrt();
+        assert!((200.0 - low - reach).abs() < 0.002, "{low}");
+        assert!((high - 200.0 - reach).abs() < 0.002, "{high}");
+    }
+}

@@ -201,3 +201,27 @@ fn joined(figures: &[&ForceEstimate], confidence: f64) -> ForceEstimate {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::joined;
+    use crate::measured::ForceEstimate;
+
+    fn of(values: [f64; 2]) -> ForceEstimate {
+        let figures = values.map(|value| ForceEstimate::measured(value, 1.0, 8.0));
+        joined(&[&figures[0], &figures[1]], 0.95)
+    }
+
+    /// Two repeats 10 apart have a deviation of 10/√2 with one degree of freedom, their mean one of 5. Two that agree
+    /// are known as they were measured: (1 + 1)² / (1/8 + 1/8) = 16 degrees of freedom by Satterthwaite's formula
+    /// (Biometrics Bulletin 2, 1946, 110–114), the mean's deviation is 1/√2.
+    #[test]
+    fn repeats_that_scatter_and_repeats_that_agree() {
+        let apart = of([200.0, 210.0]);
+        assert!((apart.sd - 5.0).abs() < 1e-12, "{}", apart.sd);
+        assert_eq!(apart.freedom, 1.0);
+        let alike = of([200.0, 200.0]);
+        assert!((alike.sd - 0.5_f64.sqrt()).abs() < 1e-12, "{}", alike.sd);
+        assert!((alike.freedom - 16.0).abs() < 1e-12, "{}", alike.freedom);
+    }
+}
