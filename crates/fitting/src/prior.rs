@@ -142,3 +142,32 @@ pub(crate) fn gain_spread(latent: &Latent) -> f64 {
     let differences = gains.len() as f64 - 1.0;
     ((GAIN_BELIEF * GAIN_SPREAD.powi(2) + squares) / (GAIN_BELIEF + differences)).sqrt()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What the gains may do before a sample is seen, as standard deviations of their logarithms: as usual, about 3 % and
+    /// 10 %.
+    #[test]
+    fn gains_are_as_spread_as_stated() {
+        let layout = Layout {
+            form: Form::Line,
+            seatings: 2,
+            unloading: true,
+            kink: None,
+        };
+        let smoothness = Smoothness {
+            roughness: 1.0,
+            steepness: 1.0,
+            flatness: 1.0,
+        };
+        let found = prior(layout, smoothness, &[1.0; HATS - 2], 0.03);
+        let spread = |index: usize| found.precision[(index, index)].sqrt().recip();
+        for seating in 0..2 {
+            assert!((spread(layout.gains() + seating) - 0.03).abs() < 1e-12);
+        }
+        let unloading = layout.unloading_index().expect("an unloading gain");
+        assert!((spread(unloading) - 0.1).abs() < 1e-12);
+    }
+}

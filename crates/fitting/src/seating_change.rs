@@ -290,3 +290,28 @@ fn turns_back(samples: &[Sample], index: usize) -> bool {
     let falling = |part: &[Sample]| part.windows(2).all(|w| w[0].force >= w[1].force);
     undeclared && rising(&samples[..index]) && falling(&samples[index..])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Of many samples every few are places for a cut: 500 at most, none before the first sample.
+    #[test]
+    fn many_samples_are_cut_at_some_places() {
+        let observations: Vec<Observation> = (0..2_000_u32)
+            .map(|i| Observation {
+                force: f64::from(i % 20),
+                reading: 0.5,
+                seating: 0,
+                unloading: false,
+                censoring: Censoring::Inside,
+                count: 1.0,
+            })
+            .collect();
+        let own: Vec<usize> = (0..observations.len()).collect();
+        let allowed = allowed_cuts(&observations, &own);
+        assert!(!allowed[0]);
+        let places = allowed.iter().filter(|allowed| **allowed).count();
+        assert!((400..=500).contains(&places), "{places}");
+    }
+}

@@ -106,8 +106,8 @@ fn gentle_ends(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
                 onset.low, onset.high
             ),
             advice: "compare styluses by the force at 1 % reading; small forces taken several times narrow the onset".into(),
-gentle_end: Some(GentleEnd::Onset),
-});
+            gentle_end: Some(GentleEnd::Onset),
+        });
     }
     if let Saturation::Reached(saturation) = saturation
         && is_wide(saturation)
@@ -120,8 +120,8 @@ gentle_end: Some(GentleEnd::Onset),
                 saturation.low, saturation.high
             ),
             advice: "compare styluses by the force at 99 % reading; more forces near full scale narrow the saturation".into(),
-gentle_end: Some(GentleEnd::Saturation),
-});
+            gentle_end: Some(GentleEnd::Saturation),
+        });
     }
     found
 }
@@ -155,8 +155,8 @@ pub(crate) fn warnings(inputs: &WarningInputs<'_>) -> Vec<FitWarning> {
                 ),
                 advice: Remedy::from("measure that force again, check the line for a slip")
                     .or_set(Setting::Exclude),
-gentle_end: None,
-});
+                gentle_end: None,
+            });
         }
     }
     found.extend(seating_change.map(SeatingChange::warning));
@@ -166,8 +166,8 @@ gentle_end: None,
             line: None,
             message: "no seating holds both directions: what differs between them may be hysteresis or a seating's gain".to_owned(),
             advice: "raise and lower the force in one seating to tell them apart".into(),
-gentle_end: None,
-});
+            gentle_end: None,
+        });
     }
     // With few readings between the limits the scatter is mostly assumed; `suspicions` tells of them.
     let inside = observations
@@ -182,8 +182,8 @@ gentle_end: None,
                 best.scatter
             ),
             advice: "wait for each reading to settle, guard against friction, and declare every repositioning as a new seating".into(),
-gentle_end: None,
-});
+            gentle_end: None,
+        });
     }
     if best.status == SolveStatus::IterationLimit {
         found.push(FitWarning {

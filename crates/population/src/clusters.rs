@@ -147,6 +147,15 @@ mod tests {
         }
     }
 
+    /// With the group itself among those drawn a test of so many draws never says less (B. Phipson and G. K. Smyth, Stat.
+    /// Appl. Genet. Mol. Biol. 9, 2010, 39).
+    #[test]
+    fn the_least_probability_is_one_of_all_drawn() {
+        let units = [100.0, 300.0].map(|force| [(force, 0.1), (force + 0.1, 0.1)].repeat(4));
+        let found = clusters(&units.concat()).expect("sixteen units");
+        assert_eq!(found.p, 1.0 / f64::from(DRAWS + 1));
+    }
+
     #[test]
     fn two_clusters_of_five_units_are_found() {
         let found = clusters(&[

@@ -205,6 +205,11 @@ fn a_gentle_end_is_wide_and_says_why() {
     );
     let found = fitted(&plain());
     assert!(!says(&found, "gently"), "{:?}", found.warnings);
+    // So many samples show where even a gentle end is.
+    let known = measurement(pass(ladder(400, 0.0), |z| z.powf(1.5), 1.0, 2));
+    let found = fitted(&known);
+    assert!(width(&found.onset) < 0.03 * 240.0, "{:?}", found.onset);
+    assert!(!says(&found, "gently"), "{:?}", found.warnings);
 }
 
 #[test]
