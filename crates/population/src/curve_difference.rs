@@ -135,3 +135,62 @@ fn added(mut sums: Row, row: &Row) -> Row {
     }
     sums
 }
+
+#[cfg(test)]
+mod tests {
+    use evenhand_fitting::Response;
+    use evenhand_measurement::Force;
+    use rand::{Rng as _, SeedableRng as _};
+    use rand_chacha::ChaCha8Rng;
+    use rand_distr::StandardNormal;
+
+    use super::*;
+
+    /// A response whose saturation and bend are drawn anew.
+    fn profile(random: &mut ChaCha8Rng) -> Profile {
+        let [saturation, bend]: [f64; 2] = std::array::from_fn(|_| random.sample(StandardNormal));
+        let points: Vec<(Force, f64)> = (0..READING_GRID)
+            .map(|level| {
+                let reading = level_reading(level);
+                let part = reading + 0.05 * bend * reading * (1.0 - reading);
+                (
+                    Force::from_gf(5.0 + (200.0 + 8.0 * saturation) * part),
+                    reading,
+                )
+            })
+            .collect();
+        Profile::of(&Response::from_points(&points).expect("a response"))
+    }
+
+    #[test]
+    fn curves_without_a_difference_are_seldom_called_different() {
+        let mut random = ChaCha8Rng::seed_from_u64(5);
+        for (m, n, is_exact) in [(2, 10, true), (5, 5, true), (9, 9, false)] {
+            let groups = 300;
+            let p: Vec<f64> = (0..groups)
+                .map(|seed| {
+                    let mut drawn = |count: usize| -> Vec<Profile> {
+                        (0..count).map(|_| profile(&mut random)).collect()
+                    };
+                    let (first, second) = (drawn(m), drawn(n));
+                    let (first, second): (Vec<_>, Vec<_>) =
+                        (first.iter().collect(), second.iter().collect());
+                    let found =
+                        curve_difference(&first, &second, 0.95, 99, seed).expect("profiles");
+                    assert_eq!(found.is_exact, is_exact);
+                    found.p
+                })
+                .collect();
+            for level in [0.01, 0.05, 0.1] {
+                let called = p.iter().filter(|p| **p <= level).count() as f64;
+                let expected = f64::from(u32::try_from(groups).expect("few")) * level;
+                // Three standard deviations of a binomial count.
+                let most = expected + 3.0 * (expected * (1.0 - level)).sqrt();
+                assert!(called <= most, "{m} and {n} at {level}: {called}");
+            }
+            // Not by never saying so.
+            let called = p.iter().filter(|p| **p <= 0.1).count();
+            assert!(called >= 12, "{m} and {n}: {called}");
+        }
+    }
+}
