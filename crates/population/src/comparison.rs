@@ -91,8 +91,11 @@ pub struct Comparison {
     pub pairs: Vec<Pair>,
     /// Whether there were too many groups to compare two by two.
     pub too_many_pairs: bool,
-    /// All groups of two units or more on the envelope's bench at once, by order of saturation forces.
+    /// All groups of two units or more on the envelope's bench at once, by the order of
+    /// [`Comparison::all_groups_by`].
     pub all_groups: Option<KruskalWallis>,
+    /// What these are compared by: the force at 99 % where one of them reaches full scale gently, else saturation.
+    pub all_groups_by: Quantity,
     /// Units that were measured more than once on a bench.
     pub repeats: Vec<Repeats>,
     /// Repeatability over all of them.
@@ -165,17 +168,15 @@ pub fn compare(measured: Vec<FittedMeasurement>, settings: CompareSettings) -> C
         })
         .collect();
     let (pairs, too_many_pairs) = pairs(&groups, &units, &settings);
-    let all_groups = {
-        let values: Vec<Vec<f64>> = groups
-            .iter()
-            .filter(|g| is_enveloped(&g.bench))
-            .map(|g| known_saturations(g, &units))
-            .filter(|values| values.len() >= 2)
-            .collect();
-        (values.len() >= 2)
-            .then(|| kruskal_wallis(&values))
-            .flatten()
-    };
+    let on_bench = || groups.iter().filter(|g| is_enveloped(&g.bench));
+    let all_groups_by = Quantity::upper(on_bench().any(|g| g.is_saturation_gentle));
+    let values: Vec<Vec<f64>> = on_bench()
+        .map(|g| known_forces(g, all_groups_by, &units))
+        .filter(|values| values.len() >= 2)
+        .collect();
+    let all_groups = (values.len() >= 2)
+        .then(|| kruskal_wallis(&values))
+        .flatten();
     // Pooled or not, what repeats and benches show is told of each bench by itself.
     let apart = settings.pool_benches.then(|| {
         let unpooled = CompareSettings {
@@ -204,6 +205,7 @@ pub fn compare(measured: Vec<FittedMeasurement>, settings: CompareSettings) -> C
         pairs,
         too_many_pairs,
         all_groups,
+        all_groups_by,
     }
 }
 
@@ -216,11 +218,11 @@ fn ordering(figure: &ForceEstimate) -> f64 {
     }
 }
 
-fn known_saturations(group: &Group, units: &[Unit]) -> Vec<f64> {
+fn known_forces(group: &Group, quantity: Quantity, units: &[Unit]) -> Vec<f64> {
     group
         .units
         .iter()
-        .filter_map(|index| units[*index].saturation.value())
+        .filter_map(|index| quantity.of(&units[*index]).value())
         .collect()
 }
 
@@ -328,6 +330,7 @@ fn group(
     };
     let spread = |quantity| Spread::of(&figures(quantity), settings.confidence);
     let saturations = figures(Quantity::Saturation);
+    let is_saturation_gentle = own.iter().any(|unit| unit.near.is_saturation_gentle);
     let shares_above: Vec<ShareAbove> = SHARE_LIMITS_GF
         .iter()
         .filter_map(|force| share_above(&saturations, *force, settings.confidence))
@@ -370,8 +373,12 @@ fn group(
         at_1: spread(Quantity::At1),
         at_99: spread(Quantity::At99),
         is_onset_gentle: own.iter().any(|unit| unit.near.is_onset_gentle),
-        is_saturation_gentle: own.iter().any(|unit| unit.near.is_saturation_gentle),
-        clusters: Clusters::of(&saturations, settings.confidence, settings.seed),
+        is_saturation_gentle,
+        clusters: Clusters::of(
+            &figures(Quantity::upper(is_saturation_gentle)),
+            settings.confidence,
+            settings.seed,
+        ),
         units: member.units,
     }
 }
@@ -396,14 +403,14 @@ fn typical(units: &[&Unit]) -> Profile {
 /// Says of each group whether its units are alike, with probabilities corrected for all groups.
 fn judge(groups: &mut [Group], consistency_limit: f64) {
     for group in groups.iter_mut() {
-        group.homogeneity_p = group.saturation.homogeneity_p;
+        group.homogeneity_p = group.upper().homogeneity_p;
     }
     correct(groups, |group| group.homogeneity_p.as_mut());
     correct(groups, |group| {
         group.clusters.as_mut().map(|found| &mut found.p)
     });
     for group in groups {
-        group.verdict = Verdict::of(&group.saturation, group.homogeneity_p, consistency_limit);
+        group.verdict = Verdict::of(group.upper(), group.homogeneity_p, consistency_limit);
     }
 }
 

@@ -4,6 +4,7 @@ use crate::clusters::Clusters;
 use crate::profile::Profile;
 use crate::share_above::ShareAbove;
 use crate::spread::Spread;
+use crate::unit::Quantity;
 use crate::variance_components::VarianceComponents;
 
 /// Forces for which it is told how probable it is that a unit reaches them: the limits of the saturation classes.
@@ -11,7 +12,7 @@ pub const SHARE_LIMITS_GF: [f64; 3] = [200.0, 400.0, 700.0];
 /// Probabilities below this, corrected for the number of groups, count against "all alike".
 pub const ALPHA: f64 = 0.05;
 
-/// What the spread of a group's saturation forces allows to say.
+/// What the spread of a group's saturation forces, or of its forces at 99 % where those are gentle, allows to say.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Verdict {
     /// One unit: nothing is said of its model.
@@ -39,7 +40,7 @@ impl Verdict {
         }
     }
 
-    /// Of the saturation's spread. `consistency_limit` is the limit of the standard deviation between units as a part of
+    /// Of the spread at the upper end. `consistency_limit` is the limit of the standard deviation between units as a part of
     /// the mean; `corrected_p` the probability of homogeneity, corrected.
     pub(crate) fn of(spread: &Spread, corrected_p: Option<f64>, consistency_limit: f64) -> Self {
         if spread.known + spread.unsaturated < 2 {
@@ -86,16 +87,16 @@ pub struct Group {
     pub shares_above: Vec<ShareAbove>,
     /// Saturation forces split into units and repeats, where a unit was measured more than once.
     pub variance_components: Option<VarianceComponents>,
-    /// Whether its units are alike in saturation.
+    /// Whether its units are alike by [`Group::upper`].
     pub verdict: Verdict,
-    /// Homogeneity of the saturation forces, corrected for the number of groups (Holm).
+    /// Homogeneity by [`Group::upper`], corrected for the number of groups (Holm).
     pub homogeneity_p: Option<f64>,
     /// Mean force at each level over the units that get there; infinite from where fewer than half do.
     pub typical: Profile,
     /// Its median unit by saturation among the units of the envelope: part of them below, 0..1; NaN where it is none
     /// of them.
     pub percentile_rank: f64,
-    /// The cleanest division of its units into two by saturation force, where four or more saturate;
+    /// The cleanest division of its units into two by [`Group::upper_quantity`], where four or more get there;
     /// [`Clusters::is_shown`] says whether there are two.
     pub clusters: Option<Clusters>,
     /// Forces at 1 %.
@@ -106,4 +107,22 @@ pub struct Group {
     pub is_onset_gentle: bool,
     /// Whether one reaches full scale so gently that groups are compared by the force at 99 % instead of saturation.
     pub is_saturation_gentle: bool,
+}
+
+impl Group {
+    /// What its units are compared by at the upper end: the force at 99 % where one reaches full scale gently, else
+    /// saturation.
+    #[must_use]
+    pub const fn upper_quantity(&self) -> Quantity {
+        Quantity::upper(self.is_saturation_gentle)
+    }
+
+    /// How that differs between its units.
+    #[must_use]
+    pub const fn upper(&self) -> &Spread {
+        match self.upper_quantity() {
+            Quantity::At99 => &self.at_99,
+            _ => &self.saturation,
+        }
+    }
 }

@@ -57,6 +57,15 @@ impl Quantity {
         Self::At99,
     ];
 
+    /// What styluses are compared by at the upper end.
+    pub(crate) const fn upper(is_gentle: bool) -> Self {
+        if is_gentle {
+            Self::At99
+        } else {
+            Self::Saturation
+        }
+    }
+
     /// The word.
     #[must_use]
     pub const fn as_str(self) -> &'static str {

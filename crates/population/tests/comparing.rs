@@ -4,7 +4,7 @@ use evenhand_fitting::Response;
 use evenhand_measurement::Force;
 use evenhand_population::{
     Basis, CompareSettings, Comparison, FittedMeasurement, ForceEstimate, GroupBy, NearEnds,
-    Profile, READING_GRID, Verdict, compare, level_reading,
+    Profile, Quantity, READING_GRID, Verdict, compare, level_reading,
 };
 use proptest::prelude::*;
 
@@ -298,6 +298,38 @@ fn gentle_ends_are_compared_by_the_forces_beside_them() {
         .map(|g| g.is_saturation_gentle)
         .collect();
     assert_eq!(flagged, [false, true]);
+}
+
+/// Alike where they leave off being alike: saturation forces far apart, forces at 99 % not.
+#[test]
+fn a_group_with_a_gentle_end_is_judged_by_the_force_at_99_percent() {
+    let mut all = Vec::new();
+    for (model, first) in [("a", 200.0), ("b", 300.0)] {
+        for unit in 0..5_u32 {
+            let saturation = first + 40.0 * f64::from(unit);
+            let mut one = measured(model, &unit.to_string(), "", saturation, 1000.0);
+            one.near.at_99 = figure(150.0, 1.0);
+            all.push(one);
+        }
+    }
+    let plain = compare(all.clone(), SETTINGS);
+    let differ = plain.all_groups.expect("two groups");
+    assert!(differ.h > 1.0, "{differ:?}");
+    assert_ne!(plain.groups[0].verdict, Verdict::Consistent);
+    for one in &mut all {
+        one.near.is_saturation_gentle = true;
+    }
+    let gentle = compare(all, SETTINGS);
+    assert_eq!(gentle.all_groups_by, Quantity::At99);
+    // All equal: nothing can be put in order.
+    assert!(
+        gentle
+            .all_groups
+            .is_none_or(|all| all.h.abs() < 1e-9 || all.h.is_nan())
+    );
+    let group = &gentle.groups[0];
+    assert_eq!(group.verdict, Verdict::Consistent);
+    assert_eq!(group.upper(), &group.at_99);
 }
 
 #[test]

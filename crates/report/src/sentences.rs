@@ -236,7 +236,8 @@ fn cluster_sentence(group: &Group, comparison: &Comparison) -> Option<String> {
         }
     };
     Some(format!(
-        "two clusters by saturation: {} up to {} gf; {} from {} gf on (one normal law divides as cleanly with {}, corrected); they may be two versions of one model",
+        "two clusters by {}: {} up to {} gf; {} from {} gf on (one normal law divides as cleanly with {}, corrected); they may be two versions of one model",
+        by_words(group.upper_quantity()),
         names(&found.lower),
         force(found.gap.0),
         names(&found.upper),
@@ -301,34 +302,42 @@ fn reach_words(reach: &ShareAbove) -> String {
 fn verdict_sentence(group: &Group, comparison: &Comparison) -> String {
     let limit = percent(comparison.settings.consistency_limit);
     let confidence = percent(comparison.settings.confidence);
-    let saturation = &group.saturation;
+    let (upper, by) = (group.upper(), by_words(group.upper_quantity()));
     let tested = group.homogeneity_p.map_or_else(
         || "their uncertainties allow no test".to_owned(),
         |p| format!("homogeneity {}, corrected", p_value(p)),
     );
-    let bounds = saturation
+    let bounds = upper
         .between_unit_sd_lower_bound
-        .zip(saturation.between_unit_sd_upper_bound)
-        .map(|(low, high)| [low, high].map(|bound| percent_of(bound / saturation.mean)));
+        .zip(upper.between_unit_sd_upper_bound)
+        .map(|(low, high)| [low, high].map(|bound| percent_of(bound / upper.mean)));
     let word = group.verdict.as_str();
     match (group.verdict, bounds) {
         (Verdict::OneUnit, _) => format!("{word}: nothing is said of its model"),
         (Verdict::Consistent, Some([_, high])) => format!(
-            "{word}: between-unit SD of saturation at most {high} of the mean ({confidence} % bound), below the limit of {limit} %"
+            "{word}: between-unit SD of {by} at most {high} of the mean ({confidence} % bound), below the limit of {limit} %"
         ),
         (Verdict::Varies, Some([low, high])) => format!(
-            "{word}: units differ beyond their uncertainties ({tested}); between-unit SD of saturation at least {low}, at most {high} of the mean ({confidence} % bounds); the limit for consistent is {limit} %"
+            "{word}: units differ beyond their uncertainties ({tested}); between-unit SD of {by} at least {low}, at most {high} of the mean ({confidence} % bounds); the limit for consistent is {limit} %"
         ),
         (Verdict::DiffersAmountUnknown, Some([low, high])) => format!(
-            "{word}: units differ beyond their uncertainties ({tested}), but the between-unit SD of saturation may be anything from {low} to {high} of the mean ({confidence} % bounds); the limit for consistent is {limit} %"
+            "{word}: units differ beyond their uncertainties ({tested}), but the between-unit SD of {by} may be anything from {low} to {high} of the mean ({confidence} % bounds); the limit for consistent is {limit} %"
         ),
         (_, Some([_, high])) => format!(
-            "{word}: no difference detected ({tested}), but the between-unit SD of saturation is known to be at most {high} of the mean only ({confidence} % bound); the limit for consistent is {limit} %"
+            "{word}: no difference detected ({tested}), but the between-unit SD of {by} is known to be at most {high} of the mean only ({confidence} % bound); the limit for consistent is {limit} %"
         ),
-        (_, None) if saturation.known < 2 => {
+        (_, None) if upper.known < 2 => {
             format!("{word}: too few units saturated to say how they differ")
         }
         (_, None) => format!("{word}: {tested}"),
+    }
+}
+
+/// A figure as it stands within a sentence.
+fn by_words(quantity: Quantity) -> String {
+    match quantity {
+        Quantity::At1 | Quantity::At99 => format!("the {}", quantity.as_str()),
+        _ => quantity.as_str().to_owned(),
     }
 }
 
@@ -421,7 +430,8 @@ fn signed(value: f64) -> String {
 pub fn all_groups_sentence(comparison: &Comparison) -> Option<String> {
     let found = comparison.all_groups.as_ref()?;
     Some(format!(
-        "all groups alike in saturation (Kruskal and Wallis, H = {:.1}, {}): {}",
+        "all groups alike in {} (Kruskal and Wallis, H = {:.1}, {}): {}",
+        by_words(comparison.all_groups_by),
         found.h,
         count_of_freedom(found.degrees_of_freedom),
         p_value(found.p)
