@@ -17,7 +17,7 @@ use crate::json::pretty;
 use crate::output::Output;
 
 #[derive(Serialize)]
-struct PlanJson {
+struct Plan {
     /// `apply`, `enough`, `limit`, `bench-limit` or `no-forces`.
     step: &'static str,
     force_gf: Option<f64>,
@@ -59,14 +59,14 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
     let fitted = measurement.and_then(|m| fit(m, &input::settings(&args.intervals)).ok());
     let candidates: Vec<f64> = forces.iter().map(|one| one.force_gf).collect();
     let step = next_force(measurement, fitted.as_ref(), &candidates, &settings);
-    let mut told = told(&step, &forces, &settings, measurement.is_none());
+    let mut object = object(&step, &forces, &settings, measurement.is_none());
     let notes = rig.iter().flat_map(Rig::notes);
-    told.cautions.extend(notes.map(|note| note.to_string()));
+    object.cautions.extend(notes.map(|note| note.to_string()));
     if output.json {
-        output.data(&pretty(&told))?;
+        output.data(&pretty(&object))?;
     } else {
-        let mut text = format!("{}\n", told.reason);
-        for caution in &told.cautions {
+        let mut text = format!("{}\n", object.reason);
+        for caution in &object.cautions {
             let _ = writeln!(text, "  {caution}");
         }
         output.people(&text)?;
@@ -77,19 +77,14 @@ pub(crate) fn run(args: &PlanArgs, output: &Output) -> Result<u8, Failure> {
     })
 }
 
-fn told(
-    step: &Step,
-    forces: &[AvailableForce],
-    settings: &PlanSettings,
-    is_first: bool,
-) -> PlanJson {
+fn object(step: &Step, forces: &[AvailableForce], settings: &PlanSettings, is_first: bool) -> Plan {
     let limit_gf = settings.limit_gf;
     let mut cautions = Vec::new();
     if is_first {
         cautions.push(BEFORE_WEIGHTS.to_owned());
     }
     cautions.extend(large_limit(limit_gf).map(str::to_owned));
-    let mut found = PlanJson {
+    let mut found = Plan {
         step: "apply",
         force_gf: None,
         load: None,

@@ -189,7 +189,7 @@ impl Plain<'_> {
     fn prompt(&mut self) -> Result<bool, Failure> {
         let seating = self.recorder.seating();
         let kept = self.recorder.rows().len();
-        let placed = match self.recorder.asked().clone() {
+        let placed = match self.recorder.next_step().clone() {
             Next::Place(placed) => placed,
             Next::Done(why) => {
                 self.print(&format!("done: {}; {why}", count(kept, "sample")))?;

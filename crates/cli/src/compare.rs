@@ -85,7 +85,7 @@ pub(crate) fn run(args: &CompareArgs, output: &Output) -> Result<u8, Failure> {
     if let Some(out) = &args.report {
         save_atomically(out, page(&findings).as_bytes(), args.force)?;
     }
-    tell(&findings, output)?;
+    print(&findings, output)?;
     Ok(code)
 }
 
@@ -200,7 +200,7 @@ fn likened(
     args: &CompareArgs,
     comparison: &Comparison,
 ) -> Result<MatchReport, Failure> {
-    let (wished, own) = wished(like, args, comparison)?;
+    let (profile, own) = profile_of(like, args, comparison)?;
     let receiver = receiver(&args.receiver)?;
     let others: Vec<usize> = (0..comparison.units.len())
         .filter(|unit| !own.contains(unit))
@@ -212,7 +212,7 @@ fn likened(
         ));
     }
     let units: Vec<&Unit> = others.iter().map(|unit| &comparison.units[*unit]).collect();
-    let mut found = unit_matches(&units, &wished, &receiver).map_err(|error| {
+    let mut found = unit_matches(&units, &profile, &receiver).map_err(|error| {
         let mut failure = Failure::from(error);
         failure.message = format!("`{like}`: {}", failure.message);
         failure
@@ -221,13 +221,13 @@ fn likened(
         one.unit = others[one.unit];
     }
     Ok(MatchReport {
-        wished: like.to_owned(),
+        target: like.to_owned(),
         receiver: receiver.name().to_owned(),
         units: found,
     })
 }
 
-fn wished(
+fn profile_of(
     like: &str,
     args: &CompareArgs,
     comparison: &Comparison,
@@ -294,7 +294,7 @@ fn command() -> String {
         .join(" ")
 }
 
-fn tell(findings: &Findings, output: &Output) -> Result<(), Failure> {
+fn print(findings: &Findings, output: &Output) -> Result<(), Failure> {
     if output.json {
         return output.data(&comparison_json(findings));
     }

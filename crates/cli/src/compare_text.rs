@@ -12,7 +12,7 @@ use evenhand_report::{
 
 /// Sentences are broken at this width.
 const WIDTH: usize = 96;
-/// Pairs beyond this are told in the page and as JSON only.
+/// Pairs beyond this are listed in the page and as JSON only.
 const MOST_PAIRS: usize = 28;
 
 pub(crate) fn text(findings: &Findings) -> String {
@@ -34,7 +34,7 @@ pub(crate) fn text(findings: &Findings) -> String {
             .iter()
             .map(|one| likeness_cells(one, comparison))
             .collect();
-        let _ = write!(out, "\nTo feel like {}\n", likened.wished);
+        let _ = write!(out, "\nTo feel like {}\n", likened.target);
         table(&mut out, LIKENESS_HEADS, &rows);
         item(&mut out, &likeness_note(likened));
     }
@@ -168,12 +168,12 @@ fn item(out: &mut String, sentence: &str) {
 /// What a reader should look at.
 pub(crate) fn warnings(findings: &Findings) -> Vec<String> {
     let comparison = &findings.comparison;
-    let mut told: Vec<String> = comparison
+    let mut sentences: Vec<String> = comparison
         .flags
         .iter()
         .map(|flag| flag_sentence(flag, comparison))
         .collect();
-    told.extend(read_at_sentence(comparison));
+    sentences.extend(read_at_sentence(comparison));
     let of = |index: usize| comparison.measured[index].file.as_str();
     for (index, one) in comparison.units.iter().enumerate() {
         // Two styluses never give the same response to the last digit.
@@ -183,7 +183,7 @@ pub(crate) fn warnings(findings: &Findings) -> Vec<String> {
         if let (Some(twin), [own, ..]) = (twin, &one.measurements[..])
             && let Some(other) = twin.measurements.first()
         {
-            told.push(format!(
+            sentences.push(format!(
                 "{} and {} hold the same samples under two names; if they are one stylus, leave one out",
                 of(*other),
                 of(*own)
@@ -199,7 +199,7 @@ pub(crate) fn warnings(findings: &Findings) -> Vec<String> {
     for (index, one) in models.iter().enumerate() {
         for other in models.iter().skip(index + 1) {
             if plain(one) == plain(other) {
-                told.push(format!(
+                sentences.push(format!(
                     "`{one}` and `{other}` are counted as two models; if they are one, write it the same everywhere"
                 ));
             }
@@ -211,7 +211,7 @@ pub(crate) fn warnings(findings: &Findings) -> Vec<String> {
         .filter(|m| m.model.is_none() || m.unit.is_none())
         .count();
     if nameless > 0 {
-        told.push(format!(
+        sentences.push(format!(
             "{nameless} of {} measurements name no model or no unit: each counts as a unit of its own; write `# model = …` and `# unit = …`",
             comparison.measured.len()
         ));
@@ -222,10 +222,10 @@ pub(crate) fn warnings(findings: &Findings) -> Vec<String> {
         .filter(|m| m.bench.is_none())
         .count();
     if benchless > 0 && benchless < comparison.measured.len() {
-        told.push(format!(
+        sentences.push(format!(
             "{benchless} of {} measurements name no bench: they are kept apart from the others; write `# bench = …`",
             comparison.measured.len()
         ));
     }
-    told
+    sentences
 }

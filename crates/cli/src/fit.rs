@@ -18,7 +18,7 @@ use crate::picture;
 use crate::text;
 
 /// The spline and the nearest closed forms are named.
-const SHAPES_TOLD: usize = 3;
+const SHAPES_SHOWN: usize = 3;
 
 /// Fits, draws where asked to, and tells; a measurement without a rise still says what bounds it has.
 pub(crate) fn run(args: &FitArgs, output: &Output) -> Result<u8, Failure> {
@@ -33,7 +33,7 @@ pub(crate) fn run(args: &FitArgs, output: &Output) -> Result<u8, Failure> {
             if let Some((out, form)) = chart {
                 picture::save(args, out, form, &read, &fit)?;
             }
-            told(&read, &fit, &readings(args), output)?;
+            print(&read, &fit, &readings(args), output)?;
             Ok(0)
         }
         Err(error) if error.is_bad_input() => Err(input::fit_failure(&error, &read.source.name)),
@@ -53,7 +53,7 @@ fn readings(args: &FitArgs) -> Vec<f64> {
     args.at.iter().copied().map(Fraction::value).collect()
 }
 
-fn told(read: &Read, fit: &Fit, at: &[f64], output: &Output) -> Result<(), Failure> {
+fn print(read: &Read, fit: &Fit, at: &[f64], output: &Output) -> Result<(), Failure> {
     let warnings = text::warnings(read, Some(fit));
     if output.json {
         return output.data(&pretty(&fit_object(read, fit, at, &warnings)));
@@ -166,11 +166,11 @@ fn forces_at(out: &mut String, fit: &Fit, at: &[f64]) {
 
 /// Which shape was taken, how well the nearest others foretell, and why.
 fn shapes(out: &mut String, fit: &Fit) {
-    let told: Vec<String> = fit
+    let shown: Vec<String> = fit
         .shape
         .scores
         .iter()
-        .take(SHAPES_TOLD)
+        .take(SHAPES_SHOWN)
         .map(|score| {
             format!(
                 "{} {:.2} %",
@@ -183,7 +183,7 @@ fn shapes(out: &mut String, fit: &Fit) {
         out,
         "  shape             {}; error on samples left out: {}\n                    {}",
         fit.shape.name(),
-        told.join(", "),
+        shown.join(", "),
         fit.shape.reason(),
     );
 }

@@ -28,18 +28,18 @@ pub(crate) fn run(args: &HandArgs, output: &Output) -> Result<u8, Failure> {
     let recorded = read_recording(&args.recording, levels)?;
     let fit = input::fitted(&read, &input::settings(&args.intervals))?;
     let hand = summarised(&recorded, &fit, args.rule)?;
-    let told = Told {
+    let report = HandReport {
         hand: &hand,
         held: args.hold_angle,
         recorded: &recorded,
         stylus: &read.measurement,
     };
     if output.json {
-        output.data(&pretty(&told.json()))?;
+        output.data(&pretty(&report.json()))?;
     } else {
         let name = text::name(&read.measurement, &read.source.name);
-        output.people(&told.summary(&name))?;
-        for warning in told.warnings() {
+        output.people(&report.summary(&name))?;
+        for warning in report.warnings() {
             output.warn(&format!("{}: {warning}", recorded.name));
         }
     }
@@ -90,14 +90,14 @@ pub(crate) fn warnings(hand: &Hand, recorded: &Recorded, stylus: &Measurement) -
     warnings
 }
 
-struct Told<'a> {
+struct HandReport<'a> {
     hand: &'a Hand,
     held: Option<HoldAngle>,
     recorded: &'a Recorded,
     stylus: &'a Measurement,
 }
 
-impl Told<'_> {
+impl HandReport<'_> {
     fn gf(&self, force: Force) -> f64 {
         force.gf() / self.held.map_or(1.0, HoldAngle::axial_part)
     }

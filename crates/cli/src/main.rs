@@ -48,11 +48,11 @@ fn main() -> ExitCode {
                 let _ = writeln!(std::io::stdout(), "{}", failure_json(&usage(&error)));
             }
             // Words of the command line, such as names that a shell found, steer nothing either.
-            let told = error.render().to_string();
-            if clean_lines(&told) == told {
+            let message = error.render().to_string();
+            if clean_lines(&message) == message {
                 let _ = error.print();
             } else {
-                let _ = std::io::stderr().write_all(clean_lines(&told).as_bytes());
+                let _ = std::io::stderr().write_all(clean_lines(&message).as_bytes());
             }
             return ExitCode::from(BAD_INPUT);
         }

@@ -24,7 +24,7 @@ use crate::output::Output;
 use crate::text::{self, gf};
 
 /// What is wanted but for the forces, which may come from a hand.
-struct Asked {
+struct MapOptions {
     full_at: Option<Force>,
     light_at: Option<Force>,
     target: NamedShape,
@@ -40,13 +40,13 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
     }
     // clap requires one unless a map is reproduced.
     let Some(file) = &args.file else {
-        return Err(unasked());
+        return Err(missing_argument());
     };
     if let Some(out) = &args.out {
         check_target(out, args.force, &inputs(args, file))?;
     }
     let settings = input::settings(&args.intervals);
-    let asked = Asked {
+    let options = MapOptions {
         full_at: args.full_at,
         light_at: args.light_at,
         target: resolve_target(&args.target, &settings)?,
@@ -58,7 +58,7 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
     let profile = input::receiver(&args.receiver)?;
     let read = input::measurement(file, &args.read)?;
     let fit = input::fitted(&read, &settings)?;
-    let (request, hand) = asked.with_hand(args, &read, &fit)?;
+    let (request, hand) = options.with_hand(args, &read, &fit)?;
     let job = Job::new(
         read,
         fit,
@@ -78,7 +78,7 @@ pub(crate) fn run(args: &MapArgs, output: &Output) -> Result<u8, Failure> {
         },
         None => Saved::Unasked,
     };
-    told(&job, &saved, output)
+    print(&job, &saved, output)
 }
 
 /// What became of the file that the map was to be saved to.
@@ -106,14 +106,14 @@ fn inputs<'a>(args: &'a MapArgs, file: &'a Path) -> Vec<&'a Path> {
     all
 }
 
-fn unasked() -> Failure {
+fn missing_argument() -> Failure {
     Failure::bad_input(
         "a measurement and --full-at are needed",
         "write for example: evenhand map FILE --full-at 180gf",
     )
 }
 
-impl Asked {
+impl MapOptions {
     /// The whole request: forces that were not given are those of the hand that drew a recording.
     fn with_hand(
         self,
@@ -147,7 +147,7 @@ impl Asked {
             });
         }
         let request = MapRequest {
-            full_at: full_at.ok_or_else(unasked)?,
+            full_at: full_at.ok_or_else(missing_argument)?,
             light_at,
             target: self.target,
             output_floor: self.output_floor,
@@ -261,7 +261,7 @@ fn extend(object: &mut Value, more: Value) {
     }
 }
 
-fn told(job: &Job, saved: &Saved<'_>, output: &Output) -> Result<u8, Failure> {
+fn print(job: &Job, saved: &Saved<'_>, output: &Output) -> Result<u8, Failure> {
     if output.json {
         let not_saved = match saved {
             Saved::Not(failure) => Some(failure),

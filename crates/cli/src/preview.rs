@@ -62,7 +62,7 @@ pub(crate) fn run(args: &PreviewArgs, output: &Output) -> Result<u8, Failure> {
         let out = args.out.display().to_string();
         return output.data(&pretty(&scene.json(&pen, &out))).map(|()| 0);
     }
-    output.people(&scene.told(&pen, args))?;
+    output.people(&scene.text(&pen, args))?;
     if let Some(recorded) = &scene.recorded {
         for note in &recorded.strokes.notes {
             output.warn(&format!("{}: {note}", recorded.name));
@@ -265,7 +265,7 @@ impl Scene {
         })
     }
 
-    fn told(&self, pen: &Pen<'_>, args: &PreviewArgs) -> String {
+    fn text(&self, pen: &Pen<'_>, args: &PreviewArgs) -> String {
         let mut out = String::new();
         let _ = writeln!(out, "{} through {}", self.name, args.map.display());
         let _ = writeln!(

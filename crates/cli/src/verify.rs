@@ -45,7 +45,7 @@ pub(crate) fn run(args: &VerifyArgs, output: &Output) -> Result<u8, Failure> {
         output.data(&pretty(&json(&verdict, &causes, &warnings)))?;
     } else {
         let name = text::name(&read.measurement, &read.source.name);
-        output.people(&told(&verdict, &causes, &name))?;
+        output.people(&text_of(&verdict, &causes, &name))?;
         for warning in &warnings {
             output.warn(&format!("{}: {warning}\n", args.checks.display()));
         }
@@ -163,7 +163,7 @@ fn json(verdict: &Verdict, causes: &[&CauseFit], warnings: &[String]) -> Value {
     })
 }
 
-fn told(verdict: &Verdict, causes: &[&CauseFit], name: &str) -> String {
+fn text_of(verdict: &Verdict, causes: &[&CauseFit], name: &str) -> String {
     let mut text = String::new();
     let _ = writeln!(
         text,

@@ -50,7 +50,7 @@ impl Editor {
             );
             return;
         };
-        let next = session_view.recorder_mut().asked().clone();
+        let next = session_view.recorder_mut().next_step().clone();
         let room = ui.available_size();
         let size = (0.17 * room.y).min(0.11 * room.x).clamp(28.0, 150.0);
         ui.columns(2, |columns| {

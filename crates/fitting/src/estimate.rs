@@ -277,8 +277,8 @@ pub(crate) fn estimate(
             .map(|(d, s)| d.abs() / s)
             .collect();
         // A bound that holds by itself says nothing about the scatter.
-        let told = observations.iter().zip(&sizes);
-        let speaking = told
+        let known = observations.iter().zip(&sizes);
+        let speaking = known
             .filter(|(o, u)| o.censoring.is_between() || **u != 0.0)
             .count() as f64;
         let free = (speaking - freedom).max(0.0);
@@ -391,12 +391,12 @@ fn leverages(observations: &[Observation], latent: &Latent, covariance: &DMatrix
 /// Usual size of residuals in units of their standard deviations, from their median, so that a slip
 /// does not make itself usual; at least 1.
 fn usual_size(sizes: &[f64], speaking: f64, free: f64) -> f64 {
-    let mut told: Vec<f64> = sizes.iter().copied().filter(|u| *u != 0.0).collect();
-    if told.is_empty() || free < 1.0 {
+    let mut known: Vec<f64> = sizes.iter().copied().filter(|u| *u != 0.0).collect();
+    if known.is_empty() || free < 1.0 {
         return 1.0;
     }
-    let middle = told.len() / 2;
-    let (_, median, _) = told.select_nth_unstable_by(middle, f64::total_cmp);
+    let middle = known.len() / 2;
+    let (_, median, _) = known.select_nth_unstable_by(middle, f64::total_cmp);
     (*median / MEDIAN_OF_SIZES * (speaking / free).sqrt()).max(1.0)
 }
 

@@ -130,8 +130,8 @@ impl Scatter {
     /// with the leverages in place of the determinant).
     pub(crate) fn fitted(self, parts: &[Part]) -> Self {
         let value = |scatter: &Self| {
-            let told = parts.iter().filter(|part| part.left > 0.0);
-            let likelihood: f64 = told
+            let speaking = parts.iter().filter(|part| part.left > 0.0);
+            let likelihood: f64 = speaking
                 .map(|part| {
                     let variance = scatter.variance(part);
                     part.left * variance.ln() + part.residual / variance

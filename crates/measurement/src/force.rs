@@ -193,8 +193,8 @@ mod tests {
             ("1,2,3gf", "no force"),
             ("°", "no force"),
         ] {
-            let told = text.parse::<Force>().unwrap_err().to_string();
-            assert!(told.contains(words), "{text}: {told}");
+            let message = text.parse::<Force>().unwrap_err().to_string();
+            assert!(message.contains(words), "{text}: {message}");
         }
     }
 

@@ -84,17 +84,17 @@ pub fn parse_measurement(
     ] {
         *word = word.take().map(|word| clean(&word));
     }
-    let asked = |places: &[SamplePlace]| -> Vec<SampleRequest> {
+    let requests = |places: &[SamplePlace]| -> Vec<SampleRequest> {
         let request = |place: &SamplePlace| SampleRequest {
             place: *place,
             at: None,
         };
         places.iter().map(request).collect()
     };
-    exclude.extend(asked(&options.exclude));
+    exclude.extend(requests(&options.exclude));
     let selection = Selection {
         exclude,
-        new_seatings: asked(&options.new_seatings),
+        new_seatings: requests(&options.new_seatings),
     };
     let mut faults = select(&mut measurement, &selection);
     faults.extend(along_stylus(&mut measurement));

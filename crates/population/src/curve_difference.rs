@@ -12,7 +12,7 @@ const COMPARED: usize = (READING_GRID - 1) / STEP - 1;
 /// Forces of a unit at them, gf.
 type Row = [f64; COMPARED];
 /// Levels at which a difference with its interval is given.
-const TOLD: [usize; 5] = [5, 25, 50, 75, 95];
+const SHOWN: [usize; 5] = [5, 25, 50, 75, 95];
 /// Divisions up to which every one is tried.
 const MOST_DIVISIONS: f64 = 20_000.0;
 
@@ -93,13 +93,13 @@ pub fn curve_difference(
     let (p, is_exact) = tried.part(&mut rows, [0.0; COMPARED], added, |sums| {
         distance(sums) >= least
     });
-    let told = TOLD.iter().filter(|level| **level < reached);
-    let each = 1.0 - (1.0 - confidence) / TOLD.len() as f64;
+    let shown = SHOWN.iter().filter(|level| **level < reached);
+    let each = 1.0 - (1.0 - confidence) / SHOWN.len() as f64;
     Some(CurveDifference {
         distance_gf: found,
         p,
         is_exact,
-        levels: told
+        levels: shown
             .map(|level| at_level(first, second, *level, each))
             .collect(),
     })

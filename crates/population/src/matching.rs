@@ -14,10 +14,10 @@ use crate::unit::Unit;
 /// Why units cannot be matched to a response.
 #[derive(Clone, Debug, Error, PartialEq)]
 pub enum MatchError {
-    /// A wished response without an end.
+    /// A target response without an end.
     #[error("its saturation was not reached, so its climb has no end")]
     NoSaturation,
-    /// A wished response without a rise.
+    /// A target response without a rise.
     #[error("it rises from {} to {} in one step", gf(*onset_gf), gf(*full_gf))]
     OneStep {
         /// Its onset force, gf.
@@ -25,7 +25,7 @@ pub enum MatchError {
         /// Its saturation force, gf.
         full_gf: f64,
     },
-    /// A wished response that makes no target.
+    /// A target response that makes no target.
     #[error("{reason}")]
     Target {
         /// Why.
@@ -52,38 +52,38 @@ impl MatchError {
     }
 }
 
-/// How near a map brings a unit to the response that is wished for.
+/// How near a map brings a unit to the target response.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct UnitMatch {
     /// The unit, by its place among those given.
     pub unit: usize,
-    /// Worst error of the output between the wished onset and saturation, part of full scale.
+    /// Worst error of the output between the target onset and saturation, part of full scale.
     pub max_error: f64,
     /// Root mean square of that error.
     pub rms_error: f64,
     /// What of the worst error no map can take away: the unit responds later, or is full earlier, than the
-    /// response that is wished for.
+    /// the target response.
     pub uncorrectable_error: f64,
     /// Worst error without a map.
     pub without_map: f64,
 }
 
-/// Maps every unit of `units` to the response `wished` within what the receiver takes, the nearest first;
+/// Maps every unit of `units` to the response `target` within what the receiver takes, the nearest first;
 /// units whose curve is not known to its end come last, without their unknown part.
 ///
 /// # Errors
-/// A wished response without saturation, and rules that no map keeps.
+/// A target response without saturation, and rules that no map keeps.
 pub fn unit_matches(
     units: &[&Unit],
-    wished: &Profile,
+    target: &Profile,
     receiver: &Receiver,
 ) -> Result<Vec<UnitMatch>, MatchError> {
-    let onset = wished.forces()[0];
-    let full = wished.forces()[READING_GRID - 1];
+    let onset = target.forces()[0];
+    let full = target.forces()[READING_GRID - 1];
     if !full.is_finite() {
         return Err(MatchError::NoSaturation);
     }
-    let response = wished.response().ok_or(MatchError::OneStep {
+    let response = target.response().ok_or(MatchError::OneStep {
         onset_gf: onset,
         full_gf: full,
     })?;

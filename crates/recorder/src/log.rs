@@ -46,7 +46,7 @@ pub struct Log {
     /// The samples.
     pub rows: Vec<LogRow>,
     /// The recording that was read last, and how far.
-    pub played: Option<RecordingPosition>,
+    pub position: Option<RecordingPosition>,
 }
 
 impl Log {
@@ -74,11 +74,11 @@ impl Log {
             remark(&mut text, &row.remarks);
         }
         // At the end, so that no line of a sample ever moves.
-        if let Some(played) = &self.played {
+        if let Some(position) = &self.position {
             let _ = writeln!(
                 text,
                 "# {} readings taken of a recording of {} bytes, SHA-256 {}",
-                played.taken, played.bytes, played.sha256
+                position.taken, position.bytes, position.sha256
             );
         }
         text
@@ -106,8 +106,8 @@ impl Log {
                 } else {
                     return Err(number);
                 }
-            } else if let Some(played) = played(line) {
-                log.played = Some(played);
+            } else if let Some(position) = position(line) {
+                log.position = Some(position);
             } else if let Some(comment) = line.strip_prefix('#') {
                 match (log.rows.last_mut(), settled(comment)) {
                     (Some(row), Some(settled)) => row.settled = Some(settled),
@@ -156,7 +156,7 @@ fn settled(comment: &str) -> Option<(f64, usize)> {
     Some((scatter / 100.0, ticks.parse().ok()?))
 }
 
-fn played(line: &str) -> Option<RecordingPosition> {
+fn position(line: &str) -> Option<RecordingPosition> {
     let rest = line.strip_prefix("# ")?;
     let (taken, rest) = rest.split_once(" readings taken of a recording of ")?;
     let (bytes, sha256) = rest.split_once(" bytes, SHA-256 ")?;

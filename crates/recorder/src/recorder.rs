@@ -118,9 +118,9 @@ impl Recorder {
         };
         let mut source = source;
         let resumes_recording = log
-            .played
+            .position
             .as_ref()
-            .is_some_and(|played| source.resume_from(played));
+            .is_some_and(|position| source.resume_from(position));
         let rule = StableRule {
             ticks: settings.settle,
             ..StableRule::default()
@@ -155,7 +155,7 @@ impl Recorder {
     }
 
     /// What to place next.
-    pub fn asked(&mut self) -> &Next {
+    pub fn next_step(&mut self) -> &Next {
         let next = match self.next.take() {
             Some(next) => next,
             None => self.find_next(),
@@ -171,10 +171,10 @@ impl Recorder {
         if !self.list.is_empty() {
             let all = self.list.len();
             return match self.list.get(kept).copied() {
-                Some((force_gf, asked)) => {
+                Some((force_gf, wanted)) => {
                     let mut why = format!("{} of {all} on the list", kept + 1);
-                    if gf(force_gf) != gf(asked.gf()) {
-                        why.push_str(&format!(", for {asked}"));
+                    if gf(force_gf) != gf(wanted.gf()) {
+                        why.push_str(&format!(", for {wanted}"));
                     }
                     self.placed(force_gf, why)
                 }
@@ -222,7 +222,7 @@ impl Recorder {
 
     /// What is known so far, to be drawn.
     pub fn progress(&mut self) -> Progress<'_> {
-        let asked_gf = match self.asked() {
+        let asked_gf = match self.next_step() {
             Next::Place(placed) => Some(placed.force_gf),
             Next::Done(_) => None,
         };
@@ -376,7 +376,7 @@ impl Recorder {
     pub fn act(&mut self, action: Action) -> Result<Outcome, RecordError> {
         match action {
             Action::TakeReading => {
-                if let Next::Done(why) = self.asked() {
+                if let Next::Done(why) = self.next_step() {
                     return Ok(Outcome::Done(why.clone()));
                 }
                 if self.source.is_live() {
@@ -575,7 +575,7 @@ impl Recorder {
 
     fn keep(&mut self, settled: &Settled) -> Result<LogRow, RecordError> {
         self.stop_watching();
-        let force_gf = match self.asked() {
+        let force_gf = match self.next_step() {
             Next::Place(placed) => placed.force_gf,
             // Watching begins only where a force was asked for.
             Next::Done(why) => return Err(RecordError::NoNextForce { why: why.clone() }),
@@ -622,7 +622,7 @@ impl Recorder {
             return Err(RecordError::Changed { file });
         }
         if let Some(recording) = self.source.recording() {
-            self.log.played = Some(recording.played());
+            self.log.position = Some(recording.position());
         }
         let text = self.log.text();
         save_atomically(out, text.as_bytes(), true)?;

@@ -80,7 +80,7 @@ impl Recording {
         }
     }
 
-    pub(crate) fn played(&self) -> RecordingPosition {
+    pub(crate) fn position(&self) -> RecordingPosition {
         RecordingPosition {
             taken: self.at,
             bytes: self.bytes,
@@ -89,14 +89,14 @@ impl Recording {
     }
 
     /// Whether this is the recording that was read before, which may have grown since.
-    pub(crate) fn matches(&self, played: &RecordingPosition) -> bool {
-        if played.bytes == self.bytes {
-            return played.sha256 == self.sha256;
+    pub(crate) fn matches(&self, position: &RecordingPosition) -> bool {
+        if position.bytes == self.bytes {
+            return position.sha256 == self.sha256;
         }
         let bytes = std::fs::read(&self.path).unwrap_or_default();
-        let before = usize::try_from(played.bytes)
+        let before = usize::try_from(position.bytes)
             .ok()
             .and_then(|count| bytes.get(..count));
-        before.is_some_and(|before| sha256_hex(before) == played.sha256)
+        before.is_some_and(|before| sha256_hex(before) == position.sha256)
     }
 }

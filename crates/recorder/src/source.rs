@@ -188,12 +188,12 @@ impl Source {
     }
 
     /// Goes on with a recording where it was left; whether it is that one.
-    pub(crate) fn resume_from(&mut self, played: &RecordingPosition) -> bool {
+    pub(crate) fn resume_from(&mut self, position: &RecordingPosition) -> bool {
         let is_same = self
             .recording()
-            .is_some_and(|recording| recording.matches(played));
+            .is_some_and(|recording| recording.matches(position));
         if is_same {
-            self.go_to(played.taken);
+            self.go_to(position.taken);
         }
         is_same
     }

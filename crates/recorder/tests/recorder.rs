@@ -63,7 +63,7 @@ fn without_a_list_the_plan_asks() {
         assert!(forces.len() < 40, "{forces:?}");
         // A recorder for what is asked, and one whose stream holds the answer.
         let mut recorder = Recorder::open(same_seating(), source(folder.path(), "")).unwrap();
-        let force = match recorder.asked() {
+        let force = match recorder.next_step() {
             Next::Place(placed) => placed.force_gf,
             Next::Done(why) => break why.clone(),
         };
@@ -194,7 +194,7 @@ fn limits_are_kept() {
     ));
     let force = evenhand_measurement::Force::from_gf(45.0);
     recorder.act(Action::UseForce(force)).unwrap();
-    match recorder.asked() {
+    match recorder.next_step() {
         Next::Place(placed) => assert!(placed.caution.as_ref().unwrap().contains("near the limit")),
         Next::Done(why) => panic!("{why}"),
     }

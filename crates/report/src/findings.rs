@@ -17,7 +17,7 @@ pub struct LeftOut {
 #[derive(Clone, Debug)]
 pub struct MatchReport {
     /// What they are to feel like.
-    pub wished: String,
+    pub target: String,
     /// Receiver of the maps.
     pub receiver: String,
     /// The nearest first; units by their places in the comparison.

@@ -77,7 +77,7 @@ fn comparison(findings: &Findings) -> Value {
             "agreement_of_fractions": bias.agreement_of_fractions.map(agreement),
         })),
         "like": findings.likened.as_ref().map(|likened: &MatchReport| json!({
-            "target": likened.wished,
+            "target": likened.target,
             "receiver": likened.receiver,
             "units": list(&likened.units, |one| json!({
                 "unit": name(one.unit),

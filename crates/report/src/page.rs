@@ -281,12 +281,12 @@ fn capital(text: &str) -> String {
     })
 }
 
-fn sentences(head: &str, told: &[String]) -> Markup {
+fn sentences(head: &str, all: &[String]) -> Markup {
     html! {
-        @if !told.is_empty() {
+        @if !all.is_empty() {
             h2 { (head) }
             ul {
-                @for sentence in told { li { (capital(sentence)) "." } }
+                @for sentence in all { li { (capital(sentence)) "." } }
             }
         }
     }
@@ -298,7 +298,7 @@ fn like(findings: &Findings) -> Markup {
     };
     let comparison = &findings.comparison;
     html! {
-        h2 { "To feel like " (likened.wished) }
+        h2 { "To feel like " (likened.target) }
         div.wide {
             table.sorts {
                 caption { (capital(&likeness_note(likened))) "." }

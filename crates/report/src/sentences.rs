@@ -160,7 +160,7 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
     if group.units.len() < 2 {
         return vec!["one unit: nothing is said of its model".to_owned()];
     }
-    let mut told = Vec::new();
+    let mut sentences = Vec::new();
     let saturation = &group.saturation;
     if saturation.unsaturated > 0 {
         let rest = match saturation.known {
@@ -170,14 +170,14 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
                 "means and spreads are those of the {others} others, and say nothing of units that do not saturate"
             ),
         };
-        told.push(format!(
+        sentences.push(format!(
             "{} of {} did not saturate within the forces placed; {rest}",
             saturation.unsaturated,
             count(group.units.len(), "unit"),
         ));
     }
-    told.extend(spread_sentence("saturation", saturation, &confidence));
-    told.extend(spread_sentence("onset", &group.onset, &confidence));
+    sentences.extend(spread_sentence("saturation", saturation, &confidence));
+    sentences.extend(spread_sentence("onset", &group.onset, &confidence));
     for (is_gentle, end, quantity, spread) in [
         (
             group.is_saturation_gentle,
@@ -195,7 +195,7 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
         if let Some(sentence) = spread_sentence(quantity.as_str(), spread, &confidence)
             && is_gentle
         {
-            told.push(format!("{end}; compare by {sentence}"));
+            sentences.push(format!("{end}; compare by {sentence}"));
         }
     }
     if let Some(first) = group.shares_above.first() {
@@ -204,22 +204,22 @@ pub fn group_sentences(group: &Group, comparison: &Comparison) -> Vec<String> {
             Basis::Normal => "if units are normal",
             Basis::Counts => "by counting units",
         };
-        told.push(format!(
+        sentences.push(format!(
             "a unit still responds at {} ({confidence} % intervals, {basis})",
             each.join(", ")
         ));
     }
     if let Some(parts) = &group.variance_components {
-        told.push(format!(
+        sentences.push(format!(
             "split by repeats instead of by intervals: repeats of one unit scatter by {} gf, units by {} gf beyond that ({})",
             force(parts.within),
             force(parts.between),
             p_value(parts.p)
         ));
     }
-    told.push(verdict_sentence(group, comparison));
-    told.extend(cluster_sentence(group, comparison));
-    told
+    sentences.push(verdict_sentence(group, comparison));
+    sentences.extend(cluster_sentence(group, comparison));
+    sentences
 }
 
 /// That units fall into two clusters, where the test says so.
@@ -466,7 +466,7 @@ pub fn envelope_sentence(comparison: &Comparison) -> Option<String> {
 /// What repeats show.
 #[must_use]
 pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {
-    let mut told: Vec<String> = comparison
+    let mut sentences: Vec<String> = comparison
         .repeats
         .iter()
         .map(|repeats| {
@@ -487,7 +487,7 @@ pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {
             .map(|index| &comparison.measured[*index]);
         let open = own.filter(|m| m.saturation.is_least).count();
         if open > 0 {
-            told.push(format!(
+            sentences.push(format!(
                 "{}, measured {} times: {open} of them did not reach full scale; its saturation is that of the others",
                 unit.name,
                 unit.measurements.len()
@@ -500,7 +500,7 @@ pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {
         } else {
             "no more than their intervals allow"
         };
-        told.push(format!(
+        sentences.push(format!(
             "repeatability of saturation over {}: {} of the force (intervals foretell {}); two repeats differ by at most {} in 95 % of cases; they scatter {judged} ({})",
             count_of_freedom(found.degrees_of_freedom),
             percent_of(found.sd),
@@ -509,7 +509,7 @@ pub fn repeat_sentences(comparison: &Comparison) -> Vec<String> {
             p_value(found.p)
         ));
     }
-    told
+    sentences
 }
 
 fn count_of_freedom(freedom: f64) -> String {
@@ -541,16 +541,16 @@ pub fn read_at_sentence(comparison: &Comparison) -> Option<String> {
 /// What benches with units in common show.
 #[must_use]
 pub fn bench_sentences(comparison: &Comparison) -> Vec<String> {
-    let mut told = Vec::new();
+    let mut sentences = Vec::new();
     if comparison.has_several_benches() {
-        told.push(if comparison.settings.pool_benches {
+        sentences.push(if comparison.settings.pool_benches {
             "units of all benches are pooled, as was asked: spreads between units hold what benches differ by, and a unit on several benches is the mean of them".to_owned()
         } else {
             "benches are kept apart: no group, pair or envelope holds units of two".to_owned()
         });
     }
     for bias in &comparison.benches {
-        told.extend(bias.shared.iter().map(|shared| {
+        sentences.extend(bias.shared.iter().map(|shared| {
             format!(
                 "{}: {} less {}, saturation {} gf ({} to {}), {} of its mean",
                 shared.unit,
@@ -562,9 +562,9 @@ pub fn bench_sentences(comparison: &Comparison) -> Vec<String> {
                 signed_percent(shared.fraction)
             )
         }));
-        told.push(bias_sentence(bias));
+        sentences.push(bias_sentence(bias));
     }
-    told
+    sentences
 }
 
 fn signed_percent(part: f64) -> String {
@@ -655,7 +655,7 @@ pub fn likeness_cells(one: &UnitMatch, comparison: &Comparison) -> [String; 4] {
 pub fn likeness_note(likened: &MatchReport) -> String {
     format!(
         "worst errors of the output over the forces of {}, with maps for the receiver {}; what is beyond any map comes from a stylus that responds later or is full earlier",
-        likened.wished, likened.receiver
+        likened.target, likened.receiver
     )
 }
 
@@ -664,7 +664,7 @@ pub fn likeness_note(likened: &MatchReport) -> String {
 pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
     let settings = &findings.comparison.settings;
     let confidence = percent(settings.confidence);
-    let mut told = vec![
+    let mut sentences = vec![
         (
             "Each measurement",
             format!(
@@ -722,7 +722,7 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
             .envelope_bench
             .as_ref()
             .map_or_else(String::new, |bench| format!(" of the bench {bench}"));
-        told.push((
+        sentences.push((
             "The envelope",
             format!(
                 "holds the least and greatest force at each reading over {}{bench}. At any one reading it holds at least {} of all units like these, with {confidence} %, whatever their law{}.",
@@ -736,7 +736,7 @@ pub fn method(findings: &Findings) -> Vec<(&'static str, String)> {
             ),
         ));
     }
-    told
+    sentences
 }
 
 fn p_limit() -> String {

@@ -51,7 +51,7 @@ impl Screen {
         let mut area = canvas.area();
         let keys = self.keys(area.width);
         let key_rows = u16::try_from(keys.len()).unwrap_or(u16::MAX);
-        let next = self.session.recorder_mut().asked().clone();
+        let next = self.session.recorder_mut().next_step().clone();
         let least = LEAST_ROWS.saturating_add(key_rows);
         if area.width < LEAST_WIDTH || area.height < least {
             let size = (LEAST_WIDTH.max(area.width), least);

@@ -539,7 +539,7 @@ impl<'f, 't> Value<'f, 't> {
         let [first, second] = items.as_slice() else {
             return self.wrong(key, "a pair of numbers", remedy);
         };
-        // Both are looked at, so that both faults are told.
+        // Both are looked at, so that both faults are listed.
         let (first, second) = (
             first.number(key, rule, remedy),
             second.number(key, rule, remedy),
@@ -602,7 +602,7 @@ mod tests {
         TomlFile::parse("f.toml", text, "a file has a name").unwrap()
     }
 
-    fn told(file: TomlFile<'_>) -> Vec<String> {
+    fn messages(file: TomlFile<'_>) -> Vec<String> {
         let faults = file.finish(None::<()>).unwrap_err();
         faults
             .iter()
@@ -640,23 +640,28 @@ mod tests {
         assert!(root.whole("n", (1, 9), "write 2").is_none());
         assert!(root.choice("kind", &[("a", 1), ("b", 2)]).is_none());
         root.table("t").unwrap().only(&["y"]);
-        let told = told(file);
-        assert_eq!(told.len(), 6, "{told:#?}");
+        let messages = messages(file);
+        assert_eq!(messages.len(), 6, "{messages:#?}");
         assert!(
-            told.iter()
+            messages
+                .iter()
                 .any(|t| t.contains("`nam`") && t.contains("write name")),
-            "{told:#?}"
+            "{messages:#?}"
         );
         assert!(
-            told.iter().any(|t| t.contains("no last; write")),
-            "{told:#?}"
+            messages.iter().any(|t| t.contains("no last; write")),
+            "{messages:#?}"
         );
         assert!(
-            told.iter()
+            messages
+                .iter()
                 .any(|t| t.starts_with("6: ") && t.contains("in [t]")),
-            "{told:#?}"
+            "{messages:#?}"
         );
-        assert!(told.iter().any(|t| t.contains("one of a, b")), "{told:#?}");
+        assert!(
+            messages.iter().any(|t| t.contains("one of a, b")),
+            "{messages:#?}"
+        );
     }
 
     #[test]
@@ -668,9 +673,9 @@ mod tests {
             file.fault(place..place + 1, key, "", "write it");
         }
         file.fault_of_file("all", "write it");
-        let told = told(file);
+        let messages = messages(file);
         assert_eq!(
-            told,
+            messages,
             [
                 "0: all; write it",
                 "1: a; write it",
@@ -685,13 +690,13 @@ mod tests {
         let file = file("kind = \"power\"\nends = \"free\"\nentries = 3\n");
         let known = ["kind", "ends", "entries"];
         file.root().only_of_kind(&known, &["kind"], "power");
-        let told = told(file);
-        assert_eq!(told.len(), 2, "{told:#?}");
+        let messages = messages(file);
+        assert_eq!(messages.len(), 2, "{messages:#?}");
         assert!(
-            told[0].starts_with("2: ends does not belong to kind power"),
-            "{told:#?}"
+            messages[0].starts_with("2: ends does not belong to kind power"),
+            "{messages:#?}"
         );
-        assert!(told[1].starts_with("3: entries"), "{told:#?}");
+        assert!(messages[1].starts_with("3: entries"), "{messages:#?}");
     }
 
     #[test]
@@ -706,10 +711,10 @@ mod tests {
             let text = format!("kind = \"{word}\"\n");
             let file = file(&text);
             assert!(file.root().choice("kind", &words).is_none());
-            let told = told(file);
+            let messages = messages(file);
             assert!(
-                told[0].contains(&format!("write kind = \"{near}\"")),
-                "{told:?}"
+                messages[0].contains(&format!("write kind = \"{near}\"")),
+                "{messages:?}"
             );
         }
     }
