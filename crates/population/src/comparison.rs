@@ -383,7 +383,7 @@ fn group(
     }
 }
 
-/// Mean force at each level of the units that get there, while at least half do.
+/// Mean force at each level of the units that get as far as the middle one does, as far as all of these do.
 fn typical(units: &[&Unit]) -> Profile {
     let mut reached: Vec<usize> = units.iter().map(|u| u.profile.reached()).collect();
     reached.sort_unstable();

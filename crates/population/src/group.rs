@@ -91,7 +91,8 @@ pub struct Group {
     pub verdict: Verdict,
     /// Homogeneity by [`Group::upper`], corrected for the number of groups (Holm).
     pub homogeneity_p: Option<f64>,
-    /// Mean force at each level over the units that get there; infinite from where fewer than half do.
+    /// Mean force at each level over the units that get as far as the middle one does (of two the lower); infinite
+    /// beyond that.
     pub typical: Profile,
     /// Its median unit by saturation among the units of the envelope: part of them below, 0..1; NaN where it is none
     /// of them.

@@ -249,6 +249,23 @@ fn units_that_never_saturated_leave_the_next_one_open() {
     }
 }
 
+/// Straight responses from 5 gf: one to 200 gf, one towards 2500 gf that is known up to 1000 gf, a reading of 39 %.
+#[test]
+fn a_typical_response_goes_as_far_as_the_middle_unit() {
+    let soft = measured("Dunlin", "01", "", 200.0, 1000.0);
+    let stiff = measured("Dunlin", "02", "", 2500.0, 1000.0);
+    let of = |all: Vec<FittedMeasurement>| compare(all, SETTINGS).groups[0].typical.clone();
+    let two = of(vec![soft.clone(), stiff.clone()]);
+    let expected = 5.0 + 0.3 * (195.0 + 2495.0) / 2.0;
+    assert!((two.forces()[30] - expected).abs() < 1e-9);
+    assert!(two.forces()[60].is_infinite());
+    // Of three the middle one saturates, and the stiff one is none of those.
+    let mut other = soft.clone();
+    other.unit = Some("03".to_owned());
+    let three = of(vec![soft, stiff, other]);
+    assert!((three.forces()[60] - (5.0 + 0.6 * 195.0)).abs() < 1e-9);
+}
+
 #[test]
 fn probabilities_of_groups_are_corrected_by_holm() {
     let mut all = Vec::new();
