@@ -7,8 +7,9 @@
 
 use std::path::Path;
 
-use evenhand_recorder::EventLayout;
-use evenhand_recorder::{Recorder, RecorderSettings, Source, SourceSettings, StreamKind};
+use evenhand_recorder::{
+    EventLayout, Recorder, RecorderSettings, Source, SourceSettings, StreamKind,
+};
 use evenhand_screen::{Canvas, Key, Look, Screen};
 use unicode_width::UnicodeWidthChar;
 
@@ -28,18 +29,33 @@ fn screen(folder: &Path, forces: &[&str], percents: &[f64]) -> Screen {
 }
 
 fn screen_of(file: &str, folder: &Path, forces: &[&str], percents: &[f64]) -> Screen {
-    let stream: String = percents.iter().map(|percent| placement(*percent)).collect();
-    std::fs::write(folder.join("stream.txt"), stream).unwrap();
-    let source = Source::open(&SourceSettings {
-        path: folder.join("stream.txt"),
-        ..SourceSettings::default()
-    })
-    .unwrap();
     let settings = RecorderSettings {
-        forces: forces.iter().map(|force| force.parse().unwrap()).collect(),
         settle: 30,
-        ..RecorderSettings::new(folder.join(file))
+        ..settings(&folder.join(file), forces)
     };
+    begun(&stream(folder, percents), settings)
+}
+
+fn settings(out: &Path, forces: &[&str]) -> RecorderSettings {
+    RecorderSettings {
+        forces: forces.iter().map(|force| force.parse().unwrap()).collect(),
+        ..RecorderSettings::new(out.to_path_buf())
+    }
+}
+
+/// A source of a placement for each reading.
+fn stream(folder: &Path, percents: &[f64]) -> SourceSettings {
+    let path = folder.join("stream.txt");
+    let stream: String = percents.iter().map(|percent| placement(*percent)).collect();
+    std::fs::write(&path, stream).unwrap();
+    SourceSettings {
+        path,
+        ..SourceSettings::default()
+    }
+}
+
+fn begun(source: &SourceSettings, settings: RecorderSettings) -> Screen {
+    let source = Source::open(source).unwrap();
     Screen::new(Recorder::open(settings, source).unwrap())
 }
 
@@ -308,28 +324,16 @@ fn look_of(screen: &mut Screen, part: &str) -> Look {
 fn warnings_keys_and_figures_stand_out() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("events.bin"), leaning_events(4000, 40)).unwrap();
-    let source = Source::open(&SourceSettings {
+    let source = SourceSettings {
         path: folder.path().join("events.bin"),
         kind: Some(StreamKind::Events),
         levels: Some(8192),
         layout: Some(EventLayout::Bits64),
-    })
-    .unwrap();
-    let settings = RecorderSettings {
-        forces: ["20gf", "900gf"].map(|force| force.parse().unwrap()).into(),
-        ..RecorderSettings::new(folder.path().join("new.csv"))
     };
-    let mut screen = Screen::new(Recorder::open(settings, source).unwrap());
+    let out = folder.path().join("new.csv");
+    let mut screen = begun(&source, settings(&out, &["20gf", "900gf"]));
     press(&mut screen, "\n");
-    let plain = Look::default();
-    let bold = Look {
-        is_bold: true,
-        ..plain
-    };
-    let reversed = Look {
-        is_reversed: true,
-        ..plain
-    };
+    let (plain, bold, reversed) = (Look::PLAIN, Look::BOLD, Look::REVERSED);
     for (part, look) in [
         ("· seating 1 · 1 sample · limit 1000.0 gf  ", reversed),
         ("NEXT FORCE, gf", bold),
@@ -353,20 +357,13 @@ fn warnings_keys_and_figures_stand_out() {
 #[test]
 fn what_to_do_for_a_force_is_shown() {
     let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("stream.txt"), placement(3.0)).unwrap();
     let rig = "name = \"letter scale\"\n[scale]\nstep_g = 0.1\nwithin_part = 0.01\n";
     std::fs::write(folder.path().join("rig.toml"), rig).unwrap();
-    let source = Source::open(&SourceSettings {
-        path: folder.path().join("stream.txt"),
-        ..SourceSettings::default()
-    })
-    .unwrap();
     let settings = RecorderSettings {
-        forces: vec!["60gf".parse().unwrap()],
         rig: Some(folder.path().join("rig.toml")),
-        ..RecorderSettings::new(folder.path().join("new.csv"))
+        ..settings(&folder.path().join("new.csv"), &["60gf"])
     };
-    let mut screen = Screen::new(Recorder::open(settings, source).unwrap());
+    let mut screen = begun(&stream(folder.path(), &[3.0]), settings);
     let text = shown(&mut screen, 64, 24);
     let rows: Vec<&str> = text.lines().collect();
     let first = rows
@@ -374,12 +371,8 @@ fn what_to_do_for_a_force_is_shown() {
         .position(|row| row.starts_with("press until the scale shows  "))
         .unwrap();
     assert!(rows[first + 1].starts_with("60.0 g  "), "{text}");
-    let bold = Look {
-        is_bold: true,
-        ..Look::default()
-    };
     let words = "press until the scale shows 60.0 g";
-    assert_eq!(look_of(&mut screen, words), bold);
+    assert_eq!(look_of(&mut screen, words), Look::BOLD);
     assert!(shown(&mut screen, 40, 8).contains(words));
 }
 
