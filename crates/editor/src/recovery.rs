@@ -15,7 +15,7 @@ const STATE: &str = ".map.toml";
 const LOCK: &str = ".lock";
 
 /// The kept state of this session.
-pub struct Keeper {
+pub(crate) struct Keeper {
     state: PathBuf,
     lock_path: PathBuf,
     /// Held as long as the session lives.
@@ -34,8 +34,7 @@ pub struct Left {
 
 impl Keeper {
     /// A keeper in a folder, which is made where it does not exist; `None` where that cannot be.
-    #[must_use]
-    pub fn new(folder: &Path) -> Option<Self> {
+    pub(crate) fn new(folder: &Path) -> Option<Self> {
         std::fs::create_dir_all(folder).ok()?;
         for number in 0..1000_u32 {
             let name = format!("session-{}-{number}", std::process::id());
@@ -65,19 +64,19 @@ impl Keeper {
     ///
     /// # Errors
     /// The reason why it cannot be written.
-    pub fn keep(&self, text: &str, of: Option<&Path>) -> Result<(), String> {
+    pub(crate) fn keep(&self, text: &str, of: Option<&Path>) -> Result<(), String> {
         let from = of.map_or_else(String::new, written);
         let text = format!("{FROM}{from}\n{text}");
         save_atomically(&self.state, text.as_bytes(), true).map_err(|error| error.to_string())
     }
 
     /// Leaves the state for recovery.
-    pub fn leave(mut self) {
+    pub(crate) fn leave(mut self) {
         self.is_left = true;
     }
 
     /// Forgets the state: it was saved, or there is nothing to save.
-    pub fn forget(&self) {
+    pub(crate) fn forget(&self) {
         let _ = std::fs::remove_file(&self.state);
     }
 }
@@ -109,9 +108,7 @@ pub fn left_behind(folder: &Path) -> Vec<Left> {
         .filter_map(|state| {
             let text = std::fs::read_to_string(&state).ok()?;
             let of = read(text.lines().next()?.strip_prefix(FROM)?);
-            let when = std::fs::metadata(&state)
-                .and_then(|meta| meta.modified())
-                .ok()?;
+            let when = std::fs::metadata(&state).ok()?.modified().ok()?;
             Some((when, Left { state, of }))
         })
         .collect();
