@@ -9,7 +9,7 @@ pub(crate) const MOST_LABELS: usize = 24;
 /// Gap between a leader and its name, and between neighbours.
 const ASIDE: f64 = 5.0;
 
-/// A name and the point it belongs to.
+/// A name and the point it belongs to, its height counted from the top of the plot.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct DirectLabel {
     pub(crate) text: String,
@@ -32,13 +32,7 @@ impl PlacedLabel {
             Anchor::Middle => self.of.point.0,
             Anchor::End => self.of.point.0 - ASIDE,
         };
-        Label::new(x, y, self.anchor, TICK_SIZE, self.of.text.clone())
-    }
-
-    /// The same with its point so much lower.
-    pub(crate) fn lowered(mut self, by: f64) -> Self {
-        self.of.point.1 += by;
-        self
+        Label::new(self.anchor, (x, y), TICK_SIZE, self.of.text.clone())
     }
 
     fn extent(&self) -> (f64, f64) {
@@ -114,7 +108,7 @@ pub(crate) fn lanes_height(placed: &[PlacedLabel]) -> f64 {
     lanes as f64 * LABEL_LANE
 }
 
-/// Draws names and leaders above `top`. A leader comes down to the point of its name.
+/// Draws names and leaders above a plot that begins at `top`. A leader comes down to the point of its name.
 pub(crate) fn draw(canvas: &mut Canvas, placed: &[PlacedLabel], top: f64) {
     let palette = canvas.palette;
     canvas.open_group("names");
@@ -125,8 +119,9 @@ pub(crate) fn draw(canvas: &mut Canvas, placed: &[PlacedLabel], top: f64) {
         } else {
             (palette.axis, palette.ink)
         };
-        let head = (one.of.point.0, baseline - 0.6 * TICK_SIZE);
-        canvas.line(head, one.of.point, line, HAIRLINE);
+        let (x, y) = one.of.point;
+        let head = (x, baseline - 0.6 * TICK_SIZE);
+        canvas.line(head, (x, y + top), line, HAIRLINE);
         canvas.text(&one.label(baseline), ink);
     }
     canvas.close_group();
