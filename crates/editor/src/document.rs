@@ -102,7 +102,7 @@ pub enum Command {
 
 /// What has to be done after a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Then {
+pub(crate) enum FollowUp {
     /// The figures are worked out anew.
     Judge,
     /// The points are solved anew.
@@ -225,7 +225,7 @@ impl Document {
     }
 
     /// Does what a command says, but for solving; `None` where that changes nothing.
-    pub(crate) fn apply(&mut self, command: Command) -> Option<Then> {
+    pub(crate) fn apply(&mut self, command: Command) -> Option<FollowUp> {
         match command {
             Command::SetFullAt(force) => self.request.full_at = force,
             Command::SetLightAt(force) => self.request.light_at = force,
@@ -252,7 +252,7 @@ impl Document {
                     return None;
                 }
                 self.locked[index] = locked;
-                return Some(Then::Judge);
+                return Some(FollowUp::Judge);
             }
             Command::AddPoint { input } => {
                 let curve = self.curve()?;
@@ -268,30 +268,30 @@ impl Document {
             Command::SetExponent { exponent } => {
                 self.exponent = Some(self.legal_exponent(exponent)?);
                 self.waits = false;
-                return Some(Then::Judge);
+                return Some(FollowUp::Judge);
             }
             Command::SetHand { index, force_gf } => {
                 let is_force = (1.0..=100_000.0).contains(&force_gf);
                 self.hands.get_mut(index).filter(|_| is_force)?.force_gf = force_gf;
                 self.has_strokes = true;
-                return Some(Then::Judge);
+                return Some(FollowUp::Judge);
             }
             Command::SetWidths(scale) => {
                 self.scale = scale;
                 self.has_strokes = true;
-                return Some(Then::Judge);
+                return Some(FollowUp::Judge);
             }
         }
         self.waits = true;
         self.is_stale = true;
-        Some(Then::Solve)
+        Some(FollowUp::Solve)
     }
 
     /// Takes points that were moved by hand, which are not solved over.
-    fn moved_to(&mut self, points: Vec<ControlPoint>) -> Option<Then> {
+    fn moved_to(&mut self, points: Vec<ControlPoint>) -> Option<FollowUp> {
         self.points = points;
         self.waits = false;
-        Some(Then::Judge)
+        Some(FollowUp::Judge)
     }
 
     /// The exponent nearest to a wanted one that a power can be bent to; `None` where that is no other.

@@ -335,8 +335,8 @@ impl Editor {
 
     /// Asks before a window with unsaved work closes.
     fn closing(&mut self, ui: &Ui) {
-        let asked = ui.ctx().input(|input| input.viewport().close_requested());
-        if asked && self.session.is_changed() && !self.view.may_close {
+        let is_requested = ui.ctx().input(|input| input.viewport().close_requested());
+        if is_requested && self.session.is_changed() && !self.view.may_close {
             ui.ctx()
                 .send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.view.is_closing = true;

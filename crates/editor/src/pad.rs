@@ -141,7 +141,7 @@ impl Editor {
         let theme = tokens::theme(ui.visuals().dark_mode);
         let document = self.session.document();
         let points: usize = self.view.pad.strokes.iter().map(Vec::len).sum();
-        let of = format!(
+        let content = format!(
             "{points} {} {theme:?} {:?} {:?} {:?}",
             self.view.pad.without, document.points, document.exponent, document.scale
         );
@@ -153,7 +153,7 @@ impl Editor {
             Side::With
         };
         let drawn = &pad.strokes;
-        pad.picture.paint(ui, rect, &of, |pixels| {
+        pad.picture.paint(ui, rect, &content, |pixels| {
             let curves = Curves::of(session)?;
             let (pen, widths) = (curves.pen(session), session.document().scale);
             let strokes: Vec<InkStroke> = drawn

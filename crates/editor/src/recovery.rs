@@ -29,7 +29,7 @@ pub struct Left {
     /// Where it is kept.
     pub state: PathBuf,
     /// The file it was opened from or saved to, if any.
-    pub of: Option<PathBuf>,
+    pub file: Option<PathBuf>,
 }
 
 impl Keeper {
@@ -64,8 +64,8 @@ impl Keeper {
     ///
     /// # Errors
     /// The reason why it cannot be written.
-    pub(crate) fn keep(&self, text: &str, of: Option<&Path>) -> Result<(), String> {
-        let from = of.map_or_else(String::new, written);
+    pub(crate) fn keep(&self, text: &str, file: Option<&Path>) -> Result<(), String> {
+        let from = file.map_or_else(String::new, written);
         let text = format!("{FROM}{from}\n{text}");
         save_atomically(&self.state, text.as_bytes(), true).map_err(|error| error.to_string())
     }
@@ -107,9 +107,9 @@ pub fn left_behind(folder: &Path) -> Vec<Left> {
         .filter(|path| lock_of(path).is_some_and(|lock| !is_alive(&lock)))
         .filter_map(|state| {
             let text = std::fs::read_to_string(&state).ok()?;
-            let of = read(text.lines().next()?.strip_prefix(FROM)?);
+            let file = read(text.lines().next()?.strip_prefix(FROM)?);
             let when = std::fs::metadata(&state).ok()?.modified().ok()?;
-            Some((when, Left { state, of }))
+            Some((when, Left { state, file }))
         })
         .collect();
     found.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| a.1.state.cmp(&b.1.state)));
@@ -227,7 +227,7 @@ mod tests {
         std::fs::remove_file(&lock_path).unwrap();
         let left = left_behind(folder.path());
         assert_eq!(left.len(), 1);
-        assert_eq!(left[0].of.as_deref(), Some(Path::new("/a/b.toml")));
+        assert_eq!(left[0].file.as_deref(), Some(Path::new("/a/b.toml")));
         assert!(
             std::fs::read_to_string(&state)
                 .unwrap()

@@ -14,7 +14,7 @@ use evenhand_workflow::{
 };
 
 use crate::bench::{Bench, Opened, demo, of_job, open, read_again};
-use crate::document::{Command, Document, Then};
+use crate::document::{Command, Document, FollowUp};
 use crate::history::History;
 use crate::recovery::{Keeper, Left, discard, left_behind};
 use crate::solver::{Answer, Found, Question, Solver, is_quick};
@@ -208,12 +208,12 @@ impl Session {
         let before = self.document.clone();
         let is_of_locks = matches!(command, Command::SetLock { .. });
         let is_of_receiver = matches!(command, Command::SetReceiver(_));
-        let Some(then) = self.document.apply(command) else {
+        let Some(follow_up) = self.document.apply(command) else {
             return false;
         };
-        let prepared = match then {
-            Then::Judge => Ok(Arc::clone(&self.figures.prepared)),
-            Then::Solve => prepare(&self.bench.fit, &self.document.request)
+        let prepared = match follow_up {
+            FollowUp::Judge => Ok(Arc::clone(&self.figures.prepared)),
+            FollowUp::Solve => prepare(&self.bench.fit, &self.document.request)
                 .map_err(Failure::from)
                 .map(Arc::new),
         };
@@ -654,7 +654,7 @@ impl Session {
             }
         };
         self.replace(opened)?;
-        self.path = left.of.clone();
+        self.path = left.file.clone();
         self.saved = 0;
         self.kept = 0;
         if self.keep() {

@@ -164,8 +164,8 @@ impl Editor {
                 .width(120.0)
                 .show_ui(ui, |ui| {
                     for shipped in shipped_targets() {
-                        let is_it = name == shipped.name;
-                        if ui.selectable_label(is_it, &shipped.name).clicked() && !is_it {
+                        let is_chosen = name == shipped.name;
+                        if ui.selectable_label(is_chosen, &shipped.name).clicked() && !is_chosen {
                             chosen = resolve_target(&shipped.name, &settings).ok();
                         }
                     }
@@ -207,11 +207,11 @@ impl Editor {
             .height(320.0)
             .show_ui(ui, |ui| {
                 for other in shipped() {
-                    let is_it = other.name() == profile.name();
+                    let is_chosen = other.name() == profile.name();
                     let entry = ui
-                        .selectable_label(is_it, other.name())
+                        .selectable_label(is_chosen, other.name())
                         .on_hover_text(other.title());
-                    if entry.clicked() && !is_it {
+                    if entry.clicked() && !is_chosen {
                         chosen = Some(other.clone());
                     }
                 }

@@ -116,7 +116,7 @@ impl Editor {
     fn paint_strokes(&mut self, ui: &Ui, rect: Rect) {
         let theme = tokens::theme(ui.visuals().dark_mode);
         let document = self.session.document();
-        let of = format!(
+        let content = format!(
             "{theme:?} {:?} {:?} {:?} {:?} {:?}",
             document.points,
             document.exponent,
@@ -125,7 +125,7 @@ impl Editor {
             document.request.hold_angle
         );
         let (session, zoom) = (&self.session, f64::from(ui.ctx().pixels_per_point()));
-        self.view.strip.paint(ui, rect, &of, |pixels| {
+        self.view.strip.paint(ui, rect, &content, |pixels| {
             picture(session, pixels, zoom, theme)
         });
         for (lane, side) in Side::BOTH.into_iter().enumerate() {

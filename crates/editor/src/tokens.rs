@@ -64,8 +64,8 @@ pub(crate) fn colour(role: Role, theme: Theme) -> Color32 {
 }
 
 /// How widgets look in a theme.
-pub(crate) fn visuals(of: Light) -> Visuals {
-    let is_dark = of == Light::Dark;
+pub(crate) fn visuals(light: Light) -> Visuals {
+    let is_dark = light == Light::Dark;
     let theme = theme(is_dark);
     let mut visuals = if is_dark {
         Visuals::dark()

@@ -237,11 +237,11 @@ impl Editor {
         for (number, left) in self.left.clone().into_iter().enumerate() {
             egui::Frame::group(ui.style()).show(ui, |ui| {
                 ui.horizontal_wrapped(|ui| {
-                    let of = left.of.as_ref().map_or_else(
+                    let file = left.file.as_ref().map_or_else(
                         || "a map that was not saved".to_owned(),
                         |path| path.display().to_string(),
                     );
-                    ui.label(format!("Work on {of} was left without being saved."));
+                    ui.label(format!("Work on {file} was left without being saved."));
                     if ui.button("Recover").clicked() {
                         match self.session.recover(&left) {
                             Ok(()) => self.left = self.session.left_behind(),

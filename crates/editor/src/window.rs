@@ -125,8 +125,8 @@ fn has_display() -> bool {
 /// Runs something that may panic, as libraries do where one of the system's is missing; its words instead.
 fn quietly<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     let before = std::panic::take_hook();
-    let said = std::sync::Arc::new(std::sync::Mutex::new(String::new()));
-    let heard = std::sync::Arc::clone(&said);
+    let words = std::sync::Arc::new(std::sync::Mutex::new(String::new()));
+    let heard = std::sync::Arc::clone(&words);
     std::panic::set_hook(Box::new(move |info| {
         let text = info.payload();
         let text = text
@@ -134,17 +134,18 @@ fn quietly<T>(work: impl FnOnce() -> T) -> Result<T, String> {
             .cloned()
             .or_else(|| text.downcast_ref::<&str>().map(|text| (*text).to_owned()))
             .unwrap_or_default();
-        if let Ok(mut said) = heard.lock()
-            && said.is_empty()
+        if let Ok(mut words) = heard.lock()
+            && words.is_empty()
         {
-            *said = text;
+            *words = text;
         }
     }));
     let done = std::panic::catch_unwind(AssertUnwindSafe(work));
     std::panic::set_hook(before);
     done.map_err(|_| {
-        said.lock()
-            .map_or_else(|_| String::new(), |said| said.clone())
+        words
+            .lock()
+            .map_or_else(|_| String::new(), |words| words.clone())
     })
 }
 
@@ -185,8 +186,8 @@ fn no_window(reason: &str) -> WindowError {
 fn last_words(reason: &str) -> String {
     let line = reason.lines().next().unwrap_or_default();
     let is_located = line.contains(".rs:");
-    let said = line.rsplit(": ").next().filter(|_| is_located);
-    said.unwrap_or(line).to_owned()
+    let words = line.rsplit(": ").next().filter(|_| is_located);
+    words.unwrap_or(line).to_owned()
 }
 
 #[cfg(test)]
@@ -207,7 +208,7 @@ mod tests {
     #[test]
     fn a_panic_becomes_its_words() {
         assert_eq!(quietly(|| 3), Ok(3));
-        let said = quietly(|| -> u8 { panic!("libEGL is gone") });
-        assert_eq!(said, Err("libEGL is gone".to_owned()));
+        let ended = quietly(|| -> u8 { panic!("libEGL is gone") });
+        assert_eq!(ended, Err("libEGL is gone".to_owned()));
     }
 }

@@ -350,14 +350,14 @@ fn strokes_follow_the_forces_of_the_hand() {
 fn targets_and_receivers_come_from_files_and_are_saved() {
     let folder = tempfile::tempdir().unwrap();
     let mut window = window();
-    for (file, said) in [
+    for (file, notice) in [
         ("profiles/targets/soft-ends.toml", "shape of"),
         ("profiles/receivers/segments-5.toml", "receiver segments-5"),
     ] {
         click(&mut window, "Open…");
         let path = project(file);
         choose(&mut window, &path, "Open file");
-        assert!(shows(&window, said), "{file}");
+        assert!(shows(&window, notice), "{file}");
     }
     assert_eq!(points(&window).len(), 5);
     let out = folder.path().join("m.map.toml");

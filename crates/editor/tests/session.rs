@@ -556,16 +556,16 @@ fn a_map_that_is_not_what_was_saved_says_so_when_it_is_opened() {
     assert_eq!(notice(&other), None);
     let line = text.lines().find(|line| line.starts_with("max_error"));
     let changed = |text: &str| text.replace(line.unwrap(), "max_error = 0.25");
-    let said = notice(&changed(&other)).unwrap();
+    let sentence = notice(&changed(&other)).unwrap();
     for words in ["0.0.9", env!("CARGO_PKG_VERSION"), "max_error: 0.25 → 0.0"] {
-        assert!(said.contains(words), "{words}: {said}");
+        assert!(sentence.contains(words), "{words}: {sentence}");
     }
-    let said = notice(&changed(&text)).unwrap();
-    assert!(said.contains("edited by hand"), "{said}");
+    let sentence = notice(&changed(&text)).unwrap();
+    assert!(sentence.contains("edited by hand"), "{sentence}");
     // In place of another map as well.
     session.open(&out).unwrap();
-    let said = &session.notice().unwrap().text;
-    assert!(said.contains("edited by hand"), "{said}");
+    let sentence = &session.notice().unwrap().text;
+    assert!(sentence.contains("edited by hand"), "{sentence}");
 }
 
 #[cfg(unix)]

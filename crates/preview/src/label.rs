@@ -66,10 +66,8 @@ mod tests {
         let label = |x| Label::new(Anchor::Middle, (x, 0.0), 12.0, "saturation");
         for x in [-50.0, 3.0, 250.0, 498.0, 900.0] {
             let (left, right) = label(x).kept_within(0.0, 500.0).extent();
-            assert!(
-                left >= -1e-9 && right <= 500.0 + 1e-9,
-                "{x}: {left} {right}"
-            );
+            let is_within = left >= -1e-9 && right <= 500.0 + 1e-9;
+            assert!(is_within, "{x}: {left} {right}");
         }
         let moved = label(250.0).kept_within(0.0, 500.0);
         assert_eq!(moved, label(250.0), "not moved");

@@ -168,11 +168,10 @@ mod tests {
     #[test]
     fn contrast_of_known_pairs() {
         // Black on white is 21 by definition; #767676 on white is the well-known 4.54 (memory).
-        assert!((contrast("#000000", "#ffffff") - 21.0).abs() < 1e-12, "21");
-        assert!(
-            (contrast("#767676", "#ffffff") - 4.54).abs() < 0.005,
-            "4.54"
-        );
+        for (colour, expected, within) in [("#000000", 21.0, 1e-12), ("#767676", 4.54, 0.005)] {
+            let found = contrast(colour, "#ffffff");
+            assert!((found - expected).abs() < within, "{expected}: {found}");
+        }
     }
 
     #[test]

@@ -123,10 +123,7 @@ mod tests {
             let high = cell(&canvas, graph.right() - 1, graph.y);
             let bits = |letter: char| u32::from(letter) & 0xff;
             assert!(is_braille(low) && bits(low) & 0x40 > 0, "{low}\n{canvas}");
-            assert!(
-                is_braille(high) && bits(high) & 0x08 > 0,
-                "{high}\n{canvas}"
-            );
+            assert!(is_braille(high) && bits(high) & 8 > 0, "{high}\n{canvas}");
             // Unbroken: every column has a part of it, but where a title lies over it.
             for x in graph.x..graph.right() {
                 let has_part = (graph.y..graph.bottom()).any(|y| is_braille(cell(&canvas, x, y)));
