@@ -6,10 +6,7 @@
 
 use std::process::ExitCode;
 
-use egui_kittest::Harness;
-use evenhand_editor::{Editor, Start};
-
-use crate::painter::Painter;
+use evenhand_editor::Start;
 
 #[path = "../tests/painter/mod.rs"]
 mod painter;
@@ -39,18 +36,10 @@ fn main() -> ExitCode {
         file,
         data_folder: None,
     };
-    let editor = match Editor::new(&start, || ()) {
-        Ok(editor) => editor,
+    let mut harness = match painter::window(&start, size, scale, theme) {
+        Ok(harness) => harness,
         Err(failure) => return fail(&failure.to_string()),
     };
-    let mut harness = Harness::builder()
-        .with_size(size)
-        .with_pixels_per_point(scale)
-        .with_theme(theme)
-        .with_context_setup(Editor::dress)
-        .renderer(Painter::default())
-        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
-    harness.run_steps(6);
     for step in args.iter().skip(6) {
         use egui_kittest::kittest::Queryable as _;
         match step.split_once('=') {

@@ -1,11 +1,11 @@
 //! What a map is made from, as long as a file is open: a measurement and its response.
 
-use evenhand_inversion::{MapRequest, NamedShape};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::SystemTime;
 
 use evenhand_fitting::{CurveRow, Fit, Settings};
+use evenhand_inversion::{BuiltMap, MapRequest, NamedShape, TargetShape};
 use evenhand_measurement::{Force, ReadOptions, parse_measurement};
 use evenhand_receiver::{DEFAULT_PROFILE, profile};
 use evenhand_text::clean;
@@ -58,7 +58,7 @@ impl Bench {
     }
 
     /// Takes the file as it is now for read.
-    pub(crate) fn is_read(&mut self) {
+    pub(crate) fn mark_as_read(&mut self) {
         self.written = written(&self.read.path);
     }
 
@@ -66,6 +66,38 @@ impl Bench {
     #[must_use]
     pub fn levels(&self) -> Option<u32> {
         self.read.measurement.stylus.levels
+    }
+
+    /// The job that a document of this bench stands for, ready to be saved.
+    #[must_use]
+    pub fn job(&self, document: &Document, built: BuiltMap) -> Job {
+        let locked: Vec<usize> = (0..document.points.len())
+            .filter(|index| document.is_locked(*index))
+            .collect();
+        let is_tuned = document.is_tuned() || !locked.is_empty();
+        Job {
+            read: self.read_anew(),
+            fit: (*self.fit).clone(),
+            profile: document.profile.clone(),
+            request: document.request.clone(),
+            options: self.options.clone(),
+            hand: self.hand.clone(),
+            built,
+            tuned: is_tuned.then_some(Tuned {
+                locked,
+                optimum: (*document.optimum).clone(),
+            }),
+            strokes: document.strokes(),
+        }
+    }
+
+    /// What was measured, as if it were read again.
+    pub(crate) fn read_anew(&self) -> Read {
+        Read {
+            path: self.read.path.clone(),
+            measurement: self.read.measurement.clone(),
+            source: self.read.source.clone(),
+        }
     }
 
     fn of(read: Read, fit: Fit, options: ReadOptions, hand: Option<HandSource>) -> Self {
@@ -168,9 +200,7 @@ fn is_map(path: &Path) -> bool {
 
 /// When a file was last written.
 fn written(path: &Path) -> Option<SystemTime> {
-    std::fs::metadata(path)
-        .and_then(|meta| meta.modified())
-        .ok()
+    std::fs::metadata(path).ok()?.modified().ok()
 }
 
 /// The measurement read again from its file, with a map for the same request and receiver.
@@ -202,7 +232,7 @@ fn new_map(read: Read, options: ReadOptions) -> Result<Opened, Failure> {
         light_at: None,
         target: NamedShape {
             label: "linear".to_owned(),
-            shape: evenhand_inversion::TargetShape::Linear,
+            shape: TargetShape::Linear,
         },
         output_floor: 0.0,
         before: None,
@@ -226,34 +256,5 @@ pub(crate) fn of_job(job: Job, path: Option<PathBuf>) -> Opened {
         document,
         path,
         note: None,
-    }
-}
-
-impl Bench {
-    /// The job that a document of this bench stands for, ready to be saved.
-    #[must_use]
-    pub fn job(&self, document: &Document, built: evenhand_inversion::BuiltMap) -> Job {
-        let locked: Vec<usize> = (0..document.points.len())
-            .filter(|index| document.is_locked(*index))
-            .collect();
-        let is_tuned = document.is_tuned() || !locked.is_empty();
-        Job {
-            read: Read {
-                path: self.read.path.clone(),
-                measurement: self.read.measurement.clone(),
-                source: self.read.source.clone(),
-            },
-            fit: (*self.fit).clone(),
-            profile: document.profile.clone(),
-            request: document.request.clone(),
-            options: self.options.clone(),
-            hand: self.hand.clone(),
-            built,
-            tuned: is_tuned.then_some(Tuned {
-                locked,
-                optimum: (*document.optimum).clone(),
-            }),
-            strokes: document.strokes(),
-        }
     }
 }

@@ -10,13 +10,13 @@ pub(crate) struct CachedPicture {
 }
 
 impl CachedPicture {
-    /// Paints the picture into a rectangle; `of` says all that it depends on but for its size. Where that
+    /// Paints the picture into a rectangle; `content` says all that it depends on but for its size. Where that
     /// changed `draw` draws it anew, in pixels.
     pub(crate) fn paint(
         &mut self,
         ui: &Ui,
         rect: Rect,
-        of: &str,
+        content: &str,
         draw: impl FnOnce([u32; 2]) -> Option<ColorImage>,
     ) {
         let scale = ui.ctx().pixels_per_point();
@@ -27,7 +27,7 @@ impl CachedPicture {
         )]
         let pixels =
             [rect.width(), rect.height()].map(|side| (side * scale).round().max(1.0) as u32);
-        let key = format!("{pixels:?} {of}");
+        let key = format!("{pixels:?} {content}");
         if self.drawn.as_ref() != Some(&key)
             && let Some(image) = draw(pixels)
         {

@@ -1,9 +1,10 @@
 //! The four quadrants in the window.
 
 use egui::{Color32, Pos2, Rect, Shape, Stroke, Ui, pos2, vec2};
-use evenhand_curve::Curve as _;
+use evenhand_curve::{Curve as _, Point};
+use evenhand_fitting::CurveRow;
 use evenhand_preview::{
-    CurvePoint, Mark, Quadrant, QuadrantChart, QuadrantPlaces, Role, TextPlace, Theme, Tracer,
+    Anchor, CurvePoint, Mark, Quadrant, QuadrantChart, QuadrantPlaces, Role, Theme, Tracer,
     quadrant_marks,
 };
 
@@ -26,12 +27,10 @@ impl Editor {
         let height = (room.height() - row).max(tokens::CHART_LEAST);
         let rect = Rect::from_min_size(room.min, vec2(room.width(), height));
         let theme = tokens::theme(ui.visuals().dark_mode);
-        ui.painter()
-            .rect_filled(rect, 4.0, tokens::ground_colour(theme));
-        let end = self
-            .view
-            .held_force_end
-            .unwrap_or_else(|| force_end(&self.session));
+        let ground = tokens::colour(Role::Ground, theme);
+        ui.painter().rect_filled(rect, 4.0, ground);
+        let end = self.view.held_force_end;
+        let end = end.unwrap_or_else(|| force_end(&self.session));
         let places = places(&self.session, rect, end);
         self.hover(ui, rect, &places, end);
         let chart = chart_data(&self.session, &self.view, end);
@@ -82,13 +81,10 @@ impl Editor {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().slider_width = (ui.available_width() * 0.22).clamp(50.0, 220.0);
             let label = ui.label("Trace");
-            ui.add(
-                egui::Slider::new(&mut self.view.traced_gf, 0.0..=end)
-                    .show_value(false)
-                    .text(""),
-            )
-            .labelled_by(label.id)
-            .on_hover_text("Follow a force all around; moving over the chart does the same");
+            let slider = egui::Slider::new(&mut self.view.traced_gf, 0.0..=end);
+            ui.add(slider.show_value(false).text(""))
+                .labelled_by(label.id)
+                .on_hover_text("Follow a force all around; moving over the chart does the same");
             let force = force_text(tracer.force_gf, unit);
             let (reading, output) = (100.0 * tracer.reading, 100.0 * tracer.output);
             let width = tracer.width;
@@ -151,47 +147,33 @@ pub(crate) fn chart_data(session: &Session, view: &crate::view::View, end: f64) 
     let forces = || (0..=STEPS).map(|step| end * f64::from(step) / f64::from(STEPS));
     let response = bench.fit.response.curve();
     let curve = document.curve();
-    let map: Vec<(f64, f64)> = curve.as_ref().map_or_else(Vec::new, |curve| {
-        if curve.is_straight() && document.points.len() < STEPS as usize {
-            let mut points: Vec<(f64, f64)> = vec![(0.0, curve.value(0.0))];
-            points.extend(document.points.iter().map(|p| (p.input, p.output)));
-            points.push((1.0, curve.value(1.0)));
-            points
-        } else {
-            curve
-                .sample(STEPS as usize)
-                .iter()
-                .map(|p| (p.x, p.y))
-                .collect()
+    let pairs = |points: &[Point]| points.iter().map(|p| (p.x, p.y)).collect();
+    let points = document.points.iter().map(|p| (p.input, p.output));
+    let control_points: Vec<(f64, f64)> = points.collect();
+    let map = curve.as_ref().map_or_else(Vec::new, |curve| {
+        if !curve.is_straight() || control_points.len() >= STEPS as usize {
+            return pairs(&curve.sample(STEPS as usize));
         }
+        let ends = [0.0, 1.0].map(|reading| [(reading, curve.value(reading))]);
+        [&ends[0][..], &control_points, &ends[1]].concat()
     });
+    let samples = bench.read.measurement.samples.iter();
+    let response_row = |row: &CurveRow| CurvePoint {
+        force_gf: row.force.gf() / part,
+        reported: row.reported,
+        low: row.low,
+        high: row.high,
+    };
     QuadrantChart {
         force_end_gf: end,
         unit: view.unit,
-        samples: bench
-            .read
-            .measurement
-            .samples
-            .iter()
+        samples: samples
             .map(|sample| (sample.force.gf() / part, sample.reading))
             .collect(),
-        response: bench
-            .curve
-            .iter()
-            .map(|row| CurvePoint {
-                force_gf: row.force.gf() / part,
-                reported: row.reported,
-                low: row.low,
-                high: row.high,
-            })
-            .collect(),
-        ideal: figures.built.ideal.iter().map(|p| (p.x, p.y)).collect(),
+        response: bench.curve.iter().map(response_row).collect(),
+        ideal: pairs(&figures.built.ideal),
         map,
-        control_points: document
-            .points
-            .iter()
-            .map(|p| (p.input, p.output))
-            .collect(),
+        control_points,
         brush: document.scale,
         wanted: forces()
             .map(|force| (force, figures.wanted(force, part)))
@@ -232,22 +214,15 @@ fn paint(ui: &Ui, mark: &Mark, theme: Theme) {
             let places: Vec<Pos2> = points.iter().map(|point| at(*point)).collect();
             let stroke = Stroke::new(*width as f32, tokens::colour(*role, theme));
             if *dashed {
-                painter.extend(Shape::dashed_line(
-                    &places,
-                    stroke,
-                    tokens::DASH,
-                    tokens::DASH_GAP,
-                ));
+                let (dash, gap) = (tokens::DASH, tokens::DASH_GAP);
+                painter.extend(Shape::dashed_line(&places, stroke, dash, gap));
             } else {
                 painter.add(Shape::line(places, stroke));
             }
         }
         Mark::Band { upper, lower } => {
-            painter.add(Shape::mesh(strip(
-                upper,
-                lower,
-                tokens::colour(Role::Band, theme),
-            )));
+            let colour = tokens::colour(Role::Band, theme);
+            painter.add(Shape::mesh(strip(upper, lower, colour)));
         }
         Mark::Dot {
             at: centre,
@@ -256,23 +231,19 @@ fn paint(ui: &Ui, mark: &Mark, theme: Theme) {
         } => {
             painter.circle_filled(at(*centre), *radius as f32, tokens::colour(*role, theme));
         }
-        Mark::Text {
-            at: place,
-            place: anchor,
-            size,
-            text,
-            role,
-        } => {
-            let align = match anchor {
-                TextPlace::Start => egui::Align2::LEFT_BOTTOM,
-                TextPlace::Middle => egui::Align2::CENTER_BOTTOM,
-                TextPlace::End => egui::Align2::RIGHT_BOTTOM,
+        Mark::Text { label, role } => {
+            let align = match label.anchor {
+                Anchor::Start => egui::Align2::LEFT_BOTTOM,
+                Anchor::Middle => egui::Align2::CENTER_BOTTOM,
+                Anchor::End => egui::Align2::RIGHT_BOTTOM,
             };
+            let size = label.size as f32;
             // The place is that of the baseline; a font's box ends a little below.
-            let mut place = at(*place);
-            place.y += 0.22 * *size as f32;
-            let font = egui::FontId::proportional(*size as f32 + 0.5);
-            painter.text(place, align, text, font, tokens::colour(*role, theme));
+            let mut place = at(label.at);
+            place.y += 0.22 * size;
+            let font = egui::FontId::proportional(size + 0.5);
+            let colour = tokens::colour(*role, theme);
+            painter.text(place, align, &label.text, font, colour);
         }
     }
 }

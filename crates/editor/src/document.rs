@@ -1,8 +1,8 @@
 //! The document: what is wanted, what takes it, and the points; all that is undone, redone and saved.
 
-use evenhand_inversion::{MapRequest, NamedShape};
 use std::sync::Arc;
 
+use evenhand_inversion::{MapRequest, NamedShape};
 use evenhand_measurement::{Force, HoldAngle};
 use evenhand_preview::{HandForce, WidthScale};
 use evenhand_receiver::{
@@ -12,7 +12,7 @@ use evenhand_receiver::{
 use evenhand_workflow::{HandTable, Job, StrokesTable};
 
 /// Exponents that a power may be dragged to: those that compiling looks at.
-pub const EXPONENTS: std::ops::RangeInclusive<f64> = 0.0625..=16.0;
+pub(crate) const EXPONENTS: std::ops::RangeInclusive<f64> = 0.0625..=16.0;
 
 /// A map while it is tuned.
 #[derive(Clone)]
@@ -25,7 +25,7 @@ pub struct Document {
     pub points: Vec<ControlPoint>,
     /// Of a power.
     pub exponent: Option<f64>,
-    /// Which points stay while the rest is solved; no longer than `points`.
+    /// Which points stay while the rest is solved, one for each.
     locked: Vec<bool>,
     /// The best map for the request, as it was last solved.
     pub optimum: Arc<Compiled>,
@@ -102,26 +102,11 @@ pub enum Command {
 
 /// What has to be done after a command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Then {
-    /// Nothing changed.
-    Nothing,
-    /// The figures are told anew.
+pub(crate) enum FollowUp {
+    /// The figures are worked out anew.
     Judge,
     /// The points are solved anew.
     Solve,
-}
-
-impl Command {
-    /// Whether it moves points itself.
-    fn is_of_points(&self) -> bool {
-        matches!(
-            self,
-            Self::MovePoint { .. }
-                | Self::AddPoint { .. }
-                | Self::RemovePoint { .. }
-                | Self::SetExponent { .. }
-        )
-    }
 }
 
 impl Document {
@@ -129,10 +114,9 @@ impl Document {
     #[must_use]
     pub fn of_job(job: &Job) -> Self {
         let built = &job.built;
-        let mut locked = Vec::new();
+        let mut locked = vec![false; built.compiled.control_points.len()];
         let is_lockable = matches!(job.profile.curve(), CurveKind::Points { .. });
         if let Some(tuned) = job.tuned.as_ref().filter(|_| is_lockable) {
-            locked = vec![false; built.compiled.control_points.len()];
             for index in &tuned.locked {
                 if let Some(lock) = locked.get_mut(*index) {
                     *lock = true;
@@ -140,32 +124,27 @@ impl Document {
             }
         }
         let full = built.full_at.gf();
-        let thirds = [("light", 1.0), ("usual", 2.0), ("firm", 3.0)];
-        let mut hands: Vec<HandForce> = thirds
-            .map(|(name, thirds)| HandForce {
+        let hands = || {
+            let thirds = [("light", 1.0), ("usual", 2.0), ("firm", 3.0)];
+            let hand = |(name, thirds): (&str, f64)| HandForce {
                 name: name.to_owned(),
                 force_gf: (full * thirds / 3.0).round().max(1.0),
-            })
-            .to_vec();
-        let mut scale = WidthScale::default();
-        if let Some(strokes) = &job.strokes {
-            hands = strokes.hand_forces();
-            scale = strokes.scale().unwrap_or_default();
-        }
+            };
+            thirds.map(hand).to_vec()
+        };
+        let strokes = job.strokes.as_ref();
+        let tuned = job.tuned.as_ref();
+        let optimum = tuned.map_or(&built.compiled, |tuned| &tuned.optimum);
         Self {
             request: job.request.clone(),
             profile: job.profile.clone(),
             points: built.compiled.control_points.clone(),
             exponent: built.compiled.exponent,
             locked,
-            optimum: Arc::new(
-                job.tuned
-                    .as_ref()
-                    .map_or_else(|| built.compiled.clone(), |tuned| tuned.optimum.clone()),
-            ),
-            hands,
-            scale,
-            has_strokes: job.strokes.is_some(),
+            optimum: Arc::new(optimum.clone()),
+            hands: strokes.map_or_else(hands, StrokesTable::hand_forces),
+            scale: strokes.and_then(StrokesTable::scale).unwrap_or_default(),
+            has_strokes: strokes.is_some(),
             waits: false,
             is_stale: false,
             revision: 0,
@@ -186,16 +165,14 @@ impl Document {
 
     /// Which points stay, one for each.
     #[must_use]
-    pub fn locks(&self) -> Vec<bool> {
-        (0..self.points.len())
-            .map(|index| self.is_locked(index))
-            .collect()
+    pub fn locks(&self) -> &[bool] {
+        &self.locked
     }
 
     /// Whether any point stays.
     #[must_use]
     pub fn has_locks(&self) -> bool {
-        (0..self.points.len()).any(|index| self.is_locked(index))
+        self.locked.contains(&true)
     }
 
     /// Whether the points are not those of the best map.
@@ -213,18 +190,15 @@ impl Document {
     /// Hands and brush as they are saved with the map, where they were chosen.
     #[must_use]
     pub fn strokes(&self) -> Option<StrokesTable> {
+        let table = |hand: &HandForce| HandTable {
+            name: hand.name.clone(),
+            force_gf: hand.force_gf,
+        };
         self.has_strokes.then(|| StrokesTable {
             least_width: self.scale.least(),
             greatest_width: self.scale.greatest(),
             width_law: self.scale.law().to_string(),
-            hands: self
-                .hands
-                .iter()
-                .map(|hand| HandTable {
-                    name: hand.name.clone(),
-                    force_gf: hand.force_gf,
-                })
-                .collect(),
+            hands: self.hands.iter().map(table).collect(),
         })
     }
 
@@ -244,126 +218,91 @@ impl Document {
     /// Takes new points, which must be legal; locks go where their number changes.
     pub(crate) fn take(&mut self, points: Vec<ControlPoint>, exponent: Option<f64>) {
         if points.len() != self.points.len() {
-            self.locked.clear();
+            self.locked = vec![false; points.len()];
         }
         self.points = points;
         self.exponent = exponent;
     }
 
-    /// Does what a command says, but for solving.
-    pub(crate) fn apply(&mut self, command: Command) -> Then {
-        let is_of_points = command.is_of_points();
-        let then = self.done(command);
-        match then {
-            // What was moved by hand is not solved over.
-            Then::Judge if is_of_points => self.waits = false,
-            Then::Solve => {
-                self.waits = true;
-                self.is_stale = true;
-            }
-            _ => {}
-        }
-        then
-    }
-
-    fn done(&mut self, command: Command) -> Then {
+    /// Does what a command says, but for solving; `None` where that changes nothing.
+    pub(crate) fn apply(&mut self, command: Command) -> Option<FollowUp> {
         match command {
-            Command::MovePoint { index, to } => {
-                let moved = move_point(&self.profile, &self.points, index, to);
-                if moved == self.points {
-                    return Then::Nothing;
-                }
-                self.points = moved;
-                Then::Judge
-            }
-            Command::SetLock { index, locked } => {
-                let is_there = index < self.points.len() && self.is_lockable();
-                if !is_there || self.is_locked(index) == locked {
-                    return Then::Nothing;
-                }
-                self.locked.resize(self.points.len(), false);
-                self.locked[index] = locked;
-                Then::Judge
-            }
-            Command::AddPoint { input } => {
-                let added = self
-                    .curve()
-                    .and_then(|curve| add_point(&self.profile, &self.points, &curve, input));
-                let Some((points, index)) = added else {
-                    return Then::Nothing;
-                };
-                self.locked.resize(self.points.len(), false);
-                self.locked.insert(index, false);
-                self.points = points;
-                Then::Judge
-            }
-            Command::RemovePoint { index } => {
-                let Some(points) = remove_point(&self.profile, &self.points, index) else {
-                    return Then::Nothing;
-                };
-                self.locked.resize(self.points.len(), false);
-                self.locked.remove(index);
-                self.points = points;
-                Then::Judge
-            }
-            Command::SetExponent { exponent } => self.bend(exponent),
-            Command::SetFullAt(force) => {
-                self.request.full_at = force;
-                Then::Solve
-            }
-            Command::SetLightAt(force) => {
-                self.request.light_at = force;
-                Then::Solve
-            }
-            Command::SetTarget(target) => {
-                self.request.target = target;
-                Then::Solve
-            }
-            Command::SetOutputFloor(floor) => {
-                self.request.output_floor = floor;
-                Then::Solve
-            }
-            Command::SetHoldAngle(angle) => {
-                self.request.hold_angle = angle;
-                Then::Solve
-            }
+            Command::SetFullAt(force) => self.request.full_at = force,
+            Command::SetLightAt(force) => self.request.light_at = force,
+            Command::SetTarget(target) => self.request.target = target,
+            Command::SetOutputFloor(floor) => self.request.output_floor = floor,
+            Command::SetHoldAngle(angle) => self.request.hold_angle = angle,
             Command::SetReceiver(profile) => {
                 self.profile = *profile;
-                self.locked.clear();
                 if let Some((points, exponent)) = plain(&self.profile) {
                     (self.points, self.exponent) = (points, exponent);
                 }
-                Then::Solve
+                self.locked = vec![false; self.points.len()];
             }
-            Command::SolveAgain => Then::Solve,
-            Command::SetHand { index, force_gf } => match self.hands.get_mut(index) {
-                Some(hand) if (1.0..=100_000.0).contains(&force_gf) => {
-                    hand.force_gf = force_gf;
-                    self.has_strokes = true;
-                    Then::Judge
+            Command::SolveAgain => {}
+            Command::MovePoint { index, to } => {
+                let moved = move_point(&self.profile, &self.points, index, to);
+                if moved == self.points {
+                    return None;
                 }
-                _ => Then::Nothing,
-            },
+                return self.moved_to(moved);
+            }
+            Command::SetLock { index, locked } => {
+                if !self.is_lockable() || *self.locked.get(index)? == locked {
+                    return None;
+                }
+                self.locked[index] = locked;
+                return Some(FollowUp::Judge);
+            }
+            Command::AddPoint { input } => {
+                let curve = self.curve()?;
+                let (points, index) = add_point(&self.profile, &self.points, &curve, input)?;
+                self.locked.insert(index, false);
+                return self.moved_to(points);
+            }
+            Command::RemovePoint { index } => {
+                let points = remove_point(&self.profile, &self.points, index)?;
+                self.locked.remove(index);
+                return self.moved_to(points);
+            }
+            Command::SetExponent { exponent } => {
+                self.exponent = Some(self.legal_exponent(exponent)?);
+                self.waits = false;
+                return Some(FollowUp::Judge);
+            }
+            Command::SetHand { index, force_gf } => {
+                let is_force = (1.0..=100_000.0).contains(&force_gf);
+                self.hands.get_mut(index).filter(|_| is_force)?.force_gf = force_gf;
+                self.has_strokes = true;
+                return Some(FollowUp::Judge);
+            }
             Command::SetWidths(scale) => {
                 self.scale = scale;
                 self.has_strokes = true;
-                Then::Judge
+                return Some(FollowUp::Judge);
             }
         }
+        self.waits = true;
+        self.is_stale = true;
+        Some(FollowUp::Solve)
     }
 
-    fn bend(&mut self, exponent: f64) -> Then {
+    /// Takes points that were moved by hand, which are not solved over.
+    fn moved_to(&mut self, points: Vec<ControlPoint>) -> Option<FollowUp> {
+        self.points = points;
+        self.waits = false;
+        Some(FollowUp::Judge)
+    }
+
+    /// The exponent nearest to a wanted one that a power can be bent to; `None` where that is no other.
+    fn legal_exponent(&self, exponent: f64) -> Option<f64> {
         let legal = exponent.clamp(*EXPONENTS.start(), *EXPONENTS.end());
-        let is_power = self.exponent.is_some();
-        if !is_power || legal.is_nan() || self.exponent == Some(legal) {
-            return Then::Nothing;
+        if legal.is_nan() || self.exponent? == legal {
+            return None;
         }
-        let curve = MapCurve::new(self.profile.interpolation(), &self.points, Some(legal));
-        if curve.is_err() || verify_legal(&self.profile, &self.points).is_err() {
-            return Then::Nothing;
-        }
-        self.exponent = Some(legal);
-        Then::Judge
+        MapCurve::new(self.profile.interpolation(), &self.points, Some(legal)).ok()?;
+        verify_legal(&self.profile, &self.points).ok()?;
+        Some(legal)
     }
 }
 
@@ -377,10 +316,11 @@ pub(crate) fn plain(profile: &Profile) -> Option<(Vec<ControlPoint>, Option<f64>
         CurveKind::Table { entries, .. } => (entries, None),
     };
     let is_table = matches!(profile.curve(), CurveKind::Table { .. });
+    let grid = profile.grid();
     let stored = |value: f64, steps: Option<u32>| {
         steps.map_or(value, |steps| {
             let step = (value * f64::from(steps)).round();
-            profile.grid().map_or(value, |grid| {
+            grid.map_or(value, |grid| {
                 grid.rounding.step_of(step / f64::from(steps), steps) / f64::from(steps)
             })
         })
@@ -388,7 +328,6 @@ pub(crate) fn plain(profile: &Profile) -> Option<(Vec<ControlPoint>, Option<f64>
     let points: Vec<ControlPoint> = (0..count)
         .map(|index| {
             let part = index as f64 / (count - 1) as f64;
-            let grid = profile.grid();
             let input = if is_table {
                 part
             } else {
@@ -397,7 +336,6 @@ pub(crate) fn plain(profile: &Profile) -> Option<(Vec<ControlPoint>, Option<f64>
             ControlPoint::new(input, stored(part, grid.map(|grid| grid.output_steps)))
         })
         .collect();
-    verify_legal(profile, &points)
-        .is_ok()
-        .then_some((points, exponent))
+    verify_legal(profile, &points).ok()?;
+    Some((points, exponent))
 }

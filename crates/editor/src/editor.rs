@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use egui::{CentralPanel, Panel, Ui};
-use evenhand_preview::quadrants_svg;
+use evenhand_preview::{Theme, quadrants_svg};
 use evenhand_receiver::ExportForm;
 use evenhand_text::refuse_input;
 use evenhand_workflow::{
@@ -19,7 +19,7 @@ use crate::named_path::NamedPath;
 use crate::recovery::Left;
 use crate::session::Session;
 use crate::tokens;
-use crate::top::form;
+use crate::top::FORMS;
 use crate::view::View;
 
 /// Where the editor begins.
@@ -56,13 +56,9 @@ enum Kind {
 
 fn kind(path: &Path) -> Kind {
     let is_toml = path.extension().is_some_and(|ending| ending == "toml");
-    let text = is_toml
-        .then(|| std::fs::read_to_string(path).ok())
-        .flatten();
-    let has = |line: &str| {
-        text.as_ref()
-            .is_some_and(|text| text.lines().any(|own| own.trim() == line))
-    };
+    let text = is_toml.then(|| std::fs::read_to_string(path).unwrap_or_default());
+    let text = text.unwrap_or_default();
+    let has = |line: &str| text.lines().any(|own| own.trim() == line);
     if has("[map]") || has("[bench]") {
         Kind::Other
     } else if has("[curve]") {
@@ -110,19 +106,14 @@ impl Editor {
         wake: impl Fn() + Send + Sync + 'static,
     ) -> Result<Self, Failure> {
         let is_demo = opened.bench.is_demo;
-        let folder = start
-            .file
-            .as_deref()
-            .and_then(Path::parent)
-            .filter(|parent| !parent.as_os_str().is_empty())
-            .unwrap_or(Path::new("."))
-            .to_path_buf();
+        let folder = start.file.as_deref().and_then(Path::parent);
+        let folder = folder.filter(|folder| !folder.as_os_str().is_empty());
         let recovery = start.data_folder.as_ref().map(|data| data.join("recovery"));
         let session = Session::new(opened, recovery, wake)?;
         let left = session.left_behind();
         let view = View {
             traced_gf: 0.5 * session.document().request.full_at.gf(),
-            folder,
+            folder: folder.unwrap_or(Path::new(".")).to_path_buf(),
             shows_help: is_demo,
             offers_recovery: !left.is_empty(),
             ..View::default()
@@ -278,7 +269,7 @@ impl Editor {
             Purpose::Rig => filled(&mut self.measuring.form.rig, path),
         };
         match done {
-            Ok(Some(said)) => self.session.say(said),
+            Ok(Some(notice)) => self.session.say(notice),
             Ok(None) => {}
             Err(failure) => self.session.complain(&failure),
         }
@@ -289,15 +280,14 @@ impl Editor {
         match kind(path) {
             Kind::Receiver => {
                 let profile = evenhand_workflow::receiver_file(path)?;
-                let said = format!("receiver {}", profile.name());
+                let notice = format!("receiver {}", profile.name());
                 let command = Command::SetReceiver(Box::new(profile));
-                Ok(self.session.perform(command).then_some(said))
+                Ok(self.session.perform(command).then_some(notice))
             }
             Kind::Target => {
-                let target = resolve_target_file(path)?;
-                let said = format!("shape of {}", path.display());
-                let command = Command::SetTarget(target);
-                Ok(self.session.perform(command).then_some(said))
+                let notice = format!("shape of {}", path.display());
+                let command = Command::SetTarget(resolve_target_file(path)?);
+                Ok(self.session.perform(command).then_some(notice))
             }
             Kind::Other => {
                 self.session.begin_opening(path);
@@ -309,15 +299,15 @@ impl Editor {
 
     fn save_export(&self, path: &Path, replace: bool) -> Result<String, Failure> {
         refuse_input(path, &self.session.inputs())?;
-        let chosen = form(self.view.export_form);
+        let (_, _, form) = FORMS[self.view.export_form];
         // A card is a page to type from, as text or as a picture.
-        if let (ExportForm::Card, Some(kind)) = (chosen, picture_by_ending(path)) {
-            let card = self.session.card(evenhand_preview::Theme::Light)?;
+        if let (ExportForm::Card, Some(kind)) = (form, picture_by_ending(path)) {
+            let card = self.session.card(Theme::Light)?;
             save_picture(card, path, kind, replace)?;
-            return Ok(format!("exported to {}", path.display()));
+        } else {
+            let text = self.session.export(form)?;
+            evenhand_text::save_atomically(path, text.as_bytes(), replace)?;
         }
-        let text = self.session.export(chosen)?;
-        evenhand_text::save_atomically(path, text.as_bytes(), replace)?;
         Ok(format!("exported to {}", path.display()))
     }
 
@@ -326,32 +316,27 @@ impl Editor {
         let session = &self.session;
         let chart = chart_data(session, &self.view, force_end(session));
         let document = session.document();
-        let title = format!(
-            "Response, map, brush and result of {}",
-            session.bench().name()
-        );
+        let built = &session.figures().built;
+        let name = session.bench().name();
+        let title = format!("Response, map, brush and result of {name}");
         let subtitle = format!(
             "{}: {}, full at {:.1} gf; stylus error {:.2} %, at most {:.2} %",
             document.profile.name(),
             document.request.target.label,
-            session.figures().built.full_at.gf(),
-            100.0 * session.figures().built.stylus_error.median,
-            100.0 * session.figures().built.stylus_error.high
+            built.full_at.gf(),
+            100.0 * built.stylus_error.median,
+            100.0 * built.stylus_error.high
         );
         let footer = "A map changes what is drawn, not what the hand presses; with pain or numbness rest, and ask a clinician.";
-        let svg = quadrants_svg(
-            &chart,
-            (&title, &subtitle, footer),
-            evenhand_preview::Theme::Light,
-        );
+        let svg = quadrants_svg(&chart, (&title, &subtitle, footer), Theme::Light);
         save_picture(svg, path, kind, replace)?;
         Ok(format!("chart saved as {}", path.display()))
     }
 
     /// Asks before a window with unsaved work closes.
     fn closing(&mut self, ui: &Ui) {
-        let asked = ui.ctx().input(|input| input.viewport().close_requested());
-        if asked && self.session.is_changed() && !self.view.may_close {
+        let is_requested = ui.ctx().input(|input| input.viewport().close_requested());
+        if is_requested && self.session.is_changed() && !self.view.may_close {
             ui.ctx()
                 .send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.view.is_closing = true;

@@ -113,16 +113,12 @@ impl FileChoice {
 
     /// What the folder holds, read once.
     fn entries(&mut self) -> Vec<(PathBuf, bool)> {
-        if self
-            .listed
-            .as_ref()
-            .is_none_or(|(folder, _)| *folder != self.folder)
-        {
-            self.listed = Some((self.folder.clone(), self.read_folder()));
+        if let Some((_, entries)) = self.listed.as_ref().filter(|(of, _)| *of == self.folder) {
+            return entries.clone();
         }
-        self.listed
-            .as_ref()
-            .map_or_else(Vec::new, |(_, entries)| entries.clone())
+        let entries = self.read_folder();
+        self.listed = Some((self.folder.clone(), entries.clone()));
+        entries
     }
 
     fn read_folder(&self) -> Vec<(PathBuf, bool)> {
@@ -133,15 +129,10 @@ impl FileChoice {
             .filter_map(Result::ok)
             .map(|entry| entry.path())
             .filter(|path| {
-                let hidden = path
-                    .file_name()
-                    .is_some_and(|n| n.to_string_lossy().starts_with('.'));
-                !hidden && self.is_shown(path)
+                let name = path.file_name().unwrap_or_default();
+                !name.to_string_lossy().starts_with('.') && self.is_shown(path)
             })
-            .map(|path| {
-                let is_folder = path.is_dir();
-                (path, is_folder)
-            })
+            .map(|path| (path.clone(), path.is_dir()))
             .collect();
         found.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
         found.truncate(MOST_ENTRIES);

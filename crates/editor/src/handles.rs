@@ -58,7 +58,12 @@ fn point_handles(editor: &mut Editor, ui: &mut Ui, places: &QuadrantPlaces, them
         let words = point_words(editor, index, point, is_locked);
         response.widget_info(|| WidgetInfo::slider(true, 100.0 * point.output, &words));
         paint_point(ui, centre, &response, is_locked, theme);
-        is_dragged |= follow_point(editor, &response, index, places);
+        is_dragged |= response.dragged() || response.drag_stopped();
+        if let Some(middle) = dragged(editor, &response, centre) {
+            let (input, output) = places.map_at(middle);
+            let to = ControlPoint::new(input, output);
+            editor.session.apply(Command::MovePoint { index, to });
+        }
         point_keys(editor, ui, &response, index, point);
         response.on_hover_text(
             "Drag it, or move it by arrow keys (Shift leaps). Space locks, Delete takes it away.",
@@ -67,12 +72,7 @@ fn point_handles(editor: &mut Editor, ui: &mut Ui, places: &QuadrantPlaces, them
     is_dragged
 }
 
-pub(crate) fn point_words(
-    editor: &Editor,
-    index: usize,
-    point: ControlPoint,
-    is_locked: bool,
-) -> String {
+fn point_words(editor: &Editor, index: usize, point: ControlPoint, is_locked: bool) -> String {
     let count = editor.session.document().points.len();
     format!(
         "Control point {} of {count}: input {:.1} %, output {:.1} %{}",
@@ -94,19 +94,9 @@ fn handle(
     ui.interact(rect, ui.scope_id().with(name), sense)
 }
 
-fn wanted_handle(ui: &Ui, name: &str, centre: Pos2) -> Response {
-    handle(
-        ui,
-        name,
-        centre,
-        tokens::POINT_REACH,
-        Sense::click_and_drag(),
-    )
-}
-
 fn paint_point(ui: &Ui, centre: Pos2, response: &Response, is_locked: bool, theme: Theme) {
     let colour = tokens::colour(Ink::Curve, theme);
-    let ground = tokens::ground_colour(theme);
+    let ground = tokens::colour(Ink::Ground, theme);
     focus_ring(ui, centre, response, theme);
     let radius = tokens::POINT_RADIUS + if response.hovered() { 1.5 } else { 0.0 };
     let painter = ui.painter();
@@ -147,36 +137,17 @@ fn dragged(editor: &mut Editor, response: &Response, centre: Pos2) -> Option<(f6
     Some((f64::from(middle.x), f64::from(middle.y)))
 }
 
-fn follow_point(
-    editor: &mut Editor,
-    response: &Response,
-    index: usize,
-    places: &QuadrantPlaces,
-) -> bool {
-    let Some(middle) = dragged(editor, response, response.rect.center()) else {
-        return response.drag_stopped();
-    };
-    let (input, output) = places.map_at(middle);
-    let to = ControlPoint::new(input, output);
-    editor.session.apply(Command::MovePoint { index, to });
-    true
-}
-
 /// Keys that move what has the focus, as steps to the right and upwards.
 fn arrows(ui: &Ui, response: &Response) -> Option<(f64, f64)> {
     if !response.has_focus() {
         return None;
     }
-    ui.memory_mut(|memory| {
-        memory.set_focus_lock_filter(
-            response.id,
-            EventFilter {
-                horizontal_arrows: true,
-                vertical_arrows: true,
-                ..EventFilter::default()
-            },
-        );
-    });
+    let keys = EventFilter {
+        horizontal_arrows: true,
+        vertical_arrows: true,
+        ..EventFilter::default()
+    };
+    ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, keys));
     let mut moved = (0.0, 0.0);
     ui.input_mut(|input| {
         // Without Shift last: it would take the others too.
@@ -237,78 +208,66 @@ fn wanted_handles(
 ) -> bool {
     let unit = editor.view.unit;
     let part = axial_part(&editor.session);
-    let scale = editor.session.document().scale;
-    let (light, full) = {
-        let built = &editor.session.figures().built;
-        (built.light_at.gf(), built.full_at.gf())
-    };
+    let document = editor.session.document();
+    let scale = document.scale;
+    let figures = editor.session.figures();
+    let (light, full) = (figures.built.light_at.gf(), figures.built.full_at.gf());
     // The two are kept apart, also on a stylus that is full at a touch.
     let least = (0.02 * full).min(1.0);
-    let requested_full = editor.session.document().request.full_at.gf().min(end);
+    let requested_full = document.request.full_at.gf().min(end);
     let wanted = |editor: &Editor, force: f64| editor.session.figures().wanted(force, part);
+    let place = |force: f64, output: f64| {
+        let width = scale.width(output.max(1e-9));
+        at(places.result(force, width))
+    };
     let mut is_dragged = false;
 
-    let width_of = |output: f64| scale.width(output.max(1e-9));
-    let centre = at(places.result(requested_full, width_of(1.0)));
-    let response = wanted_handle(ui, "full-at", centre);
+    let set_full = |force: f64| Command::SetFullAt(Force::from_gf(force));
     let words = format!("Full output at {}", force_text(requested_full, unit));
-    response.widget_info(|| WidgetInfo::slider(true, requested_full, &words));
-    paint_wanted(ui, centre, &response, "full", theme);
-    if let Some(middle) = dragged(editor, &response, centre) {
+    let centre = place(requested_full, 1.0);
+    let handle = ("full", requested_full, &*words);
+    let moved = wanted_handle(editor, ui, theme, centre, handle, &mut is_dragged);
+    if let Some(middle) = moved.to {
         let force = places.result_at(middle).0.min(end).max(light + least);
-        editor
-            .session
-            .apply(Command::SetFullAt(Force::from_gf(tidy(force, full))));
+        editor.session.apply(set_full(tidy(force, full)));
     }
-    is_dragged |= response.dragged() || response.drag_stopped();
-    if let Some((right, _)) = arrows(ui, &response) {
-        let force = (requested_full + right * tokens::KEY_FORCE_GF).max(light + least);
-        editor
-            .session
-            .perform(Command::SetFullAt(Force::from_gf(force)));
+    if let Some((right, _)) = moved.by_keys {
+        let force = requested_full + right * tokens::KEY_FORCE_GF;
+        editor.session.perform(set_full(force.max(light + least)));
     }
 
-    let centre = at(places.result(light, width_of(wanted(editor, light))));
-    let response = wanted_handle(ui, "light-at", centre);
+    let set_light = |force: f64| Command::SetLightAt(Some(Force::from_gf(force)));
     let words = format!("Output leaves 0 at {}", force_text(light, unit));
-    response.widget_info(|| WidgetInfo::slider(true, light, &words));
-    paint_wanted(ui, centre, &response, "light", theme);
-    if let Some(middle) = dragged(editor, &response, centre) {
+    let centre = place(light, wanted(editor, light));
+    let handle = ("light", light, &*words);
+    let moved = wanted_handle(editor, ui, theme, centre, handle, &mut is_dragged);
+    if let Some(middle) = moved.to {
         let force = places.result_at(middle).0.min(full - least).max(0.0);
-        editor
-            .session
-            .apply(Command::SetLightAt(Some(Force::from_gf(tidy(force, full)))));
+        editor.session.apply(set_light(tidy(force, full)));
     }
-    is_dragged |= response.dragged() || response.drag_stopped();
-    if let Some((right, _)) = arrows(ui, &response) {
-        let force = (light + right * tokens::KEY_FORCE_GF)
-            .min(full - least)
-            .max(0.0);
+    if let Some((right, _)) = moved.by_keys {
+        let force = light + right * tokens::KEY_FORCE_GF;
         editor
             .session
-            .perform(Command::SetLightAt(Some(Force::from_gf(force))));
+            .perform(set_light(force.min(full - least).max(0.0)));
     }
 
     let middle_force = f64::midpoint(light, full);
     let output = wanted(editor, middle_force);
-    let centre = at(places.result(middle_force, width_of(output)));
-    let response = wanted_handle(ui, "shape", centre);
+    let percent = 100.0 * output;
     let name = editor.session.document().request.target.label.clone();
-    let words = format!(
-        "Shape {name}: {:.0} % at {}",
-        100.0 * output,
-        force_text(middle_force, unit)
-    );
-    response.widget_info(|| WidgetInfo::slider(true, 100.0 * output, &words));
-    paint_wanted(ui, centre, &response, "shape", theme);
-    if let Some(middle) = dragged(editor, &response, centre) {
+    let force = force_text(middle_force, unit);
+    let words = format!("Shape {name}: {percent:.0} % at {force}");
+    let centre = place(middle_force, output);
+    let handle = ("shape", percent, &*words);
+    let moved = wanted_handle(editor, ui, theme, centre, handle, &mut is_dragged);
+    if let Some(middle) = moved.to {
         let width = places.result_at(middle).1;
         if let Some(target) = shape_through(output_of(scale, width), editor) {
             editor.session.apply(Command::SetTarget(target));
         }
     }
-    is_dragged |= response.dragged() || response.drag_stopped();
-    if let Some((_, up)) = arrows(ui, &response) {
+    if let Some((_, up)) = moved.by_keys {
         // Wider is further down.
         let target = shape_through(output - up * tokens::KEY_STEP * 2.0, editor);
         if let Some(target) = target {
@@ -318,18 +277,44 @@ fn wanted_handles(
     is_dragged
 }
 
+/// What was done to a handle.
+struct Moved {
+    /// The place that its middle was dragged to.
+    to: Option<(f64, f64)>,
+    /// Steps of keys to the right and upwards.
+    by_keys: Option<(f64, f64)>,
+}
+
+/// Shows a handle of the wanted result with its name, its value and what readers of screens say of it.
+fn wanted_handle(
+    editor: &mut Editor,
+    ui: &Ui,
+    theme: Theme,
+    centre: Pos2,
+    (name, value, words): (&str, f64, &str),
+    is_dragged: &mut bool,
+) -> Moved {
+    let sense = Sense::click_and_drag();
+    let response = handle(ui, name, centre, tokens::POINT_REACH, sense);
+    response.widget_info(|| WidgetInfo::slider(true, value, words));
+    paint_wanted(ui, centre, &response, name, theme);
+    *is_dragged |= response.dragged() || response.drag_stopped();
+    Moved {
+        to: dragged(editor, &response, centre),
+        by_keys: arrows(ui, &response),
+    }
+}
+
 fn paint_wanted(ui: &Ui, centre: Pos2, response: &Response, name: &str, theme: Theme) {
     focus_ring(ui, centre, response, theme);
     let radius = tokens::POINT_RADIUS + if response.hovered() { 2.5 } else { 1.0 };
     let colour = tokens::colour(Ink::Ink, theme);
     let corners = [(0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)]
         .map(|(x, y)| pos2(centre.x + radius * x, centre.y + radius * y));
-    let fill = tokens::ground_colour(theme);
-    ui.painter().add(Shape::convex_polygon(
-        corners.to_vec(),
-        fill,
-        Stroke::new(tokens::LINE, colour),
-    ));
+    let fill = tokens::colour(Ink::Ground, theme);
+    let edge = Stroke::new(tokens::LINE, colour);
+    let diamond = Shape::convex_polygon(corners.to_vec(), fill, edge);
+    ui.painter().add(diamond);
     let font = egui::FontId::proportional(11.5);
     let place = centre + egui::vec2(radius + 4.0, -radius);
     let shadow = Color32::from_rgba_unmultiplied(fill.r(), fill.g(), fill.b(), 200);

@@ -7,7 +7,7 @@
 //! bench, the same one that the command line runs (crate `recorder`).
 //!
 //! Documents, what the view remembers and what follows from them are kept apart: a document is undone and
-//! saved, a view is neither, and figures are told anew after every change.
+//! saved, a view is neither, and figures are worked out anew after every change.
 
 mod bench;
 mod cached_picture;
@@ -36,9 +36,8 @@ mod view;
 mod window;
 
 pub use bench::{Bench, Opened, demo, open};
-pub use document::{Command, Document, EXPONENTS};
+pub use document::{Command, Document};
 pub use editor::{Editor, Start};
-pub use recovery::{Keeper, Left, left_behind};
+pub use recovery::{Left, left_behind};
 pub use session::{Figures, Notice, Session};
-pub use solver::is_quick;
-pub use window::{DATA_FOLDER, WindowError, data_folder, run};
+pub use window::{WindowError, data_folder, run};

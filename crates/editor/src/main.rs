@@ -41,11 +41,11 @@ fn main() -> ExitCode {
             // Help and version are no errors; a closed pipe is none either.
             let code = if error.use_stderr() { BAD_INPUT } else { 0 };
             // A name that a shell found steers nothing.
-            let told = error.render().to_string();
-            if clean_lines(&told) == told {
+            let message = error.render().to_string();
+            if clean_lines(&message) == message {
                 let _ = error.print();
             } else {
-                let _ = std::io::stderr().write_all(clean_lines(&told).as_bytes());
+                let _ = std::io::stderr().write_all(clean_lines(&message).as_bytes());
             }
             return ExitCode::from(code);
         }

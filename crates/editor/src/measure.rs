@@ -1,19 +1,19 @@
 //! Measuring in the window: the next force and the reading large, the curve so far, and the session's buttons.
 
-use egui::{ComboBox, Key, ProgressBar, RichText, TextEdit, Ui, vec2};
+use egui::{ComboBox, Key, ProgressBar, Response, RichText, TextEdit, Ui, vec2};
 use evenhand_measurement::Force;
 use evenhand_preview::ForceScale;
 use evenhand_recorder::{Action, Next, SessionView};
 use evenhand_text::{count, short};
 
 use crate::editor::Editor;
-use crate::fields::Field;
+use crate::fields::{describe, force_field};
 use crate::files::{FileChoice, Purpose};
 use crate::measure_plot;
 use crate::measuring::{KINDS, Measuring};
 use crate::side::heading;
 use crate::tokens;
-use crate::units::{field, force_text};
+use crate::units::force_text;
 
 /// Samples that are listed.
 const LISTED: usize = 200;
@@ -45,9 +45,8 @@ impl Editor {
             ui.add_space(6.0);
             warn(ui, evenhand_bench::BEFORE_WEIGHTS);
             ui.add_space(6.0);
-            ui.label(
-                RichText::new("How to build a bench from common parts is in demo/bench.md.").weak(),
-            );
+            let hint = "How to build a bench from common parts is in demo/bench.md.";
+            ui.label(RichText::new(hint).weak());
             return;
         };
         let next = session_view.recorder_mut().next_step().clone();
@@ -87,60 +86,49 @@ impl Editor {
     fn form(&mut self, ui: &mut Ui) {
         heading(ui, "Bench");
         let mut chosen = None;
-        let mut path =
-            |ui: &mut Ui, name: &str, button: &str, text: &mut String, hint: &str, purpose| {
-                let label = ui.label(name);
-                ui.horizontal(|ui| {
-                    let width = (ui.available_width() - tokens::BROWSE_WIDTH).max(60.0);
-                    ui.add(
-                        TextEdit::singleline(text)
-                            .desired_width(width)
-                            .hint_text(hint),
-                    )
-                    .labelled_by(label.id);
-                    let response = ui.button("Choose…");
-                    response.widget_info(|| {
-                        egui::WidgetInfo::labeled(egui::Role::Button, true, button)
-                    });
-                    if response.clicked() {
-                        chosen = Some(purpose);
-                    }
-                });
-            };
         let form = &mut self.measuring.form;
-        path(
-            ui,
-            "Measurement to write, new or begun before",
-            "Choose the measurement",
-            &mut form.out.text,
-            "dunlin-09.csv",
-            Purpose::MeasureInto,
-        );
-        path(
-            ui,
-            "Readings come from",
-            "Choose where readings come from",
-            &mut form.from.text,
-            "a device, a serial line or a file",
-            Purpose::ReadingsFrom,
-        );
-        path(
-            ui,
-            "Bench with its masses, if described",
-            "Choose the bench",
-            &mut form.rig.text,
-            "rig.toml",
-            Purpose::Rig,
-        );
+        for (purpose, path, name, hint, button) in [
+            (
+                Purpose::MeasureInto,
+                &mut form.out,
+                "Measurement to write, new or begun before",
+                "dunlin-09.csv",
+                "Choose the measurement",
+            ),
+            (
+                Purpose::ReadingsFrom,
+                &mut form.from,
+                "Readings come from",
+                "a device, a serial line or a file",
+                "Choose where readings come from",
+            ),
+            (
+                Purpose::Rig,
+                &mut form.rig,
+                "Bench with its masses, if described",
+                "rig.toml",
+                "Choose the bench",
+            ),
+        ] {
+            let label = ui.label(name);
+            ui.horizontal(|ui| {
+                let width = (ui.available_width() - tokens::BROWSE_WIDTH).max(60.0);
+                let field = text_field(ui, &mut path.text, width, hint);
+                field.labelled_by(label.id);
+                let response = ui.button("Choose…");
+                describe(&response, egui::Role::Button, button);
+                if response.clicked() {
+                    chosen = Some(purpose);
+                }
+            });
+        }
         egui::Grid::new("bench form")
             .num_columns(2)
             .spacing([10.0, 4.0])
             .show(ui, |ui| {
                 let label = ui.label("readings are");
-                let word = KINDS
-                    .iter()
-                    .find(|(kind, _)| *kind == form.kind)
-                    .map_or("", |(_, word)| word);
+                let kind = KINDS.iter().find(|(kind, _)| *kind == form.kind);
+                let word = kind.map_or("", |(_, word)| word);
                 ComboBox::from_id_salt("readings are")
                     .selected_text(word)
                     .show_ui(ui, |ui| {
@@ -158,42 +146,25 @@ impl Editor {
                     ("forces", &mut form.forces, "planned; or 5gf, 20gf"),
                 ] {
                     let label = ui.label(name);
-                    ui.add(
-                        TextEdit::singleline(text)
-                            .desired_width(150.0)
-                            .hint_text(hint),
-                    )
-                    .labelled_by(label.id);
+                    text_field(ui, text, 150.0, hint).labelled_by(label.id);
                     ui.end_row();
                 }
                 let unit = self.view.unit;
-                let (decimals, speed) = field(unit);
                 let label = ui.label(format!("never above, {}", unit.as_str()));
-                let limit = Field {
-                    range: unit.per_gf()..=tokens::MOST_FORCE_GF * unit.per_gf(),
-                    decimals,
-                    speed,
-                    ..Field::default()
-                };
-                let (response, changed) = limit.show(ui, form.limit_gf * unit.per_gf());
+                let (response, changed) = force_field(ui, unit, (1.0, form.limit_gf), "");
                 response.labelled_by(label.id);
-                if let Some(value) = changed {
-                    form.limit_gf = value / unit.per_gf();
-                }
+                form.limit_gf = changed.unwrap_or(form.limit_gf);
                 ui.end_row();
             });
         if let Some(text) = evenhand_bench::large_limit(form.limit_gf) {
             warn(ui, text);
         }
-        ui.checkbox(
-            &mut form.same_seating,
-            "the stylus was not moved since the last sample",
-        )
-        .on_hover_text("Otherwise going on begins a new seating");
+        let words = "the stylus was not moved since the last sample";
+        ui.checkbox(&mut form.same_seating, words)
+            .on_hover_text("Otherwise going on begins a new seating");
         ui.add_space(6.0);
-        let begins = ui
-            .button(RichText::new("Begin measuring").strong())
-            .clicked();
+        let begin = RichText::new("Begin measuring").strong();
+        let begins = ui.button(begin).clicked();
         if let Some(purpose) = chosen {
             self.view.choice = Some(FileChoice::new(purpose, &self.view.folder, ""));
         }
@@ -243,33 +214,20 @@ impl Editor {
             action = Some(Action::TakeReading);
         }
         ui.horizontal_wrapped(|ui| {
-            for (word, hint, does) in [
-                (
-                    "Retake",
-                    "Take back the last sample and place its force again",
-                    Action::Retake,
-                ),
-                ("Take back", "Take back the last sample", Action::Undo),
-                (
-                    "New seating",
-                    "The stylus was taken out and set again",
-                    Action::NewSeating,
-                ),
-            ] {
+            let mut button = |word: &str, does: Action, hint: &str| {
                 if ui.button(word).on_hover_text(hint).clicked() {
                     action = Some(does);
                 }
-            }
+            };
+            let again = "Take back the last sample and place its force again";
+            button("Retake", Action::Retake, again);
+            button("Take back", Action::Undo, "Take back the last sample");
+            let anew = "The stylus was taken out and set again";
+            button("New seating", Action::NewSeating, anew);
         });
         ui.horizontal(|ui| {
             let label = ui.label("another force");
-            let typed = ui
-                .add(
-                    TextEdit::singleline(instead)
-                        .desired_width(70.0)
-                        .hint_text("60gf"),
-                )
-                .labelled_by(label.id);
+            let typed = text_field(ui, instead, 70.0, "60gf").labelled_by(label.id);
             let entered = typed.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
             if ui.button("Place that").clicked() || entered {
                 match instead.parse::<Force>() {
@@ -300,15 +258,21 @@ impl Editor {
         });
         samples(ui, session_view, unit);
         if ends {
-            let told = session_view.recorder().saved_summary();
+            let summary = session_view.recorder().saved_summary();
             self.measuring.session_view = None;
-            self.session.say(told);
+            self.session.say(summary);
         }
         if let Some(path) = opens {
             self.view.measures = false;
             self.act_on_file(Purpose::Open, &path, false);
         }
     }
+}
+
+/// A field for a line of text.
+fn text_field(ui: &mut Ui, text: &mut String, width: f32, hint: &str) -> Response {
+    let field = TextEdit::singleline(text).desired_width(width);
+    ui.add(field.hint_text(hint))
 }
 
 fn large(text: String, size: f32) -> RichText {
@@ -327,10 +291,8 @@ fn next_force(ui: &mut Ui, next: &Next, unit: ForceScale, size: f32) {
         }
     };
     ui.label(large(figure(placed.force_gf, unit), size));
-    let how = placed
-        .how
-        .as_deref()
-        .unwrap_or("place it, then say that it hangs still");
+    let how = placed.how.as_deref();
+    let how = how.unwrap_or("place it, then say that it hangs still");
     ui.label(RichText::new(how).strong());
     if !placed.why.is_empty() {
         ui.label(&placed.why);
@@ -343,17 +305,12 @@ fn next_force(ui: &mut Ui, next: &Next, unit: ForceScale, size: f32) {
 /// What is read, and how far it has settled.
 fn reading(ui: &mut Ui, session_view: &SessionView, size: f32) {
     ui.label(RichText::new("Reading, %").strong());
-    let figures = session_view.recorder().current().map_or_else(
+    let recorder = session_view.recorder();
+    let figures = recorder.current().map_or_else(
         || "–".to_owned(),
         |reading| format!("{:.1}", 100.0 * reading),
     );
     ui.label(large(figures, size));
-    state(ui, session_view);
-}
-
-/// How far the reading has settled.
-fn state(ui: &mut Ui, session_view: &SessionView) {
-    let recorder = session_view.recorder();
     if let Some(settling) = recorder.settling() {
         #[expect(
             clippy::cast_possible_truncation,

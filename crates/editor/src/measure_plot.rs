@@ -6,6 +6,7 @@ use evenhand_preview::{ForceScale, Role, tick_step};
 use evenhand_recorder::Progress;
 use evenhand_text::{count, short};
 
+use crate::fields::describe;
 use crate::tokens;
 
 /// Most ticks of the axis of forces in N.
@@ -29,19 +30,15 @@ pub(crate) fn show(ui: &mut Ui, progress: &Progress<'_>, unit: ForceScale) {
     let forces: Vec<f64> = shown.iter().map(|point| point.force_gf * scale).collect();
     let low: Vec<f64> = shown.iter().map(|point| 100.0 * point.low).collect();
     let high: Vec<f64> = shown.iter().map(|point| 100.0 * point.high).collect();
-    let curve: PlotPoints<'_> = shown
-        .iter()
-        .map(|point| [point.force_gf * scale, 100.0 * point.reading])
+    let at = |force: f64, reading: f64| [force * scale, 100.0 * reading];
+    let curve = shown.iter().map(|point| at(point.force_gf, point.reading));
+    let curve: PlotPoints<'_> = curve.collect();
+    let samples = progress.samples.iter();
+    let samples: PlotPoints<'_> = samples
+        .map(|(force, reading)| at(*force, *reading))
         .collect();
-    let samples: PlotPoints<'_> = progress
-        .samples
-        .iter()
-        .map(|(force, reading)| [force * scale, 100.0 * reading])
-        .collect();
-    let words = format!(
-        "The curve so far, of {}",
-        count(progress.samples.len(), "sample")
-    );
+    let samples_in_words = count(progress.samples.len(), "sample");
+    let words = format!("The curve so far, of {samples_in_words}");
     let dashed = LineStyle::dashed_loose();
     let response = Plot::new("curve so far")
         .height(ui.available_height().max(tokens::CHART_LEAST))
@@ -97,5 +94,5 @@ pub(crate) fn show(ui: &mut Ui, progress: &Progress<'_>, unit: ForceScale) {
             );
         })
         .response;
-    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &words));
+    describe(&response, egui::Role::Image, &words);
 }

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use evenhand_measurement::Force;
+use evenhand_measurement::{Force, ForceError};
 use evenhand_recorder::{
     Recorder, RecorderSettings, SessionView, Source, SourceSettings, StreamKind,
 };
@@ -67,10 +67,7 @@ impl Form {
                 "name a file, a serial line or a device; `evenhand bench record --from -` reads standard input",
             ));
         }
-        let levels = match given(&self.levels) {
-            Some(text) => Some(levels(&text)?),
-            None => None,
-        };
+        let levels = given(&self.levels).map(|text| levels(&text)).transpose()?;
         let source = Source::open(&SourceSettings {
             path: from,
             kind: self.kind,
@@ -117,13 +114,12 @@ fn forces(text: &str) -> Result<Vec<Force>, Failure> {
         .map(str::trim)
         .filter(|word| !word.is_empty())
         .map(|word| {
-            word.parse()
-                .map_err(|error: evenhand_measurement::ForceError| {
-                    Failure::bad_input(
-                        error.to_string(),
-                        "write forces such as 5gf, 20gf, 60gf, or leave them to the plan",
-                    )
-                })
+            word.parse().map_err(|error: ForceError| {
+                Failure::bad_input(
+                    error.to_string(),
+                    "write forces such as 5gf, 20gf, 60gf, or leave them to the plan",
+                )
+            })
         })
         .collect()
 }
@@ -140,9 +136,9 @@ pub(crate) struct Measuring {
 impl Measuring {
     /// Begins with what the form says.
     pub(crate) fn begin(&mut self) -> Result<(), Failure> {
-        self.session_view = Some(SessionView::new(self.form.begin()?, |remedy| {
-            Wording::Window.remedy(remedy)
-        }));
+        let recorder = self.form.begin()?;
+        let view = SessionView::new(recorder, |remedy| Wording::Window.remedy(remedy));
+        self.session_view = Some(view);
         Ok(())
     }
 

@@ -6,7 +6,8 @@ use evenhand_preview::{InkPoint, InkStroke, Role, Side};
 
 use crate::cached_picture::CachedPicture;
 use crate::editor::Editor;
-use crate::strip::{Curves, image};
+use crate::fields::describe;
+use crate::strip::{Curves, image, ink};
 use crate::tokens;
 use crate::units::force_text;
 
@@ -59,13 +60,8 @@ impl Default for Pad {
 impl Editor {
     /// The pad with what it draws and says.
     pub(crate) fn pad(&mut self, ui: &mut Ui) {
-        let firm = self
-            .session
-            .document()
-            .hands
-            .iter()
-            .map(|hand| hand.force_gf)
-            .fold(1.0, f64::max);
+        let hands = self.session.document().hands.iter();
+        let firm = hands.map(|hand| hand.force_gf).fold(1.0, f64::max);
         let pad = &mut self.view.pad;
         if pad.force_gf <= 0.0 {
             pad.force_gf = firm;
@@ -94,8 +90,7 @@ impl Editor {
             ui.label(RichText::new(from).weak());
         });
         let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::drag());
-        response
-            .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, "Pad to draw on"));
+        describe(&response, egui::Role::Image, "Pad to draw on");
         self.draw_on_pad(ui, rect, &response);
         self.paint_pad(ui, rect);
     }
@@ -132,10 +127,8 @@ impl Editor {
             pad.part = part;
             let inside = rect.clamp(pointer) - rect.min;
             let force = pad.force_gf * part;
-            if stroke
-                .last()
-                .is_none_or(|last| (last.0, last.1) != (inside.x, inside.y))
-            {
+            let last = stroke.last().map(|(x, y, _)| (*x, *y));
+            if last != Some((inside.x, inside.y)) {
                 stroke.push((inside.x, inside.y, force));
             }
         }
@@ -148,19 +141,19 @@ impl Editor {
         let theme = tokens::theme(ui.visuals().dark_mode);
         let document = self.session.document();
         let points: usize = self.view.pad.strokes.iter().map(Vec::len).sum();
-        let of = format!(
+        let content = format!(
             "{points} {} {theme:?} {:?} {:?} {:?}",
             self.view.pad.without, document.points, document.exponent, document.scale
         );
         let zoom = f64::from(ui.ctx().pixels_per_point());
         let (session, pad) = (&self.session, &mut self.view.pad);
-        let (side, role) = if pad.without {
-            (Side::Without, Role::QuietInk)
+        let side = if pad.without {
+            Side::Without
         } else {
-            (Side::With, Role::Curve)
+            Side::With
         };
         let drawn = &pad.strokes;
-        pad.picture.paint(ui, rect, &of, |pixels| {
+        pad.picture.paint(ui, rect, &content, |pixels| {
             let curves = Curves::of(session)?;
             let (pen, widths) = (curves.pen(session), session.document().scale);
             let strokes: Vec<InkStroke> = drawn
@@ -174,7 +167,7 @@ impl Editor {
                             width: zoom * widths.width(pen.output(*force, side)),
                         })
                         .collect(),
-                    colour: tokens::rgb(role, theme),
+                    colour: tokens::rgb(ink(side), theme),
                 })
                 .collect();
             image(pixels, &strokes, theme)

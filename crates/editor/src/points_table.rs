@@ -1,6 +1,6 @@
 //! The control points as numbers.
 
-use egui::{RichText, Ui};
+use egui::{RichText, Role, Ui, WidgetInfo};
 use evenhand_receiver::{ControlPoint, CurveKind};
 
 use crate::document::Command;
@@ -17,15 +17,9 @@ impl Editor {
     pub(crate) fn points(&mut self, ui: &mut Ui) {
         heading(ui, "Points, %");
         let count = self.session.document().points.len();
-        let lockable = matches!(
-            self.session.document().profile.curve(),
-            CurveKind::Points { .. }
-        );
-        let first = if self.view.first_row < count {
-            self.view.first_row
-        } else {
-            0
-        };
+        let lockable = self.session.document().is_lockable();
+        let first = Some(self.view.first_row).filter(|row| *row < count);
+        let first = first.unwrap_or(0);
         egui::Grid::new("points")
             .num_columns(4)
             .striped(true)
@@ -70,38 +64,29 @@ impl Editor {
             ("output", point.output, output_free),
         ];
         for (name, part, free) in fields {
-            let told = format!("Point {number} {name}, percent");
+            let words = format!("Point {number} {name}, percent");
             let field = Field {
-                name: Some(&told),
-                range: 0.0..=100.0,
-                decimals: 2,
-                speed: 0.05,
+                name: Some(&words),
                 is_enabled: free,
-                ..Field::default()
+                ..Field::new(0.0..=100.0, 2, 0.05)
             };
             let (response, changed) = field.show(ui, 100.0 * part);
-            if let Some(percent) = changed {
+            let command = changed.map(|percent| {
                 let mut to = point;
                 if name == "input" {
                     to.input = percent / 100.0;
                 } else {
                     to.output = percent / 100.0;
                 }
-                self.session.apply(Command::MovePoint { index, to });
-            }
-            self.end_of(&response);
+                Command::MovePoint { index, to }
+            });
+            self.follow_field(&response, command);
         }
         if lockable {
             let mut locked = self.session.document().is_locked(index);
             let response = ui.checkbox(&mut locked, "");
-            response.widget_info(|| {
-                egui::WidgetInfo::selected(
-                    egui::Role::CheckBox,
-                    true,
-                    locked,
-                    format!("Lock point {number}"),
-                )
-            });
+            let words = format!("Lock point {number}");
+            response.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, locked, &words));
             if response.changed() {
                 self.session.perform(Command::SetLock { index, locked });
             }

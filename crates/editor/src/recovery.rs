@@ -15,7 +15,7 @@ const STATE: &str = ".map.toml";
 const LOCK: &str = ".lock";
 
 /// The kept state of this session.
-pub struct Keeper {
+pub(crate) struct Keeper {
     state: PathBuf,
     lock_path: PathBuf,
     /// Held as long as the session lives.
@@ -29,13 +29,12 @@ pub struct Left {
     /// Where it is kept.
     pub state: PathBuf,
     /// The file it was opened from or saved to, if any.
-    pub of: Option<PathBuf>,
+    pub file: Option<PathBuf>,
 }
 
 impl Keeper {
     /// A keeper in a folder, which is made where it does not exist; `None` where that cannot be.
-    #[must_use]
-    pub fn new(folder: &Path) -> Option<Self> {
+    pub(crate) fn new(folder: &Path) -> Option<Self> {
         std::fs::create_dir_all(folder).ok()?;
         for number in 0..1000_u32 {
             let name = format!("session-{}-{number}", std::process::id());
@@ -65,19 +64,19 @@ impl Keeper {
     ///
     /// # Errors
     /// The reason why it cannot be written.
-    pub fn keep(&self, text: &str, of: Option<&Path>) -> Result<(), String> {
-        let from = of.map_or_else(String::new, written);
+    pub(crate) fn keep(&self, text: &str, file: Option<&Path>) -> Result<(), String> {
+        let from = file.map_or_else(String::new, written);
         let text = format!("{FROM}{from}\n{text}");
         save_atomically(&self.state, text.as_bytes(), true).map_err(|error| error.to_string())
     }
 
     /// Leaves the state for recovery.
-    pub fn leave(mut self) {
+    pub(crate) fn leave(mut self) {
         self.is_left = true;
     }
 
     /// Forgets the state: it was saved, or there is nothing to save.
-    pub fn forget(&self) {
+    pub(crate) fn forget(&self) {
         let _ = std::fs::remove_file(&self.state);
     }
 }
@@ -108,11 +107,9 @@ pub fn left_behind(folder: &Path) -> Vec<Left> {
         .filter(|path| lock_of(path).is_some_and(|lock| !is_alive(&lock)))
         .filter_map(|state| {
             let text = std::fs::read_to_string(&state).ok()?;
-            let of = read(text.lines().next()?.strip_prefix(FROM)?);
-            let when = std::fs::metadata(&state)
-                .and_then(|meta| meta.modified())
-                .ok()?;
-            Some((when, Left { state, of }))
+            let file = read(text.lines().next()?.strip_prefix(FROM)?);
+            let when = std::fs::metadata(&state).ok()?.modified().ok()?;
+            Some((when, Left { state, file }))
         })
         .collect();
     found.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| a.1.state.cmp(&b.1.state)));
@@ -230,7 +227,7 @@ mod tests {
         std::fs::remove_file(&lock_path).unwrap();
         let left = left_behind(folder.path());
         assert_eq!(left.len(), 1);
-        assert_eq!(left[0].of.as_deref(), Some(Path::new("/a/b.toml")));
+        assert_eq!(left[0].file.as_deref(), Some(Path::new("/a/b.toml")));
         assert!(
             std::fs::read_to_string(&state)
                 .unwrap()

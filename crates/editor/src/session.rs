@@ -1,10 +1,10 @@
 //! A session: an open file, what is done to it, and what follows from that.
 
-use evenhand_inversion::{BuiltMap, MapInputs, judged, prepare};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
+use evenhand_inversion::{BuiltMap, MapInputs, judged, prepare};
 use evenhand_measurement::read_measurement;
 use evenhand_preview::Theme;
 use evenhand_receiver::{Compiled, ExportForm};
@@ -14,12 +14,12 @@ use evenhand_workflow::{
 };
 
 use crate::bench::{Bench, Opened, demo, of_job, open, read_again};
-use crate::document::{Command, Document, Then};
+use crate::document::{Command, Document, FollowUp};
 use crate::history::History;
 use crate::recovery::{Keeper, Left, discard, left_behind};
 use crate::solver::{Answer, Found, Question, Solver, is_quick};
 
-/// What the points do, told anew after every change.
+/// What the points do, worked out anew after every change.
 pub struct Figures {
     prepared: Arc<MapInputs>,
     /// The map and what it does.
@@ -52,7 +52,7 @@ pub struct Session {
     figures: Figures,
     solver: Solver,
     /// Number of the latest question, and of the first whose answers still show the way.
-    asked: u64,
+    latest_question: u64,
     followed_from: u64,
     is_solving: bool,
     /// Whether slow solves are waited for, as tests do.
@@ -83,22 +83,16 @@ impl Session {
     ) -> Result<Self, Failure> {
         let wake: Arc<dyn Fn() + Send + Sync> = Arc::new(wake);
         let own = Arc::clone(&wake);
-        let Opened {
-            bench,
-            document,
-            path,
-            note,
-        } = opened;
-        let figures = figures(&bench, &document, None)?;
+        let figures = figures(&opened.bench, &opened.document, None)?;
         let keeper = folder.as_deref().and_then(Keeper::new);
         Ok(Self {
-            bench,
-            document,
-            path,
+            bench: opened.bench,
+            document: opened.document,
+            path: opened.path,
             history: History::default(),
             figures,
             solver: Solver::new(move || own()),
-            asked: 0,
+            latest_question: 0,
             followed_from: 0,
             is_solving: false,
             waits_for_answers: false,
@@ -107,7 +101,7 @@ impl Session {
             kept: 0,
             keeper,
             folder,
-            notice: note.map(|text| Notice {
+            notice: opened.note.map(|text| Notice {
                 text,
                 is_fault: false,
             }),
@@ -188,12 +182,10 @@ impl Session {
 
     /// Says what went wrong.
     pub fn complain(&mut self, failure: &Failure) {
-        let help = Wording::Window.remedy(&failure.remedy);
-        let help = if help.is_empty() {
-            help
-        } else {
-            format!("; {help}")
-        };
+        let mut help = Wording::Window.remedy(&failure.remedy);
+        if !help.is_empty() {
+            help.insert_str(0, "; ");
+        }
         let others = failure.faults.as_ref().map_or(1, Faults::count) - 1;
         let more = match others {
             0 => String::new(),
@@ -216,17 +208,19 @@ impl Session {
         let before = self.document.clone();
         let is_of_locks = matches!(command, Command::SetLock { .. });
         let is_of_receiver = matches!(command, Command::SetReceiver(_));
-        let prepared = match self.document.apply(command) {
-            Then::Nothing => return false,
-            Then::Judge => Ok(Arc::clone(&self.figures.prepared)),
-            Then::Solve => prepare(&self.bench.fit, &self.document.request)
+        let Some(follow_up) = self.document.apply(command) else {
+            return false;
+        };
+        let prepared = match follow_up {
+            FollowUp::Judge => Ok(Arc::clone(&self.figures.prepared)),
+            FollowUp::Solve => prepare(&self.bench.fit, &self.document.request)
                 .map_err(Failure::from)
                 .map(Arc::new),
         };
         let outcome = prepared.and_then(|prepared| {
             if is_of_receiver {
                 // Points of another receiver show no way.
-                self.followed_from = self.asked + 1;
+                self.followed_from = self.latest_question + 1;
             }
             let is_new = !Arc::ptr_eq(&prepared, &self.figures.prepared);
             if is_new || (is_of_locks && self.document.waits) {
@@ -238,8 +232,7 @@ impl Session {
             Ok(figures) => {
                 self.history.note(&before);
                 self.figures = figures;
-                self.revisions += 1;
-                self.document.revision = self.revisions;
+                self.revise();
                 if self.notice.as_ref().is_some_and(|notice| notice.is_fault) {
                     self.hush();
                 }
@@ -260,8 +253,8 @@ impl Session {
 
     /// Wants no answer to what was asked so far.
     fn give_up(&mut self) {
-        self.asked += 1;
-        self.followed_from = self.asked;
+        self.latest_question += 1;
+        self.followed_from = self.latest_question;
         self.is_solving = false;
     }
 
@@ -319,7 +312,7 @@ impl Session {
         self.ask(prepared);
         if self.waits_for_answers {
             while let Some(answer) = self.solver.wait() {
-                if answer.number == self.asked {
+                if answer.number == self.latest_question {
                     self.is_solving = false;
                     self.take(answer.found?);
                     break;
@@ -331,17 +324,17 @@ impl Session {
 
     fn question(&self, prepared: &Arc<MapInputs>) -> Question {
         Question {
-            number: self.asked,
+            number: self.latest_question,
             profile: self.document.profile.clone(),
             prepared: Arc::clone(prepared),
             points: self.document.points.clone(),
             exponent: self.document.exponent,
-            locked: self.document.locks(),
+            locked: self.document.locks().to_vec(),
         }
     }
 
     fn ask(&mut self, prepared: &Arc<MapInputs>) {
-        self.asked += 1;
+        self.latest_question += 1;
         self.is_solving = true;
         self.solver.ask(self.question(prepared));
     }
@@ -364,7 +357,7 @@ impl Session {
         if number < self.followed_from {
             return opened;
         }
-        if number < self.asked {
+        if number < self.latest_question {
             // An answer to an older request shows the way while the latest is solved.
             if let (Ok(found), true) = (found, self.document.waits) {
                 self.document.take(found.points, found.exponent);
@@ -381,8 +374,7 @@ impl Session {
             }
         }
         self.judge_again();
-        self.revisions += 1;
-        self.document.revision = self.revisions;
+        self.revise();
         self.keep();
         if !self.document.is_stale
             && let Some((out, replace)) = self.save_waits.take()
@@ -425,7 +417,7 @@ impl Session {
         if let Err(failure) = done {
             if is_again {
                 // Asked about once; the next change is asked about anew.
-                self.bench.is_read();
+                self.bench.mark_as_read();
             }
             self.complain(&failure);
         }
@@ -437,14 +429,8 @@ impl Session {
         let before = self.bench.read.measurement.samples.len();
         let mut document = opened.document;
         document.keep_work_of(&self.document);
-        self.figures = figures(&opened.bench, &document, None)?;
-        self.bench = opened.bench;
-        self.document = document;
-        // Steps back would lead to maps for another response.
-        self.history = History::default();
-        self.give_up();
-        self.revisions += 1;
-        self.document.revision = self.revisions;
+        let figures = figures(&opened.bench, &document, None)?;
+        self.begin_with(opened.bench, document, figures);
         self.keep();
         let now = self.bench.read.measurement.samples.len();
         self.say(format!("measured again: {now} samples, {before} before"));
@@ -524,23 +510,18 @@ impl Session {
     /// # Errors
     /// A map that the form cannot hold.
     pub fn export(&self, form: ExportForm) -> Result<String, Failure> {
-        self.solved()?;
-        exported(
-            &self.bench.name(),
-            &self.map_of(&self.bench.read.source.name),
-            form,
-        )
+        exported(&self.bench.name(), &self.solved()?, form)
     }
 
-    /// Points that wait to be solved are handed to nobody.
-    fn solved(&self) -> Result<(), Failure> {
+    /// The map; points that wait to be solved are handed to nobody.
+    fn solved(&self) -> Result<MapFile, Failure> {
         if self.document.is_stale {
             return Err(Failure::cannot(
                 "the map is being solved",
                 "wait until that has ended",
             ));
         }
-        Ok(())
+        Ok(self.map_of(&self.bench.read.source.name))
     }
 
     /// The card to type the points from, as an SVG.
@@ -548,12 +529,7 @@ impl Session {
     /// # Errors
     /// More points than a card holds.
     pub fn card(&self, theme: Theme) -> Result<String, Failure> {
-        self.solved()?;
-        card_picture(
-            &self.bench.name(),
-            &self.map_of(&self.bench.read.source.name),
-            theme,
-        )
+        card_picture(&self.bench.name(), &self.solved()?, theme)
     }
 
     /// Opens another file in place of this one; a new history begins. What was not saved is kept for
@@ -562,8 +538,7 @@ impl Session {
     /// # Errors
     /// A file that cannot be opened; the one that is open stays.
     pub fn open(&mut self, path: &Path) -> Result<(), Failure> {
-        let opened = open(path)?;
-        self.replace(opened)
+        self.replace(open(path)?)
     }
 
     /// The same in the background; the file is there once [`Session::poll`] took it.
@@ -619,25 +594,34 @@ impl Session {
             keeper.leave();
             self.keeper = self.folder.as_deref().and_then(Keeper::new);
         }
-        self.bench = opened.bench;
-        self.document = opened.document;
+        self.begin_with(opened.bench, opened.document, figures);
         self.path = opened.path;
-        self.figures = figures;
-        self.history = History::default();
-        self.give_up();
         self.save_waits = None;
-        self.revisions += 1;
-        self.document.revision = self.revisions;
         self.saved = self.revisions;
         self.kept = self.revisions;
         let kept = was_changed.then_some("the map that was open is kept, and offered for recovery");
-        let said: Vec<&str> = kept.into_iter().chain(opened.note.as_deref()).collect();
-        if said.is_empty() {
-            self.hush();
-        } else {
-            self.say(said.join("; "));
+        let sentences: Vec<&str> = kept.into_iter().chain(opened.note.as_deref()).collect();
+        self.hush();
+        if !sentences.is_empty() {
+            self.say(sentences.join("; "));
         }
         Ok(())
+    }
+
+    /// Takes another measurement and its map. Steps back would lead to maps for another response.
+    fn begin_with(&mut self, bench: Bench, document: Document, figures: Figures) {
+        self.bench = bench;
+        self.document = document;
+        self.figures = figures;
+        self.history = History::default();
+        self.give_up();
+        self.revise();
+    }
+
+    /// Tells the document from all it was before.
+    fn revise(&mut self) {
+        self.revisions += 1;
+        self.document.revision = self.revisions;
     }
 
     /// Work that sessions left behind which were killed.
@@ -663,18 +647,14 @@ impl Session {
                 if saved.source.sha256 != demo.bench.read.source.sha256 {
                     return Err(failure);
                 }
-                let read = evenhand_workflow::Read {
-                    path: demo.bench.read.path.clone(),
-                    measurement: demo.bench.read.measurement.clone(),
-                    source: demo.bench.read.source.clone(),
-                };
-                let mut opened = of_job(reopened_with(&left.state, &saved, read)?, None);
+                let job = reopened_with(&left.state, &saved, demo.bench.read_anew())?;
+                let mut opened = of_job(job, None);
                 opened.bench.is_demo = true;
                 opened
             }
         };
         self.replace(opened)?;
-        self.path = left.of.clone();
+        self.path = left.file.clone();
         self.saved = 0;
         self.kept = 0;
         if self.keep() {
@@ -738,25 +718,17 @@ fn figures(
     };
     let compiled = |points, exponent| {
         let bound = document.optimum.lower_bound;
-        Compiled::of_points(&document.profile, &prepared.ideal, points, exponent, bound).map_err(
-            |error| {
-                Failure::cannot(
-                    format!("the points make no map: {error}"),
-                    "this is a fault of evenhand; please report it with the map",
-                )
-            },
-        )
+        let profile = &document.profile;
+        Compiled::of_points(profile, &prepared.ideal, points, exponent, bound).map_err(|error| {
+            Failure::cannot(
+                format!("the points make no map: {error}"),
+                "this is a fault of evenhand; please report it with the map",
+            )
+        })
     };
-    let judge = |compiled| {
-        judged(
-            &bench.fit,
-            &document.request,
-            &prepared,
-            compiled,
-            bench.levels(),
-        )
-    };
-    let built = judge(compiled(document.points.clone(), document.exponent)?);
+    let own = compiled(document.points.clone(), document.exponent)?;
+    let (fit, request) = (&bench.fit, &document.request);
+    let built = judged(fit, request, &prepared, own, bench.levels());
     let optimum_error = if document.is_stale {
         None
     } else if document.is_tuned() {

@@ -11,8 +11,8 @@ use evenhand_workflow::resolve_target;
 use crate::chart::axial_part;
 use crate::document::{Command, EXPONENTS};
 use crate::editor::Editor;
-use crate::fields::Field;
-use crate::units::{field, force_text};
+use crate::fields::{Field, force_field};
+use crate::units::force_text;
 
 /// Exponent that a shape begins with when a power is chosen.
 const FIRST_EXPONENT: f64 = 0.8;
@@ -43,21 +43,16 @@ impl Editor {
         let samples = bench.read.measurement.samples.len();
         ui.label(RichText::new(bench.name()).strong());
         rows(ui, "measured", |ui| {
+            let words = |force: Force| force_text(force.gf() / part, unit);
             let interval = |found: &evenhand_fitting::ForceInterval| {
-                format!(
-                    "{} ({} to {})",
-                    force_text(found.estimate.gf() / part, unit),
-                    force_text(found.low.gf() / part, unit),
-                    force_text(found.high.gf() / part, unit)
-                )
+                let [estimate, low, high] = [found.estimate, found.low, found.high].map(words);
+                format!("{estimate} ({low} to {high})")
             };
             row(ui, "samples", &samples.to_string());
             row(ui, "onset", &interval(&bench.fit.onset));
             let saturation = match &bench.fit.saturation {
                 Saturation::Reached(found) => interval(found),
-                Saturation::NotReached { above } => {
-                    format!("above {}", force_text(above.gf() / part, unit))
-                }
+                Saturation::NotReached { above } => format!("above {}", words(*above)),
             };
             row(ui, "saturation", &saturation);
             if let Some(class) = bench.fit.saturation_class {
@@ -85,15 +80,10 @@ impl Editor {
             )
         };
         rows(ui, "wanted", |ui| {
-            if let Some(force) = self.force_field(ui, "full at", full) {
-                self.session
-                    .apply(Command::SetFullAt(Force::from_gf(force)));
-            }
+            self.force_field(ui, "full at", full, Command::SetFullAt);
             ui.end_row();
-            if let Some(force) = self.force_field(ui, "light at", light) {
-                self.session
-                    .apply(Command::SetLightAt(Some(Force::from_gf(force))));
-            }
+            let light_at = |force| Command::SetLightAt(Some(force));
+            self.force_field(ui, "light at", light, light_at);
             let is_chosen = self.session.document().request.light_at.is_some();
             let from_onset = ui
                 .add_enabled(is_chosen, egui::Button::new("from onset").small())
@@ -104,61 +94,49 @@ impl Editor {
             ui.end_row();
             self.shape_choice(ui);
             let label = ui.label("floor, %");
-            let field = Field {
-                range: 0.0..=MOST_FLOOR,
-                speed: 0.2,
-                ..Field::default()
-            };
-            let (response, changed) = field.show(ui, 100.0 * floor);
+            let (response, changed) = Field::new(0.0..=MOST_FLOOR, 1, 0.2).show(ui, 100.0 * floor);
             let response = response
                 .labelled_by(label.id)
                 .on_hover_text("Least output once the nib touches");
-            if let Some(percent) = changed {
-                self.session.apply(Command::SetOutputFloor(percent / 100.0));
-            }
-            self.end_of(&response);
+            let command = changed.map(|percent| Command::SetOutputFloor(percent / 100.0));
+            self.follow_field(&response, command);
             ui.end_row();
             let label = ui.label("held at, °");
-            let field = Field {
-                range: 5.0..=90.0,
-                decimals: 1,
-                speed: 0.5,
-                ..Field::default()
-            };
-            let (response, changed) = field.show(ui, held.unwrap_or(90.0));
+            let (response, changed) = Field::new(5.0..=90.0, 1, 0.5).show(ui, held.unwrap_or(90.0));
             let response = response.labelled_by(label.id).on_hover_text(
                 "Angle between stylus and surface; 90 where forces are meant along the stylus",
             );
-            if let Some(degrees) = changed {
-                let angle = (degrees < 90.0)
-                    .then(|| HoldAngle::from_degrees(degrees))
-                    .flatten();
-                self.session.apply(Command::SetHoldAngle(angle));
-            }
-            self.end_of(&response);
+            let command = changed.map(|degrees| {
+                let is_leaning = degrees < 90.0;
+                let angle = is_leaning.then(|| HoldAngle::from_degrees(degrees));
+                Command::SetHoldAngle(angle.flatten())
+            });
+            self.follow_field(&response, command);
             ui.end_row();
         });
     }
 
-    /// A field for a force in the unit shown; the force where it was changed, gf.
-    fn force_field(&mut self, ui: &mut Ui, name: &str, force_gf: f64) -> Option<f64> {
+    /// A field for a force in the unit shown, with what is done where it was changed.
+    fn force_field(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        force_gf: f64,
+        command: impl FnOnce(Force) -> Command,
+    ) {
         let unit = self.view.unit;
-        let (decimals, speed) = field(unit);
         let label = ui.label(format!("{name}, {}", unit.as_str()));
-        let field = Field {
-            range: 0.0..=5000.0 * unit.per_gf(),
-            decimals,
-            speed,
-            ..Field::default()
-        };
-        let (response, changed) = field.show(ui, force_gf * unit.per_gf());
-        let response = response.labelled_by(label.id);
-        self.end_of(&response);
-        changed.map(|value| value / unit.per_gf())
+        let (response, changed) = force_field(ui, unit, (0.0, force_gf), "");
+        let command = changed.map(|force| command(Force::from_gf(force)));
+        self.follow_field(&response.labelled_by(label.id), command);
     }
 
-    /// Ends the gesture of a field: when a drag stops, a typed number is taken, or a key was pressed.
-    pub(crate) fn end_of(&mut self, response: &egui::Response) {
+    /// Does what a field was changed to, and ends its gesture when a drag stops, a typed number is taken, or a key
+    /// was pressed.
+    pub(crate) fn follow_field(&mut self, response: &egui::Response, command: Option<Command>) {
+        if let Some(command) = command {
+            self.session.apply(command);
+        }
         let is_held = response.dragged() || response.has_focus();
         let is_over = response.drag_stopped() || response.lost_focus();
         if is_over || (response.changed() && !is_held) {
@@ -186,8 +164,8 @@ impl Editor {
                 .width(120.0)
                 .show_ui(ui, |ui| {
                     for shipped in shipped_targets() {
-                        let is_it = name == shipped.name;
-                        if ui.selectable_label(is_it, &shipped.name).clicked() && !is_it {
+                        let is_chosen = name == shipped.name;
+                        if ui.selectable_label(is_chosen, &shipped.name).clicked() && !is_chosen {
                             chosen = resolve_target(&shipped.name, &settings).ok();
                         }
                     }
@@ -202,17 +180,12 @@ impl Editor {
             if let Some(exponent) = exponent {
                 let field = Field {
                     name: Some("Exponent of the shape"),
-                    range: 0.1..=8.0,
-                    decimals: 2,
-                    speed: 0.01,
-                    ..Field::default()
+                    ..Field::new(0.1..=8.0, 2, 0.01)
                 };
                 let (response, changed) = field.show(ui, exponent);
                 let response = response.on_hover_text("Below 1 it climbs early, above 1 late");
-                if let Some(target) = changed.and_then(power) {
-                    self.session.apply(Command::SetTarget(target));
-                }
-                self.end_of(&response);
+                let command = changed.and_then(power).map(Command::SetTarget);
+                self.follow_field(&response, command);
             }
         });
         ui.end_row();
@@ -234,11 +207,11 @@ impl Editor {
             .height(320.0)
             .show_ui(ui, |ui| {
                 for other in shipped() {
-                    let is_it = other.name() == profile.name();
+                    let is_chosen = other.name() == profile.name();
                     let entry = ui
-                        .selectable_label(is_it, other.name())
+                        .selectable_label(is_chosen, other.name())
                         .on_hover_text(other.title());
-                    if entry.clicked() && !is_it {
+                    if entry.clicked() && !is_chosen {
                         chosen = Some(other.clone());
                     }
                 }
@@ -253,18 +226,9 @@ impl Editor {
         if let Some(exponent) = self.session.document().exponent {
             ui.horizontal(|ui| {
                 let label = ui.label("exponent of the map");
-                let field = Field {
-                    range: EXPONENTS,
-                    decimals: 3,
-                    speed: 0.01,
-                    ..Field::default()
-                };
-                let (response, changed) = field.show(ui, exponent);
-                let response = response.labelled_by(label.id);
-                if let Some(exponent) = changed {
-                    self.session.apply(Command::SetExponent { exponent });
-                }
-                self.end_of(&response);
+                let (response, changed) = Field::new(EXPONENTS, 3, 0.01).show(ui, exponent);
+                let command = changed.map(|exponent| Command::SetExponent { exponent });
+                self.follow_field(&response.labelled_by(label.id), command);
             });
         }
     }
@@ -277,15 +241,8 @@ impl Editor {
         let percent = |part: f64| format!("{:.2} %", 100.0 * part);
         rows(ui, "quality", |ui| {
             let stylus = built.stylus_error;
-            row(
-                ui,
-                "stylus error",
-                &format!(
-                    "{}, at most {}",
-                    percent(stylus.median),
-                    percent(stylus.high)
-                ),
-            );
+            let (median, high) = (percent(stylus.median), percent(stylus.high));
+            row(ui, "stylus error", &format!("{median}, at most {high}"));
             row(ui, "worst error", &percent(built.achieved.max_error));
             let (best, beyond) = match (figures.optimum_error, figures.beyond_optimum()) {
                 (Some(best), Some(beyond)) => (percent(best), format!("{:+.2} %", 100.0 * beyond)),
@@ -296,21 +253,15 @@ impl Editor {
             row(ui, "by hand beyond it", &beyond);
             row(ui, "usual error", &percent(built.achieved.rms_error));
             row(ui, "proven bound", &percent(built.compiled.lower_bound));
-            let full = built
-                .full_output
-                .map(|found| force_text(found.estimate.gf(), unit))
-                .unwrap_or_else(|| "unknown".to_owned());
+            let full = built.full_output.map_or_else(
+                || "unknown".to_owned(),
+                |found| force_text(found.estimate.gf(), unit),
+            );
             row(ui, "full output at", &full);
-            row(
-                ui,
-                "distinct outputs",
-                &built.quantisation.distinct_outputs.to_string(),
-            );
-            row(
-                ui,
-                "largest gain",
-                &format!("{:.2}", built.quantisation.largest_gain),
-            );
+            let outputs = built.quantisation.distinct_outputs.to_string();
+            row(ui, "distinct outputs", &outputs);
+            let gain = format!("{:.2}", built.quantisation.largest_gain);
+            row(ui, "largest gain", &gain);
         });
         let can_solve = self.session.document().is_tuned();
         let button = egui::Button::new("Solve again");
@@ -327,28 +278,21 @@ impl Editor {
         let scale = self.session.document().scale;
         let mut chosen: Option<WidthScale> = None;
         rows(ui, "brush", |ui| {
-            for (name, value) in [
-                ("least width", scale.least()),
-                ("greatest width", scale.greatest()),
-            ] {
+            let (least, greatest) = (scale.least(), scale.greatest());
+            for (name, value) in [("least width", least), ("greatest width", greatest)] {
                 let label = ui.label(name);
-                let field = Field {
-                    range: 0.0..=WidthScale::WIDEST,
-                    ..Field::default()
-                };
-                let (response, changed) = field.show(ui, value);
-                let response = response.labelled_by(label.id);
-                if let Some(width) = changed {
+                let (response, changed) =
+                    Field::new(0.0..=WidthScale::WIDEST, 1, 0.1).show(ui, value);
+                let scale = changed.and_then(|width| {
                     let (least, greatest) = if name == "least width" {
-                        (width.min(scale.greatest()), scale.greatest())
+                        (width.min(greatest), greatest)
                     } else {
-                        (scale.least(), width.max(scale.least()).max(0.1))
+                        (least, width.max(least).max(0.1))
                     };
-                    if let Some(scale) = WidthScale::new(least, greatest, scale.law()) {
-                        self.session.apply(Command::SetWidths(scale));
-                    }
-                }
-                self.end_of(&response);
+                    WidthScale::new(least, greatest, scale.law())
+                });
+                let command = scale.map(Command::SetWidths);
+                self.follow_field(&response.labelled_by(label.id), command);
                 ui.end_row();
             }
             ui.label("grows with output");
@@ -372,18 +316,18 @@ impl Editor {
 
     fn warnings(&mut self, ui: &mut Ui) {
         let built = &self.session.figures().built;
-        let mut told: Vec<String> = built.unmet.iter().map(|s| s.message.clone()).collect();
-        told.extend(built.notes.iter().map(|(message, _)| message.clone()));
+        let mut warnings: Vec<String> = built.unmet.iter().map(|s| s.message.clone()).collect();
+        warnings.extend(built.notes.iter().map(|(message, _)| message.clone()));
         let of_fit = &self.session.bench().fit.warnings;
-        told.extend(of_fit.iter().map(|warning| match warning.line {
+        warnings.extend(of_fit.iter().map(|warning| match warning.line {
             Some(line) => format!("line {line}: {}", warning.message),
             None => warning.message.clone(),
         }));
-        if told.is_empty() {
+        if warnings.is_empty() {
             return;
         }
         heading(ui, "Warnings");
-        for text in told {
+        for text in warnings {
             ui.label(format!("• {text}"));
         }
     }

@@ -1,9 +1,9 @@
 //! Solving, at once where it is quick and in the background where it is not.
 
-use evenhand_inversion::{MapInputs, solved};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 
+use evenhand_inversion::{MapInputs, solved};
 use evenhand_receiver::{
     Compiled, ControlPoint, CurveKind, MapInterpolation, Profile, compile_around,
 };
@@ -38,8 +38,7 @@ pub(crate) struct Found {
 }
 
 /// Whether a receiver's maps are solved within a frame.
-#[must_use]
-pub fn is_quick(profile: &Profile) -> bool {
+pub(crate) fn is_quick(profile: &Profile) -> bool {
     let straight = matches!(
         profile.curve(),
         CurveKind::Points {

@@ -2,16 +2,15 @@
 
 use egui::{ColorImage, Rect, RichText, Ui, vec2};
 use evenhand_curve::{Curve, Polyline};
-use evenhand_preview::{InkPoint, InkStroke, Pen, Role, Side, TestStroke, Theme, ink_picture};
+use evenhand_preview::{InkStroke, Pen, Role, Side, TestStroke, Theme, ink_picture};
 use evenhand_receiver::ASSUMED_LEVELS;
 
 use crate::chart::axial_part;
 use crate::document::Command;
 use crate::editor::Editor;
-use crate::fields::Field;
+use crate::fields::force_field;
 use crate::session::Session;
 use crate::tokens;
-use crate::units::field;
 
 /// Height of a lane at which strokes are drawn as wide as they are.
 const FULL_LANE: f64 = 84.0;
@@ -79,22 +78,11 @@ impl Editor {
                     ui.horizontal(|ui| {
                         ui.spacing_mut().item_spacing.x = 6.0;
                         let label = ui.label(RichText::new(&hand.name).strong());
-                        let (decimals, speed) = field(unit);
                         let suffix = format!(" {}", unit.as_str());
-                        let field = Field {
-                            range: unit.per_gf()..=5000.0 * unit.per_gf(),
-                            decimals,
-                            speed,
-                            suffix: &suffix,
-                            ..Field::default()
-                        };
-                        let (response, changed) = field.show(ui, hand.force_gf * unit.per_gf());
-                        let response = response.labelled_by(label.id);
-                        if let Some(value) = changed {
-                            let force_gf = value / unit.per_gf();
-                            self.session.apply(Command::SetHand { index, force_gf });
-                        }
-                        self.end_of(&response);
+                        let forces = (1.0, hand.force_gf);
+                        let (response, changed) = force_field(ui, unit, forces, &suffix);
+                        let command = changed.map(|force_gf| Command::SetHand { index, force_gf });
+                        self.follow_field(&response.labelled_by(label.id), command);
                     });
                 });
             }
@@ -117,12 +105,9 @@ impl Editor {
             .iter()
             .map(|hand| {
                 let width = |side| document.scale.width(pen.output(hand.force_gf, side));
-                format!(
-                    "{}: width {:.1} without, {:.1} with the map",
-                    hand.name,
-                    width(Side::Without),
-                    width(Side::With)
-                )
+                let [without, with] = Side::BOTH.map(width);
+                let name = &hand.name;
+                format!("{name}: width {without:.1} without, {with:.1} with the map")
             })
             .collect();
         format!("Strokes. {}", parts.join("; "))
@@ -131,7 +116,7 @@ impl Editor {
     fn paint_strokes(&mut self, ui: &Ui, rect: Rect) {
         let theme = tokens::theme(ui.visuals().dark_mode);
         let document = self.session.document();
-        let of = format!(
+        let content = format!(
             "{theme:?} {:?} {:?} {:?} {:?} {:?}",
             document.points,
             document.exponent,
@@ -140,7 +125,7 @@ impl Editor {
             document.request.hold_angle
         );
         let (session, zoom) = (&self.session, f64::from(ui.ctx().pixels_per_point()));
-        self.view.strip.paint(ui, rect, &of, |pixels| {
+        self.view.strip.paint(ui, rect, &content, |pixels| {
             picture(session, pixels, zoom, theme)
         });
         for (lane, side) in Side::BOTH.into_iter().enumerate() {
@@ -182,41 +167,39 @@ pub(crate) fn picture(
     let mut strokes = Vec::new();
     for (number, hand) in document.hands.iter().enumerate() {
         for (row, side) in Side::BOTH.into_iter().enumerate() {
-            let role = match side {
-                Side::Without => Role::QuietInk,
-                Side::With => Role::Curve,
-            };
+            let colour = tokens::rgb(ink(side), theme);
             for (place, figure) in shown.iter().enumerate() {
                 let corner = (
                     column * number as f64 + cell * place as f64 + margin,
                     lane * row as f64 + margin,
                 );
-                for stroke in figure.strokes() {
-                    let points = stroke
-                        .iter()
-                        .map(|point| InkPoint {
-                            x: corner.0 + point.x * room.0,
-                            y: corner.1 + point.y * room.1,
-                            width: zoom
-                                * document
-                                    .scale
-                                    .width(pen.output(point.part * hand.force_gf, side)),
-                        })
-                        .collect();
-                    strokes.push(InkStroke {
-                        points,
-                        colour: tokens::rgb(role, theme),
-                    });
-                }
+                let width = |part: f64| {
+                    let output = pen.output(part * hand.force_gf, side);
+                    zoom * document.scale.width(output)
+                };
+                let drawn = figure.ink(corner, room, width);
+                strokes.extend(drawn.map(|points| InkStroke { points, colour }));
             }
         }
     }
     image(pixels, &strokes, theme)
 }
 
+/// What strokes of a side are drawn in.
+pub(crate) fn ink(side: Side) -> Role {
+    match side {
+        Side::Without => Role::QuietInk,
+        Side::With => Role::Curve,
+    }
+}
+
 /// Strokes as an image of the window.
 pub(crate) fn image(pixels: [u32; 2], strokes: &[InkStroke], theme: Theme) -> Option<ColorImage> {
-    let bytes = ink_picture((pixels[0], pixels[1]), strokes, tokens::ground(theme))?;
+    let bytes = ink_picture(
+        (pixels[0], pixels[1]),
+        strokes,
+        tokens::rgb(Role::Ground, theme),
+    )?;
     let size = pixels.map(|side| side as usize);
     Some(ColorImage::from_rgba_premultiplied(size, &bytes))
 }

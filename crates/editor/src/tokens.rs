@@ -49,28 +49,7 @@ pub(crate) fn theme(dark: bool) -> Theme {
 }
 
 pub(crate) fn rgb(role: Role, theme: Theme) -> Rgb {
-    parsed(role.colour(theme))
-}
-
-pub(crate) fn colour(role: Role, theme: Theme) -> Color32 {
-    let [r, g, b] = rgb(role, theme);
-    Color32::from_rgb(r, g, b)
-}
-
-/// The ground of chart, strokes and pad.
-pub(crate) fn ground(theme: Theme) -> Rgb {
-    match theme {
-        Theme::Light => [0xff, 0xff, 0xff],
-        Theme::Dark => [0x14, 0x17, 0x1b],
-    }
-}
-
-pub(crate) fn ground_colour(theme: Theme) -> Color32 {
-    let [r, g, b] = ground(theme);
-    Color32::from_rgb(r, g, b)
-}
-
-fn parsed(hex: &str) -> Rgb {
+    let hex = role.colour(theme);
     let channel = |from: usize| {
         hex.get(from..from + 2)
             .and_then(|digits| u8::from_str_radix(digits, 16).ok())
@@ -79,9 +58,14 @@ fn parsed(hex: &str) -> Rgb {
     [channel(1), channel(3), channel(5)]
 }
 
+pub(crate) fn colour(role: Role, theme: Theme) -> Color32 {
+    let [r, g, b] = rgb(role, theme);
+    Color32::from_rgb(r, g, b)
+}
+
 /// How widgets look in a theme.
-pub(crate) fn visuals(of: Light) -> Visuals {
-    let is_dark = of == Light::Dark;
+pub(crate) fn visuals(light: Light) -> Visuals {
+    let is_dark = light == Light::Dark;
     let theme = theme(is_dark);
     let mut visuals = if is_dark {
         Visuals::dark()

@@ -5,6 +5,7 @@ use evenhand_preview::ForceScale;
 use evenhand_receiver::{ExportForm, MapInterpolation};
 
 use crate::editor::Editor;
+use crate::fields::describe;
 use crate::files::{FileChoice, Purpose};
 use crate::recovery::discard;
 use crate::tokens;
@@ -20,36 +21,21 @@ const REDO_TOO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key
 const EXPORT: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::E);
 
 /// Forms of export: name, ending of its file.
-pub(crate) const FORMS: [(&str, &str); 7] = [
-    ("CSV", "csv"),
-    ("JSON", "json"),
-    ("table", "table"),
-    ("card", "txt"),
-    ("CSS", "css"),
-    ("SVG path", "svg"),
-    ("InkML", "inkml"),
+pub(crate) const FORMS: [(&str, &str, ExportForm); 7] = [
+    ("CSV", "csv", ExportForm::Csv),
+    ("JSON", "json", ExportForm::Json),
+    ("table", "table", TABLE),
+    ("card", "txt", ExportForm::Card),
+    ("CSS", "css", ExportForm::Css),
+    ("SVG path", "svg", ExportForm::Svg),
+    ("InkML", "inkml", ExportForm::Inkml),
 ];
 
-/// Where the card stands among them.
-const CARD: usize = 3;
-
-/// Entries of an exported table: one for each reading of eight bits.
-const ENTRIES: u32 = 256;
-
-pub(crate) fn form(index: usize) -> ExportForm {
-    match index {
-        0 => ExportForm::Csv,
-        1 => ExportForm::Json,
-        2 => ExportForm::Table {
-            entries: ENTRIES,
-            full_scale: ENTRIES - 1,
-        },
-        3 => ExportForm::Card,
-        4 => ExportForm::Css,
-        5 => ExportForm::Svg,
-        _ => ExportForm::Inkml,
-    }
-}
+/// An entry for each reading of eight bits.
+const TABLE: ExportForm = ExportForm::Table {
+    entries: 256,
+    full_scale: 255,
+};
 
 impl Editor {
     /// The bar.
@@ -72,11 +58,8 @@ impl Editor {
             if ui.button("Save").on_hover_text("Ctrl+S").clicked() {
                 self.save();
             }
-            if ui
-                .button("Save as…")
-                .on_hover_text("Ctrl+Shift+S")
-                .clicked()
-            {
+            let save_as = ui.button("Save as…").on_hover_text("Ctrl+Shift+S");
+            if save_as.clicked() {
                 self.choose(Purpose::SaveMap);
             }
             if ui.button("Export…").on_hover_text("Ctrl+E").clicked() {
@@ -99,18 +82,13 @@ impl Editor {
                 }
             }
             ui.separator();
-            let dark = ui.visuals().dark_mode;
-            let word = if dark { "Light" } else { "Dark" };
-            if ui
-                .button(word)
-                .on_hover_text("Colours of the window")
-                .clicked()
-            {
-                let theme = if dark {
-                    egui::Theme::Light
-                } else {
-                    egui::Theme::Dark
-                };
+            let (word, theme) = if ui.visuals().dark_mode {
+                ("Light", egui::Theme::Light)
+            } else {
+                ("Dark", egui::Theme::Dark)
+            };
+            let other = ui.button(word).on_hover_text("Colours of the window");
+            if other.clicked() {
                 ui.ctx().set_theme(theme);
             }
             self.zoom(ui);
@@ -118,13 +96,9 @@ impl Editor {
                 self.view.shows_help = !self.view.shows_help;
             }
             ui.separator();
-            let name = self.session.path().map_or_else(
-                || "not saved yet".to_owned(),
-                |path| {
-                    path.file_name()
-                        .map_or_else(String::new, |n| n.to_string_lossy().into_owned())
-                },
-            );
+            let name = self.session.path().map_or("not saved yet".into(), |path| {
+                path.file_name().unwrap_or_default().to_string_lossy()
+            });
             let mark = if self.session.is_changed() {
                 ", changed"
             } else {
@@ -150,13 +124,11 @@ impl Editor {
             (smaller, -tokens::ZOOM_STEP, "Smaller"),
             (larger, tokens::ZOOM_STEP, "Larger"),
         ] {
-            response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, word));
-            if response
-                .on_hover_text(format!("{word}; now {:.0} %", 100.0 * zoom))
-                .clicked()
-            {
-                ui.ctx()
-                    .set_zoom_factor((zoom + by).clamp(tokens::ZOOM_LEAST, tokens::ZOOM_MOST));
+            describe(&response, egui::Role::Button, word);
+            let hint = format!("{word}; now {:.0} %", 100.0 * zoom);
+            if response.on_hover_text(hint).clicked() {
+                let zoom = (zoom + by).clamp(tokens::ZOOM_LEAST, tokens::ZOOM_MOST);
+                ui.ctx().set_zoom_factor(zoom);
             }
         }
     }
@@ -190,11 +162,12 @@ impl Editor {
     pub(crate) fn choose(&mut self, purpose: Purpose) {
         let stem = self.session.bench().name().to_lowercase().replace(' ', "-");
         let name = match purpose {
-            Purpose::Open => String::new(),
             Purpose::SaveMap => format!("{stem}.map.toml"),
             Purpose::SaveExport => format!("{stem}.{}", FORMS[self.view.export_form].1),
             Purpose::SavePicture => format!("{stem}.svg"),
-            Purpose::MeasureInto | Purpose::ReadingsFrom | Purpose::Rig => String::new(),
+            Purpose::Open | Purpose::MeasureInto | Purpose::ReadingsFrom | Purpose::Rig => {
+                String::new()
+            }
         };
         self.view.choice = Some(FileChoice::new(purpose, &self.view.folder, &name));
     }
@@ -232,9 +205,9 @@ impl Editor {
             egui::Frame::group(ui.style()).show(ui, |ui| {
                 ui.set_width(ui.available_width());
                 ui.horizontal_wrapped(|ui| {
-                    ui.label(HELP[0]);
-                    ui.label(HELP[1]);
-                    ui.label(HELP[2]);
+                    for sentence in HELP {
+                        ui.label(sentence);
+                    }
                     if ui.button("Got it").clicked() {
                         self.view.shows_help = false;
                     }
@@ -264,12 +237,11 @@ impl Editor {
         for (number, left) in self.left.clone().into_iter().enumerate() {
             egui::Frame::group(ui.style()).show(ui, |ui| {
                 ui.horizontal_wrapped(|ui| {
-                    let of = left.of.as_ref().map_or_else(
+                    let file = left.file.as_ref().map_or_else(
                         || "a map that was not saved".to_owned(),
                         |path| path.display().to_string(),
                     );
-                    ui.label(format!("Work on {of} was left without being saved."));
-                    let is_first = number == 0;
+                    ui.label(format!("Work on {file} was left without being saved."));
                     if ui.button("Recover").clicked() {
                         match self.session.recover(&left) {
                             Ok(()) => self.left = self.session.left_behind(),
@@ -280,7 +252,7 @@ impl Editor {
                         discard(&left);
                         self.left = self.session.left_behind();
                     }
-                    if is_first && ui.button("Later").clicked() {
+                    if number == 0 && ui.button("Later").clicked() {
                         self.view.offers_recovery = false;
                     }
                 });
@@ -297,11 +269,12 @@ impl Editor {
             ui.set_width(420.0);
             ui.heading("Export");
             ui.horizontal_wrapped(|ui| {
-                for (index, (name, _)) in FORMS.into_iter().enumerate() {
+                for (index, (name, ..)) in FORMS.into_iter().enumerate() {
                     ui.radio_value(&mut self.view.export_form, index, name);
                 }
             });
-            let exported = self.session.export(form(self.view.export_form));
+            let (_, _, form) = FORMS[self.view.export_form];
+            let exported = self.session.export(form);
             match &exported {
                 Ok(text) => {
                     let mut shown: &str = text;
@@ -309,14 +282,8 @@ impl Editor {
                         let field = egui::TextEdit::multiline(&mut shown)
                             .code_editor()
                             .desired_width(f32::INFINITY);
-                        let response = ui.add(field);
-                        response.widget_info(|| {
-                            egui::WidgetInfo::labeled(
-                                egui::Role::MultilineTextInput,
-                                true,
-                                "Exported text",
-                            )
-                        });
+                        let role = egui::Role::MultilineTextInput;
+                        describe(&ui.add(field), role, "Exported text");
                     });
                 }
                 Err(failure) => {
@@ -324,18 +291,15 @@ impl Editor {
                 }
             }
             ui.horizontal_wrapped(|ui| {
-                if ui
-                    .add_enabled(exported.is_ok(), egui::Button::new("Copy"))
-                    .clicked()
+                let copy = ui.add_enabled(exported.is_ok(), egui::Button::new("Copy"));
+                if copy.clicked()
                     && let Ok(text) = &exported
                 {
                     ui.ctx().copy_text(text.clone());
                     self.session.say("copied");
                 }
-                if ui
-                    .add_enabled(exported.is_ok(), egui::Button::new("Save export…"))
-                    .clicked()
-                {
+                let save = ui.add_enabled(exported.is_ok(), egui::Button::new("Save export…"));
+                if save.clicked() {
                     self.choose(Purpose::SaveExport);
                     self.view.is_exporting = false;
                 }
@@ -347,19 +311,16 @@ impl Editor {
                     self.view.is_exporting = false;
                 }
             });
-            if self.view.export_form == CARD {
+            if form == ExportForm::Card {
                 let hint = "Named .svg or .png, the card is saved as a picture.";
                 ui.label(RichText::new(hint).weak());
             }
             let curved =
                 self.session.document().profile.interpolation() != MapInterpolation::Linear;
             if curved {
-                ui.label(
-                    RichText::new(
-                        "Curves are exported as fine straight pieces where a form knows no curves.",
-                    )
-                    .weak(),
-                );
+                let hint =
+                    "Curves are exported as fine straight pieces where a form knows no curves.";
+                ui.label(RichText::new(hint).weak());
             }
         });
         if modal.should_close() {

@@ -10,11 +10,3 @@ pub(crate) fn force_text(force_gf: f64, unit: ForceScale) -> String {
         ForceScale::Newton => format!("{:.2} N", force_gf * unit.per_gf()),
     }
 }
-
-/// Digits after the point and the step of a field.
-pub(crate) fn field(unit: ForceScale) -> (usize, f64) {
-    match unit {
-        ForceScale::Gf => (1, 0.5),
-        ForceScale::Newton => (3, 0.005),
-    }
-}

@@ -27,7 +27,7 @@ pub enum WindowError {
 }
 
 /// Variable that names another folder for work that outlives a kill.
-pub const DATA_FOLDER: &str = "EVENHAND_DATA_DIR";
+const DATA_FOLDER: &str = "EVENHAND_DATA_DIR";
 const SIZE: [f32; 2] = [1280.0, 820.0];
 const LEAST: [f32; 2] = [760.0, 540.0];
 
@@ -125,8 +125,8 @@ fn has_display() -> bool {
 /// Runs something that may panic, as libraries do where one of the system's is missing; its words instead.
 fn quietly<T>(work: impl FnOnce() -> T) -> Result<T, String> {
     let before = std::panic::take_hook();
-    let said = std::sync::Arc::new(std::sync::Mutex::new(String::new()));
-    let heard = std::sync::Arc::clone(&said);
+    let words = std::sync::Arc::new(std::sync::Mutex::new(String::new()));
+    let heard = std::sync::Arc::clone(&words);
     std::panic::set_hook(Box::new(move |info| {
         let text = info.payload();
         let text = text
@@ -134,17 +134,18 @@ fn quietly<T>(work: impl FnOnce() -> T) -> Result<T, String> {
             .cloned()
             .or_else(|| text.downcast_ref::<&str>().map(|text| (*text).to_owned()))
             .unwrap_or_default();
-        if let Ok(mut said) = heard.lock()
-            && said.is_empty()
+        if let Ok(mut words) = heard.lock()
+            && words.is_empty()
         {
-            *said = text;
+            *words = text;
         }
     }));
     let done = std::panic::catch_unwind(AssertUnwindSafe(work));
     std::panic::set_hook(before);
     done.map_err(|_| {
-        said.lock()
-            .map_or_else(|_| String::new(), |said| said.clone())
+        words
+            .lock()
+            .map_or_else(|_| String::new(), |words| words.clone())
     })
 }
 
@@ -168,29 +169,25 @@ fn no_window(reason: &str) -> WindowError {
         reason
     };
     let missing = LIBRARIES.iter().find(|(part, _)| reason.contains(part));
-    let help = missing.map_or_else(
-        || {
-            "check that the display can be reached; every other command works without one"
-                .to_owned()
-        },
-        |(part, package)| {
-            format!(
-                "a library seems to be missing: lib{part}; on Debian and its kin install {package}"
-            )
-        },
-    );
+    let help = match missing {
+        None => "check that the display can be reached; every other command works without one"
+            .to_owned(),
+        Some((part, package)) => format!(
+            "a library seems to be missing: lib{part}; on Debian and its kin install {package}"
+        ),
+    };
     WindowError::NoWindow {
-        reason: format!("no window can be opened: {}", said_last(reason)),
+        reason: format!("no window can be opened: {}", last_words(reason)),
         help,
     }
 }
 
 /// What an error says at its end; before that libraries tell where in their own code they gave up.
-fn said_last(reason: &str) -> String {
+fn last_words(reason: &str) -> String {
     let line = reason.lines().next().unwrap_or_default();
     let is_located = line.contains(".rs:");
-    let said = line.rsplit(": ").next().filter(|_| is_located);
-    said.unwrap_or(line).to_owned()
+    let words = line.rsplit(": ").next().filter(|_| is_located);
+    words.unwrap_or(line).to_owned()
 }
 
 #[cfg(test)]
@@ -199,22 +196,19 @@ mod tests {
 
     #[test]
     fn missing_libraries_are_named_with_their_package() {
-        let WindowError::NoWindow { help, .. } =
-            no_window("Library libxkbcommon-x11.so could not be loaded.")
-        else {
-            panic!("a window");
+        let help = |reason: &str| match no_window(reason) {
+            WindowError::NoWindow { help, .. } => help,
+            WindowError::File(_) => panic!("a window"),
         };
-        assert!(help.contains("libxkbcommon-x11-0"), "{help}");
-        let WindowError::NoWindow { help, .. } = no_window("") else {
-            panic!("a window");
-        };
-        assert!(!help.is_empty());
+        let missing = help("Library libxkbcommon-x11.so could not be loaded.");
+        assert!(missing.contains("libxkbcommon-x11-0"), "{missing}");
+        assert!(!help("").is_empty());
     }
 
     #[test]
     fn a_panic_becomes_its_words() {
         assert_eq!(quietly(|| 3), Ok(3));
-        let said = quietly(|| -> u8 { panic!("libEGL is gone") });
-        assert_eq!(said, Err("libEGL is gone".to_owned()));
+        let ended = quietly(|| -> u8 { panic!("libEGL is gone") });
+        assert_eq!(ended, Err("libEGL is gone".to_owned()));
     }
 }

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 
 use egui::{Key, Modifiers, Pos2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use evenhand_editor::{Start, left_behind};
+use evenhand_editor::{Document, Start, left_behind};
 use evenhand_workflow::MapFile;
 
 mod room;
@@ -20,13 +20,13 @@ fn project(name: &str) -> PathBuf {
     Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../..")).join(name)
 }
 
+fn document<'w>(window: &'w Window<'_>) -> &'w Document {
+    window.state().session().document()
+}
+
 fn points(window: &Window<'_>) -> Vec<(f64, f64)> {
-    let document = window.state().session().document();
-    document
-        .points
-        .iter()
-        .map(|p| (p.input, p.output))
-        .collect()
+    let points = document(window).points.iter();
+    points.map(|p| (p.input, p.output)).collect()
 }
 
 fn middle(window: &Window<'_>, label: &str) -> Pos2 {
@@ -58,21 +58,39 @@ fn click(window: &mut Window<'_>, label: &str) {
     window.run_steps(2);
 }
 
+/// The window with a file open.
+fn opened<'a>(file: PathBuf) -> Window<'a> {
+    window_of(&Start {
+        file: Some(file),
+        data_folder: None,
+    })
+}
+
+/// Whether a label, and no second one, has these words in it.
+fn shows(window: &Window<'_>, part: &str) -> bool {
+    window.query_by_label_contains(part).is_some()
+}
+
+fn press(window: &mut Window<'_>, modifiers: Modifiers, key: Key) {
+    window.key_press_modifiers(modifiers, key);
+    window.run_steps(2);
+}
+
+/// Names a file in the dialog that is open, and ends it.
+fn choose(window: &mut Window<'_>, path: &Path, button: &str) {
+    let field = window.get_by_label("Name or path");
+    field.set_text_value_accesskit(&path.display().to_string());
+    window.run_steps(3);
+    click(window, button);
+}
+
 #[test]
 fn the_first_start_shows_a_demo_and_help_in_place() {
     let mut window = window();
-    assert!(
-        window
-            .query_by_label_contains("Upper right is your stylus")
-            .is_some()
-    );
+    assert!(shows(&window, "Upper right is your stylus"));
     assert!(window.query_by_label("Dunlin 01").is_some());
     click(&mut window, "Got it");
-    assert!(
-        window
-            .query_by_label_contains("Upper right is your stylus")
-            .is_none()
-    );
+    assert!(!shows(&window, "Upper right is your stylus"));
 }
 
 #[test]
@@ -89,7 +107,7 @@ fn a_point_is_dragged_undone_and_done_again() {
             assert_eq!(a, b, "{index}");
         }
     }
-    assert!(window.query_by_label_contains("changed").is_some());
+    assert!(shows(&window, "changed"));
     click(&mut window, "Undo");
     assert_eq!(points(&window), before, "one gesture, one step");
     click(&mut window, "Redo");
@@ -103,39 +121,20 @@ fn the_wanted_result_is_dragged_and_the_map_follows() {
     let mut window = window();
     let before = points(&window);
     drag(&mut window, "Full output at", vec2(-60.0, 0.0));
-    let document = window.state().session().document();
-    assert!(
-        document.request.full_at.gf() < 135.0,
-        "{}",
-        document.request.full_at
-    );
-    assert!(!document.is_tuned(), "the best for the new request");
+    let full_at = document(&window).request.full_at;
+    assert!(full_at.gf() < 135.0, "{full_at}");
+    let is_tuned = document(&window).is_tuned();
+    assert!(!is_tuned, "the best for the new request");
     assert_ne!(points(&window), before);
     drag(&mut window, "Shape linear", vec2(0.0, 30.0));
-    let label = &window.state().session().document().request.target.label;
+    let label = &document(&window).request.target.label;
     assert!(label.starts_with("power:0."), "{label}");
     drag(&mut window, "Output leaves 0", vec2(15.0, 0.0));
-    let light = window
-        .state()
-        .session()
-        .document()
-        .request
-        .light_at
-        .unwrap();
+    let light = document(&window).request.light_at.unwrap();
     assert!(light.gf() > 5.0, "{light}");
     click(&mut window, "from onset");
-    assert!(
-        window
-            .state()
-            .session()
-            .document()
-            .request
-            .light_at
-            .is_none()
-    );
-    window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
-    window.run_steps(3);
-    for _ in 0..3 {
+    assert!(document(&window).request.light_at.is_none());
+    for _ in 0..4 {
         window.key_press_modifiers(Modifiers::COMMAND, Key::Z);
         window.run_steps(3);
     }
@@ -148,34 +147,20 @@ fn all_of_a_point_is_done_by_keys() {
     let before = points(&window);
     window.get_by_label_contains("Control point 3 of 8").focus();
     window.run_steps(2);
-    window.key_press(Key::ArrowUp);
-    window.run_steps(2);
-    window.key_press(Key::ArrowLeft);
-    window.run_steps(2);
+    press(&mut window, Modifiers::NONE, Key::ArrowUp);
+    press(&mut window, Modifiers::NONE, Key::ArrowLeft);
     let after = points(&window);
     assert!((after[2].0 - before[2].0 - 0.005).abs() < 1e-12);
     assert!((after[2].1 - before[2].1 - 0.005).abs() < 1e-12);
-    window.key_press_modifiers(Modifiers::SHIFT, Key::ArrowDown);
-    window.run_steps(2);
+    press(&mut window, Modifiers::SHIFT, Key::ArrowDown);
     assert!((points(&window)[2].0 - after[2].0 + 0.05).abs() < 1e-12);
-    window.key_press(Key::Space);
-    window.run_steps(2);
-    assert!(window.state().session().document().is_locked(2));
-    assert!(
-        window
-            .query_by_label_contains("Control point 3 of 8: input")
-            .is_some()
-    );
-    assert!(
-        window
-            .get_by_label_contains("Control point 3 of 8")
-            .accesskit_node()
-            .label()
-            .unwrap()
-            .contains("locked")
-    );
-    window.key_press(Key::Delete);
-    window.run_steps(2);
+    press(&mut window, Modifiers::NONE, Key::Space);
+    assert!(document(&window).is_locked(2));
+    assert!(shows(&window, "Control point 3 of 8: input"));
+    let point = window.get_by_label_contains("Control point 3 of 8");
+    let label = point.accesskit_node().label().unwrap();
+    assert!(label.contains("locked"), "{label}");
+    press(&mut window, Modifiers::NONE, Key::Delete);
     assert_eq!(points(&window).len(), 7);
 }
 
@@ -203,25 +188,15 @@ fn the_tracer_follows_the_pointer_and_says_its_values() {
     let response = Pos2::new(full.x, middle(&window, "Control point 6 of 8").y);
     window.hover_at(response);
     window.run_steps(3);
-    assert!(
-        (window.state().traced_gf() - 143.0).abs() < 2.0,
-        "{}",
-        window.state().traced_gf()
-    );
-    assert!(
-        window.query_by_label_contains("   output 99").is_some()
-            || window.query_by_label_contains("   output 100").is_some()
-    );
+    let traced = window.state().traced_gf();
+    assert!((traced - 143.0).abs() < 2.0, "{traced}");
+    assert!(shows(&window, "   output 99") || shows(&window, "   output 100"));
     // Over the map's quadrant the reading leads: that of a point gives its output.
     let point = middle(&window, "Control point 5 of 8");
     window.hover_at(point + vec2(30.0, 0.0));
     window.run_steps(3);
     let output = 100.0 * points(&window)[4].1;
-    assert!(
-        window
-            .query_by_label_contains(&format!("   output {output:.1}"))
-            .is_some()
-    );
+    assert!(shows(&window, &format!("   output {output:.1}")));
 }
 
 #[test]
@@ -231,35 +206,22 @@ fn a_map_is_saved_by_name_and_opened_again() {
     let mut window = window();
     drag(&mut window, "Control point 4 of 8", vec2(-20.0, 15.0));
     click(&mut window, "Save as…");
-    let field = window.get_by_label("Name or path");
-    field.set_text_value_accesskit(&out.display().to_string());
-    window.run_steps(3);
-    click(&mut window, "Save file");
-    assert!(window.query_by_label_contains("saved as").is_some());
+    choose(&mut window, &out, "Save file");
+    assert!(shows(&window, "saved as"));
     let (saved, _) = MapFile::read(&out).unwrap();
-    let kept: Vec<(f64, f64)> = saved
-        .map
-        .points()
-        .iter()
-        .map(|p| (p.input, p.output))
-        .collect();
+    let kept = saved.map.points();
+    let kept: Vec<(f64, f64)> = kept.iter().map(|p| (p.input, p.output)).collect();
     assert_eq!(kept, points(&window));
     // Another file of that name is asked about.
     let other = folder.path().join("other.map.toml");
     std::fs::write(&other, "mine").unwrap();
     click(&mut window, "Save as…");
-    let field = window.get_by_label("Name or path");
-    field.set_text_value_accesskit(&other.display().to_string());
-    window.run_steps(3);
-    click(&mut window, "Save file");
+    choose(&mut window, &other, "Save file");
     assert_eq!(std::fs::read_to_string(&other).unwrap(), "mine");
-    assert!(window.query_by_label_contains("exists").is_some());
+    assert!(shows(&window, "exists"));
     click(&mut window, "Cancel");
 
-    let again = window_of(&Start {
-        file: Some(out),
-        data_folder: None,
-    });
+    let again = opened(out);
     assert_eq!(points(&again), kept);
 }
 
@@ -268,21 +230,11 @@ fn a_file_is_opened_from_the_dialog() {
     let mut window = window();
     click(&mut window, "Open…");
     let path = project("demo/godwit-01.toml");
-    let field = window.get_by_label("Name or path");
-    field.set_text_value_accesskit(&path.display().to_string());
-    window.run_steps(3);
-    click(&mut window, "Open file");
+    choose(&mut window, &path, "Open file");
     assert!(window.query_by_label("Godwit 01").is_some());
     click(&mut window, "Open…");
-    let field = window.get_by_label("Name or path");
-    field.set_text_value_accesskit("/no/such/file.csv");
-    window.run_steps(3);
-    click(&mut window, "Open file");
-    assert!(
-        window
-            .query_by_label_contains("could not be read")
-            .is_some()
-    );
+    choose(&mut window, Path::new("/no/such/file.csv"), "Open file");
+    assert!(shows(&window, "could not be read"));
     assert!(
         window.query_by_label("Godwit 01").is_some(),
         "what was open stays"
@@ -299,34 +251,25 @@ fn points_are_exported_and_copied() {
     assert!(window.query_by_label("copied").is_some());
     click(&mut window, "Save export…");
     let out = folder.path().join("points.csv");
-    let field = window.get_by_label("Name or path");
-    field.set_text_value_accesskit(&out.display().to_string());
-    window.run_steps(3);
-    click(&mut window, "Save file");
+    choose(&mut window, &out, "Save file");
     let text = std::fs::read_to_string(&out).unwrap();
     assert_eq!(text.lines().count(), 1 + points(&window).len());
     click(&mut window, "Export…");
     click(&mut window, "Picture of the chart…");
     let out = folder.path().join("chart.svg");
-    let field = window.get_by_label("Name or path");
-    field.set_text_value_accesskit(&out.display().to_string());
-    window.run_steps(3);
-    click(&mut window, "Save file");
-    assert!(
-        std::fs::read_to_string(&out)
-            .unwrap()
-            .contains("Response, map, brush and result")
-    );
+    choose(&mut window, &out, "Save file");
+    let svg = std::fs::read_to_string(&out).unwrap();
+    assert!(svg.contains("Response, map, brush and result"));
 }
 
 #[test]
 fn another_receiver_is_chosen_and_units_are_changed() {
     let mut window = window();
     click(&mut window, "N");
-    assert!(window.query_by_label_contains("full at, N").is_some());
+    assert!(shows(&window, "full at, N"));
     click(&mut window, "Straight segments through at most 8 points");
     click(&mut window, "segments-8-percent");
-    let document = window.state().session().document();
+    let document = document(&window);
     assert_eq!(document.profile.name(), "segments-8-percent");
     for point in &document.points {
         let steps = 100.0 * point.input;
@@ -373,14 +316,14 @@ fn work_of_a_killed_session_is_offered_and_recovered() {
     click(&mut next, "Recover");
     assert_eq!(points(&next), lost);
     assert!(next.query_by_label("Recover").is_none());
-    assert!(next.query_by_label_contains("changed").is_some());
+    assert!(shows(&next, "changed"));
 }
 
 #[test]
 fn the_pad_draws_with_a_force_it_names() {
     let mut window = window();
     drag(&mut window, "Pad to draw on", vec2(60.0, 20.0));
-    assert!(window.query_by_label_contains(", speed").is_some());
+    assert!(shows(&window, ", speed"));
     click(&mut window, "speed");
     drag(&mut window, "Pad to draw on", vec2(60.0, 20.0));
     assert!(window.query_by_label("143 gf").is_some());
@@ -407,25 +350,19 @@ fn strokes_follow_the_forces_of_the_hand() {
 fn targets_and_receivers_come_from_files_and_are_saved() {
     let folder = tempfile::tempdir().unwrap();
     let mut window = window();
-    for (file, said) in [
+    for (file, notice) in [
         ("profiles/targets/soft-ends.toml", "shape of"),
         ("profiles/receivers/segments-5.toml", "receiver segments-5"),
     ] {
         click(&mut window, "Open…");
         let path = project(file);
-        let field = window.get_by_label("Name or path");
-        field.set_text_value_accesskit(&path.display().to_string());
-        window.run_steps(3);
-        click(&mut window, "Open file");
-        assert!(window.query_by_label_contains(said).is_some(), "{file}");
+        choose(&mut window, &path, "Open file");
+        assert!(shows(&window, notice), "{file}");
     }
     assert_eq!(points(&window).len(), 5);
     let out = folder.path().join("m.map.toml");
     window.state_mut().session_mut().save(&out, false).unwrap();
-    let again = window_of(&Start {
-        file: Some(out),
-        data_folder: None,
-    });
+    let again = opened(out);
     assert_eq!(points(&again), points(&window));
     assert!(!again.state().session().document().is_tuned());
 }
@@ -433,17 +370,14 @@ fn targets_and_receivers_come_from_files_and_are_saved() {
 #[test]
 fn every_shipped_shape_is_saved_so_that_it_opens_again() {
     let folder = tempfile::tempdir().unwrap();
-    for (number, name) in [
+    for name in [
         "linear",
         "logarithmic",
         "early",
         "late",
         "soft-ends",
         "power",
-    ]
-    .iter()
-    .enumerate()
-    {
+    ] {
         let mut window = window();
         window.get_by_label("shape").click();
         window.run_steps(4);
@@ -451,12 +385,9 @@ fn every_shipped_shape_is_saved_so_that_it_opens_again() {
         entries.last().unwrap().click();
         drop(entries);
         window.run_steps(4);
-        let out = folder.path().join(format!("{number}.map.toml"));
+        let out = folder.path().join(format!("{name}.map.toml"));
         window.state_mut().session_mut().save(&out, false).unwrap();
-        let again = window_of(&Start {
-            file: Some(out),
-            data_folder: None,
-        });
+        let again = opened(out);
         assert_eq!(points(&again), points(&window), "{name}");
     }
 }
@@ -464,13 +395,13 @@ fn every_shipped_shape_is_saved_so_that_it_opens_again() {
 #[test]
 fn the_brush_is_chosen_beside_the_chart() {
     let mut window = window();
-    let before = window.state().session().document().scale;
+    let before = document(&window).scale;
     window.get_by_label("area").click_accesskit();
     window.run_steps(3);
-    let after = window.state().session().document().scale;
+    let after = document(&window).scale;
     assert_ne!(after.law(), before.law());
     click(&mut window, "Undo");
-    assert_eq!(window.state().session().document().scale, before);
+    assert_eq!(document(&window).scale, before);
 }
 
 #[test]
@@ -484,16 +415,10 @@ fn typed_numbers_are_taken_when_they_are_finished() {
     }
     window.key_press(Key::Enter);
     window.run_steps(4);
-    assert_eq!(
-        window.state().session().document().request.full_at.gf(),
-        150.0
-    );
+    assert_eq!(document(&window).request.full_at.gf(), 150.0);
     assert!(window.state().session().notice().is_none());
     click(&mut window, "Undo");
-    assert_eq!(
-        window.state().session().document().request.full_at.gf(),
-        143.0
-    );
+    assert_eq!(document(&window).request.full_at.gf(), 143.0);
 }
 
 #[test]
@@ -503,8 +428,7 @@ fn going_through_the_fields_changes_nothing() {
     window.get_by_label("Open…").focus();
     window.run_steps(2);
     for _ in 0..60 {
-        window.key_press(Key::Tab);
-        window.run_steps(2);
+        press(&mut window, Modifiers::NONE, Key::Tab);
     }
     let session = window.state().session();
     assert!(!session.is_changed() && !session.can_undo());
@@ -520,10 +444,7 @@ fn a_measurement_that_grows_is_followed() {
     let lines: Vec<&str> = text.lines().collect();
     let part = |rows: usize| lines[..lines.len() - rows].join("\n") + "\n";
     std::fs::write(&file, part(6)).unwrap();
-    let mut window = window_of(&Start {
-        file: Some(file.clone()),
-        data_folder: None,
-    });
+    let mut window = opened(file.clone());
     window.get_by_label("Lock point 3").click_accesskit();
     window.run_steps(3);
     let held = points(&window)[2];
@@ -548,14 +469,8 @@ fn a_measurement_that_grows_is_followed() {
         window.run_steps(2);
     };
     let samples = |window: &Window<'_>| {
-        window
-            .state()
-            .session()
-            .bench()
-            .read
-            .measurement
-            .samples
-            .len()
+        let bench = window.state().session().bench();
+        bench.read.measurement.samples.len()
     };
     let before = samples(&window);
     write(3);
@@ -563,7 +478,7 @@ fn a_measurement_that_grows_is_followed() {
     assert_eq!(samples(&window), before, "asked first");
     click(&mut window, "Read it again");
     assert_eq!(samples(&window), before + 3);
-    assert!(window.query_by_label_contains("measured again").is_some());
+    assert!(shows(&window, "measured again"));
     assert_eq!(points(&window)[2], held, "a locked point stays");
     window.get_by_label("follow the file").click_accesskit();
     window.run_steps(2);

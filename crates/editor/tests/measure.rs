@@ -14,6 +14,9 @@ mod room;
 
 use room::{Window, window};
 
+/// Label of the field that names what is written.
+const OUT: &str = "Measurement to write, new or begun before";
+
 fn click(window: &mut Window<'_>, label: &str) {
     window.get_by_label(label).click();
     window.run_steps(4);
@@ -54,27 +57,18 @@ fn kept(path: &Path) -> Vec<String> {
 fn a_session_is_begun_run_and_made_a_map_of() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("new.csv");
-    let readings = stream(
-        folder.path(),
-        &[0.0, 4.0, 5.0, 20.0, 45.0, 70.0, 90.0, 100.0],
-    );
+    let percents = [0.0, 4.0, 5.0, 20.0, 45.0, 70.0, 90.0, 100.0];
+    let readings = stream(folder.path(), &percents);
     let mut window = window();
     click(&mut window, "Measure");
     assert!(shows(&window, "guard the lever"), "cautions come first");
     click(&mut window, "Begin measuring");
     assert!(shows(&window, "is not named"), "a form that is empty");
-    write(
-        &mut window,
-        "Measurement to write, new or begun before",
-        &out.display().to_string(),
-    );
+    write(&mut window, OUT, &out.display().to_string());
     write(&mut window, "Readings come from", &readings);
     write(&mut window, "model", "Dunlin");
-    write(
-        &mut window,
-        "forces",
-        "5gf,12gf,30gf,60gf,90gf,120gf,160gf,999gf",
-    );
+    let forces = "5gf,12gf,30gf,60gf,90gf,120gf,160gf,999gf";
+    write(&mut window, "forces", forces);
     click(&mut window, "Begin measuring");
     assert!(shows(&window, "Next force, gf"));
     assert!(shows(&window, "seating 1, 0 samples, never above 1000 gf"));
@@ -148,21 +142,14 @@ fn what_cannot_be_begun_says_why_and_leaves_files_alone() {
         let mut window = window();
         click(&mut window, "Measure");
         let out = folder.path().join(out).display().to_string();
-        write(
-            &mut window,
-            "Measurement to write, new or begun before",
-            &out,
-        );
+        write(&mut window, OUT, &out);
         write(&mut window, "Readings come from", from);
         write(&mut window, "levels", levels);
         write(&mut window, "forces", forces);
         click(&mut window, "Begin measuring");
-        let notice = window.state().session().notice().cloned().unwrap();
-        assert!(
-            notice.is_fault && notice.text.contains(why),
-            "{why}: {}",
-            notice.text
-        );
+        let notice = window.state().session().notice().unwrap();
+        let says_why = notice.is_fault && notice.text.contains(why);
+        assert!(says_why, "{why}: {}", notice.text);
         assert!(shows(&window, "Begin measuring"));
     }
     let text = std::fs::read_to_string(&mine).unwrap();
@@ -179,9 +166,6 @@ fn files_are_chosen_in_the_window() {
     click(&mut window, "Choose the measurement");
     write(&mut window, "Name or path", &out.display().to_string());
     click(&mut window, "Choose this");
-    let field = window.get_by_label("Measurement to write, new or begun before");
-    assert_eq!(
-        field.accesskit_node().value(),
-        Some(out.display().to_string())
-    );
+    let named = window.get_by_label(OUT).accesskit_node().value();
+    assert_eq!(named, Some(out.display().to_string()));
 }

@@ -6,11 +6,11 @@
 )]
 
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Command;
 
 const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo/dunlin-01.csv");
 
-fn without_display(folder: &Path, args: &[&str]) -> Output {
+fn without_display(folder: &Path, args: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_evenhand-window"));
     command
         .current_dir(folder)
@@ -19,13 +19,17 @@ fn without_display(folder: &Path, args: &[&str]) -> Output {
     for name in ["DISPLAY", "WAYLAND_DISPLAY", "WAYLAND_SOCKET"] {
         command.env_remove(name);
     }
-    let output = command.output().unwrap();
-    assert!(!said(&output).contains("panicked"), "{}", said(&output));
-    output
+    command
 }
 
-fn said(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
+/// Standard output and error of a program, which must end with a code and without a panic.
+fn ended(command: &mut Command, code: i32) -> (String, String) {
+    let output = command.output().unwrap();
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    let (stdout, stderr) = (text(&output.stdout), text(&output.stderr));
+    assert_eq!(output.status.code(), Some(code), "{stderr}");
+    assert!(!stderr.contains("panicked"), "{stderr}");
+    (stdout, stderr)
 }
 
 #[test]
@@ -33,36 +37,27 @@ fn said(output: &Output) -> String {
 fn without_a_display_it_says_so_and_returns_1() {
     let folder = tempfile::tempdir().unwrap();
     for args in [&[][..], &[DEMO]] {
-        let output = without_display(folder.path(), args);
-        assert_eq!(output.status.code(), Some(1), "{}", said(&output));
-        assert!(said(&output).contains("no display"), "{}", said(&output));
+        let (_, stderr) = ended(&mut without_display(folder.path(), args), 1);
+        assert!(stderr.contains("no display"), "{stderr}");
     }
-    let output = without_display(folder.path(), &["--json", "--", DEMO]);
-    assert_eq!(output.status.code(), Some(1));
-    let text = String::from_utf8_lossy(&output.stdout);
-    assert!(text.contains("\"error\""), "{text}");
+    let mut command = without_display(folder.path(), &["--json", "--", DEMO]);
+    let (stdout, _) = ended(&mut command, 1);
+    assert!(stdout.contains("\"error\""), "{stdout}");
     // A display that does not answer is no panic either.
-    let mut command = Command::new(env!("CARGO_BIN_EXE_evenhand-window"));
-    command
-        .arg(DEMO)
-        .current_dir(folder.path())
-        .env_remove("WAYLAND_DISPLAY")
-        .env("EVENHAND_DATA_DIR", folder.path().join("data"))
-        .env("DISPLAY", ":987");
-    let output = command.output().unwrap();
-    assert_eq!(output.status.code(), Some(1), "{}", said(&output));
-    assert!(!said(&output).contains("panicked"), "{}", said(&output));
+    let mut command = without_display(folder.path(), &[DEMO]);
+    ended(command.env("DISPLAY", ":987"), 1);
 }
 
 #[test]
 fn what_cannot_be_opened_is_bad_input_before_any_window() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("bad.csv"), "force_gf,reported\n1,two\n").unwrap();
-    for (file, words) in [("no.csv", "could not be read"), ("bad.csv", "bad.csv:2")] {
-        let output = without_display(folder.path(), &[file]);
-        assert_eq!(output.status.code(), Some(2), "{}", said(&output));
-        assert!(said(&output).contains(words), "{}", said(&output));
+    for (argument, words) in [
+        ("no.csv", "could not be read"),
+        ("bad.csv", "bad.csv:2"),
+        ("--no-such-option", ""),
+    ] {
+        let (_, stderr) = ended(&mut without_display(folder.path(), &[argument]), 2);
+        assert!(stderr.contains(words), "{stderr}");
     }
-    let output = without_display(folder.path(), &["--no-such-option"]);
-    assert_eq!(output.status.code(), Some(2), "{}", said(&output));
 }

@@ -7,7 +7,7 @@
 
 use std::path::{Path, PathBuf};
 
-use evenhand_editor::{Command, Session, demo, left_behind, open};
+use evenhand_editor::{Command, Opened, Session, demo, left_behind, open};
 use evenhand_inversion::{NamedShape, TargetShape};
 use evenhand_measurement::{Force, HoldAngle};
 use evenhand_preview::{Theme, WidthScale};
@@ -15,10 +15,15 @@ use evenhand_receiver::{ControlPoint, ExportForm, profile, shipped, verify_legal
 use evenhand_workflow::{MapFile, reopened};
 use proptest::prelude::*;
 
+const AVOCET: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo/avocet-01.csv");
+
+/// A session with what was opened, whose slow solves go on in the background.
+fn session_of(opened: Opened) -> Session {
+    Session::new(opened, None, || ()).unwrap()
+}
+
 fn session() -> Session {
-    Session::new(demo().unwrap(), None, || ())
-        .unwrap()
-        .waiting_for_answers()
+    session_of(demo().unwrap()).waiting_for_answers()
 }
 
 fn session_in(folder: &Path) -> Session {
@@ -46,6 +51,49 @@ fn target(shape: TargetShape) -> Command {
     })
 }
 
+fn full_at(force_gf: f64) -> Command {
+    Command::SetFullAt(Force::from_gf(force_gf))
+}
+
+fn lock(index: usize) -> Command {
+    Command::SetLock {
+        index,
+        locked: true,
+    }
+}
+
+/// Another force for the lightest hand.
+fn lightest(force_gf: f64) -> Command {
+    Command::SetHand { index: 0, force_gf }
+}
+
+fn worst_error(session: &Session) -> f64 {
+    session.figures().built.achieved.max_error
+}
+
+/// Reads a map back, which must be what would be saved again, byte for byte.
+fn assert_reopens(out: &Path) {
+    let (saved, text) = MapFile::read(out).unwrap();
+    let job = reopened(out, &saved).unwrap();
+    assert_eq!(job.document(&saved.source.file).to_toml().unwrap(), text);
+}
+
+/// A session that waits for the best map of a slow receiver.
+fn slow_session() -> Session {
+    let mut session = session_of(demo().unwrap());
+    session.perform(receiver("power"));
+    settled(&mut session);
+    session
+}
+
+/// Waits until nothing is solved any more.
+fn settled(session: &mut Session) {
+    while session.is_solving() {
+        session.poll();
+        std::thread::yield_now();
+    }
+}
+
 #[test]
 fn a_new_map_is_the_best_one() {
     let session = session();
@@ -53,39 +101,36 @@ fn a_new_map_is_the_best_one() {
     assert_eq!(document.profile.name(), "segments-8");
     assert!(!document.is_tuned() && !session.is_changed() && !session.can_undo());
     assert_eq!(session.figures().beyond_optimum(), Some(0.0));
-    assert!(session.figures().built.achieved.max_error < 0.01);
+    assert!(worst_error(&session) < 0.01);
 }
 
 #[test]
 fn a_moved_point_is_worse_and_solving_again_mends_it() {
     let mut session = session();
-    let best = session.figures().built.achieved.max_error;
+    let best = worst_error(&session);
     assert!(session.perform(moved(&session, 3, 0.02, -0.03)));
     assert!(session.document().is_tuned() && session.is_changed());
     let beyond = session.figures().beyond_optimum().unwrap();
     assert!(beyond > 0.01, "{beyond}");
-    assert!((session.figures().built.achieved.max_error - best - beyond).abs() < 1e-12);
+    assert!((worst_error(&session) - best - beyond).abs() < 1e-12);
     assert!(session.perform(Command::SolveAgain));
     assert!(!session.document().is_tuned());
-    assert_eq!(session.figures().built.achieved.max_error, best);
+    assert_eq!(worst_error(&session), best);
 }
 
 #[test]
 fn locked_points_stay_while_the_rest_is_solved() {
     let mut session = session();
     session.perform(moved(&session, 3, 0.0, 0.04));
-    session.perform(Command::SetLock {
-        index: 3,
-        locked: true,
-    });
+    session.perform(lock(3));
     let held = session.document().points[3];
-    let worst = session.figures().built.achieved.max_error;
+    let worst = worst_error(&session);
     session.perform(Command::SolveAgain);
     assert_eq!(session.document().points[3], held);
     assert!(session.document().is_locked(3) && session.document().is_tuned());
-    assert!(session.figures().built.achieved.max_error <= worst);
+    assert!(worst_error(&session) <= worst);
     // Another request solves the others around it too.
-    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    session.perform(full_at(120.0));
     assert_eq!(session.document().points[3], held);
     assert!(session.figures().beyond_optimum().unwrap() > 0.0);
 }
@@ -95,7 +140,7 @@ fn a_gesture_of_many_changes_is_undone_at_once() {
     let mut session = session();
     let start = session.document().points.clone();
     for step in 1..=20 {
-        session.apply(Command::SetFullAt(Force::from_gf(143.0 - f64::from(step))));
+        session.apply(full_at(143.0 - f64::from(step)));
     }
     session.end_gesture();
     let after = session.document().points.clone();
@@ -110,15 +155,15 @@ fn a_gesture_of_many_changes_is_undone_at_once() {
 }
 
 #[test]
-fn wishes_that_cannot_be_are_refused_with_a_reason() {
+fn requests_that_cannot_be_met_are_refused_with_a_reason() {
     let mut session = session();
     let before = session.document().points.clone();
-    assert!(!session.perform(Command::SetFullAt(Force::from_gf(2.0))));
+    assert!(!session.perform(full_at(2.0)));
     assert!(session.notice().unwrap().is_fault);
     assert_eq!(session.document().points, before);
     assert_eq!(session.document().request.full_at.gf(), 143.0);
     // Beyond saturation the best there is comes with its reason.
-    assert!(session.perform(Command::SetFullAt(Force::from_gf(400.0))));
+    assert!(session.perform(full_at(400.0)));
     assert!(session.figures().built.unmet.is_some());
 }
 
@@ -126,20 +171,17 @@ fn wishes_that_cannot_be_are_refused_with_a_reason() {
 fn every_receiver_can_be_chosen() {
     let mut session = session();
     for profile in shipped() {
-        assert!(
-            session.perform(receiver(profile.name())),
-            "{}",
-            profile.name()
-        );
+        let name = profile.name();
+        assert!(session.perform(receiver(name)), "{name}");
         verify_legal(profile, &session.document().points).unwrap();
         assert!(!session.is_solving());
-        assert!(!session.document().is_tuned(), "{}", profile.name());
+        assert!(!session.document().is_tuned(), "{name}");
     }
 }
 
 #[test]
 fn slow_receivers_are_solved_in_the_background() {
-    let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
+    let mut session = session_of(demo().unwrap());
     session.perform(receiver("power"));
     assert!(session.is_solving());
     assert_eq!(session.figures().beyond_optimum(), None);
@@ -157,43 +199,26 @@ fn slow_receivers_are_solved_in_the_background() {
     assert_eq!(session.document().profile.name(), "power");
 }
 
-/// Waits until nothing is solved any more.
-fn settled(session: &mut Session) {
-    while session.is_solving() {
-        session.poll();
-        std::thread::yield_now();
-    }
-}
-
 #[test]
 fn a_save_waits_for_the_map_to_be_solved() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("m.map.toml");
-    let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
-    session.perform(receiver("power"));
-    settled(&mut session);
-    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    let mut session = slow_session();
+    session.perform(full_at(120.0));
     assert!(session.is_solving());
     session.save(&out, false).unwrap();
     assert!(!out.exists() && session.is_changed());
     assert!(session.export(ExportForm::Csv).is_err());
     settled(&mut session);
     assert!(!session.is_changed());
-    let (saved, text) = MapFile::read(&out).unwrap();
-    let job = reopened(&out, &saved).unwrap();
-    assert_eq!(job.document(&saved.source.file).to_toml().unwrap(), text);
+    assert_reopens(&out);
 }
 
 #[test]
 fn other_changes_do_not_cancel_a_solve() {
-    let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
-    session.perform(receiver("power"));
-    settled(&mut session);
-    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
-    session.perform(Command::SetHand {
-        index: 0,
-        force_gf: 33.0,
-    });
+    let mut session = slow_session();
+    session.perform(full_at(120.0));
+    session.perform(lightest(33.0));
     settled(&mut session);
     assert!(!session.document().is_tuned());
     assert_eq!(session.figures().beyond_optimum(), Some(0.0));
@@ -201,10 +226,8 @@ fn other_changes_do_not_cancel_a_solve() {
 
 #[test]
 fn undo_and_redo_around_a_solve_end_with_the_best_map_known() {
-    let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
-    session.perform(receiver("power"));
-    settled(&mut session);
-    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    let mut session = slow_session();
+    session.perform(full_at(120.0));
     session.perform(moved(&session, 1, -0.05, 0.0));
     session.undo();
     session.redo();
@@ -221,12 +244,8 @@ fn undo_and_redo_around_a_solve_end_with_the_best_map_known() {
 fn only_points_of_a_curve_through_points_are_locked() {
     let mut session = session();
     session.perform(receiver("power"));
-    let lock = Command::SetLock {
-        index: 1,
-        locked: true,
-    };
-    assert!(!session.perform(lock));
-    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    assert!(!session.perform(lock(1)));
+    session.perform(full_at(120.0));
     assert!(session.document().exponent.is_some());
 }
 
@@ -235,19 +254,14 @@ fn hands_and_brush_are_saved_with_the_map() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("m.map.toml");
     let mut session = session();
-    session.perform(Command::SetHand {
-        index: 0,
-        force_gf: 33.0,
-    });
+    session.perform(lightest(33.0));
     session.perform(Command::SetWidths(
         WidthScale::new(2.0, 9.0, evenhand_preview::WidthLaw::Area).unwrap(),
     ));
     assert!(session.is_changed());
     session.save(&out, false).unwrap();
-    let (saved, text) = MapFile::read(&out).unwrap();
-    let job = reopened(&out, &saved).unwrap();
-    assert_eq!(job.document(&saved.source.file).to_toml().unwrap(), text);
-    let again = Session::new(open(&out).unwrap(), None, || ()).unwrap();
+    assert_reopens(&out);
+    let again = session_of(open(&out).unwrap());
     assert_eq!(again.document().hands, session.document().hands);
     assert_eq!(again.document().scale, session.document().scale);
     session.undo();
@@ -261,7 +275,7 @@ fn what_a_fault_ends_is_kept() {
     let data = folder.path().to_path_buf();
     let ended = std::thread::spawn(move || {
         let mut session = session_in(&data);
-        session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+        session.perform(full_at(120.0));
         panic!("a fault");
     });
     assert!(ended.join().is_err());
@@ -279,14 +293,14 @@ fn a_stylus_that_is_full_at_a_touch_is_no_fault() {
         rows.push_str(&format!("{force:.1},{percent:.1}\n"));
     }
     std::fs::write(&file, rows).unwrap();
-    let mut session = Session::new(open(&file).unwrap(), None, || ()).unwrap();
-    session.perform(Command::SetFullAt(Force::from_gf(0.8)));
+    let mut session = session_of(open(&file).unwrap());
+    session.perform(full_at(0.8));
     assert!((session.document().request.full_at.gf() - 0.8).abs() < 1e-12);
 }
 
 #[test]
 fn an_answer_that_comes_too_late_changes_nothing() {
-    let mut session = Session::new(demo().unwrap(), None, || ()).unwrap();
+    let mut session = session_of(demo().unwrap());
     let before = session.document().points.clone();
     session.perform(receiver("power"));
     session.undo();
@@ -305,17 +319,12 @@ fn what_is_saved_is_what_is_open() {
     let mut session = session();
     session.perform(target(TargetShape::Power(0.8)));
     session.perform(moved(&session, 2, 0.01, 0.02));
-    session.perform(Command::SetLock {
-        index: 2,
-        locked: true,
-    });
+    session.perform(lock(2));
     session.save(&out, false).unwrap();
     assert!(!session.is_changed());
     // The demo's measurement lies beside its map now, and both open again, byte for byte.
-    let (saved, text) = MapFile::read(&out).unwrap();
-    let job = reopened(&out, &saved).unwrap();
-    assert_eq!(job.document(&saved.source.file).to_toml().unwrap(), text);
-    let again = Session::new(open(&out).unwrap(), None, || ()).unwrap();
+    assert_reopens(&out);
+    let again = session_of(open(&out).unwrap());
     assert_eq!(again.document().points, session.document().points);
     assert!(again.document().is_locked(2) && again.document().is_tuned());
     assert_eq!(
@@ -377,7 +386,7 @@ fn work_outlives_a_kill() {
     let folder = tempfile::tempdir().unwrap();
     let mut session = session_in(folder.path());
     session.perform(moved(&session, 3, 0.02, -0.03));
-    session.perform(Command::SetFullAt(Force::from_gf(130.0)));
+    session.perform(full_at(130.0));
     session.perform(moved(&session, 4, 0.01, 0.01));
     let points = session.document().points.clone();
     assert!(session.left_behind().is_empty(), "it is alive");
@@ -399,30 +408,28 @@ fn work_outlives_a_kill() {
 fn a_session_that_ends_in_order_leaves_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let mut session = session_in(folder.path());
-    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    session.perform(full_at(120.0));
     let out = folder.path().join("m.map.toml");
     session.save(&out, false).unwrap();
     drop(session);
-    let names: Vec<String> = std::fs::read_dir(folder.path())
-        .unwrap()
-        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
-        .filter(|name| name.starts_with("session"))
-        .collect();
-    assert!(names.is_empty(), "{names:?}");
+    for entry in std::fs::read_dir(folder.path()).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        assert!(!name.starts_with("session"), "{name}");
+    }
 }
 
 #[test]
 fn a_file_that_cannot_be_written_or_vanishes_loses_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let mut session = session_in(folder.path());
-    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
+    session.perform(full_at(120.0));
     let nowhere = folder.path().join("no/such/folder/m.toml");
     assert!(session.save(&nowhere, false).is_err());
     assert!(session.is_changed());
     let out = folder.path().join("m.map.toml");
     session.save(&out, false).unwrap();
     std::fs::remove_file(&out).unwrap();
-    session.perform(Command::SetFullAt(Force::from_gf(110.0)));
+    session.perform(full_at(110.0));
     session.save(&out, false).unwrap();
     assert!(out.exists());
     assert!(session.open(Path::new("/no/such/file.csv")).is_err());
@@ -433,8 +440,7 @@ fn a_file_that_cannot_be_written_or_vanishes_loses_nothing() {
 fn a_measurement_is_not_replaced_by_its_map() {
     let folder = tempfile::tempdir().unwrap();
     let measurement = folder.path().join("avocet.csv");
-    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo/avocet-01.csv");
-    std::fs::copy(demo, &measurement).unwrap();
+    std::fs::copy(AVOCET, &measurement).unwrap();
     let before = std::fs::read(&measurement).unwrap();
     let mut session = session_in(folder.path());
     session.open(&measurement).unwrap();
@@ -451,13 +457,9 @@ fn a_measurement_is_not_replaced_by_its_map() {
 #[test]
 fn opening_another_file_keeps_what_was_not_saved() {
     let folder = tempfile::tempdir().unwrap();
-    let demo_file = Path::new(concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/../../demo/avocet-01.csv"
-    ));
     let mut session = session_in(folder.path());
-    session.perform(Command::SetFullAt(Force::from_gf(120.0)));
-    session.open(demo_file).unwrap();
+    session.perform(full_at(120.0));
+    session.open(Path::new(AVOCET)).unwrap();
     assert!(!session.is_changed() && !session.can_undo());
     assert_eq!(session.bench().name(), "Avocet 01");
     assert_eq!(session.left_behind().len(), 1);
@@ -475,7 +477,7 @@ fn commands() -> impl Strategy<Value = Command> {
         2 => coordinate().prop_map(|input| Command::AddPoint { input }),
         2 => index().prop_map(|index| Command::RemovePoint { index }),
         1 => (0.1..4.0_f64).prop_map(|exponent| Command::SetExponent { exponent }),
-        3 => (1.0..260.0_f64).prop_map(|gf| Command::SetFullAt(Force::from_gf(gf))),
+        3 => (1.0..260.0_f64).prop_map(full_at),
         2 => prop::option::of(0.5..90.0_f64).prop_map(|gf| Command::SetLightAt(gf.map(Force::from_gf))),
         2 => (0.2..3.0_f64).prop_map(|e| target(TargetShape::Power(e))),
         1 => (0.0..0.5_f64).prop_map(Command::SetOutputFloor),
@@ -545,7 +547,7 @@ fn a_map_that_is_not_what_was_saved_says_so_when_it_is_opened() {
     let own = format!("version = \"{}\"", env!("CARGO_PKG_VERSION"));
     let notice = |text: &str| {
         std::fs::write(&out, text).unwrap();
-        let opened = Session::new(open(&out).unwrap(), None, || ()).unwrap();
+        let opened = session_of(open(&out).unwrap());
         opened.notice().map(|notice| notice.text.clone())
     };
     assert_eq!(notice(&text), None);
@@ -554,16 +556,16 @@ fn a_map_that_is_not_what_was_saved_says_so_when_it_is_opened() {
     assert_eq!(notice(&other), None);
     let line = text.lines().find(|line| line.starts_with("max_error"));
     let changed = |text: &str| text.replace(line.unwrap(), "max_error = 0.25");
-    let said = notice(&changed(&other)).unwrap();
+    let sentence = notice(&changed(&other)).unwrap();
     for words in ["0.0.9", env!("CARGO_PKG_VERSION"), "max_error: 0.25 → 0.0"] {
-        assert!(said.contains(words), "{words}: {said}");
+        assert!(sentence.contains(words), "{words}: {sentence}");
     }
-    let said = notice(&changed(&text)).unwrap();
-    assert!(said.contains("edited by hand"), "{said}");
+    let sentence = notice(&changed(&text)).unwrap();
+    assert!(sentence.contains("edited by hand"), "{sentence}");
     // In place of another map as well.
     session.open(&out).unwrap();
-    let said = &session.notice().unwrap().text;
-    assert!(said.contains("edited by hand"), "{said}");
+    let sentence = &session.notice().unwrap().text;
+    assert!(sentence.contains("edited by hand"), "{sentence}");
 }
 
 #[cfg(unix)]
@@ -580,10 +582,8 @@ fn a_measurement_whose_name_is_not_unicode_is_opened_exported_and_not_saved() {
         return;
     }
     let state = folder.path().join("state");
-    let opened = open(&file).unwrap();
-    let mut session = Session::new(opened, Some(state), || ())
-        .unwrap()
-        .waiting_for_answers();
+    let session = Session::new(open(&file).unwrap(), Some(state), || ());
+    let mut session = session.unwrap().waiting_for_answers();
     assert!(!session.bench().has_changed_on_disk());
     assert!(session.export(ExportForm::Csv).is_ok());
     let out = folder.path().join("m.map.toml");
@@ -591,13 +591,10 @@ fn a_measurement_whose_name_is_not_unicode_is_opened_exported_and_not_saved() {
     assert!(failure.message.contains("not Unicode"), "{failure}");
     assert!(!out.exists());
     // It is said that nothing is kept for recovery either.
-    session.perform(Command::SetFullAt(Force::from_gf(100.0)));
+    session.perform(full_at(100.0));
     let notice = session.notice().unwrap();
-    assert!(
-        notice.is_fault && notice.text.contains("not Unicode"),
-        "{}",
-        notice.text
-    );
+    assert!(notice.is_fault, "{notice:?}");
+    assert!(notice.text.contains("not Unicode"), "{notice:?}");
     std::fs::write(&file, format!("{demo}200,100.0\n")).unwrap();
     let written = std::fs::File::options().append(true).open(&file).unwrap();
     let later = std::time::SystemTime::now() + std::time::Duration::from_secs(5);

@@ -1,39 +1,22 @@
 //! A few pictures of the window, compared pixel by pixel. They are painted in software and need neither display
 //! nor driver; with `UPDATE_SNAPSHOTS=true` they are taken anew.
 
-#![expect(
-    clippy::unwrap_used,
-    reason = "a test that cannot go on should stop there"
-)]
-
 mod painter;
 
 use egui::Theme;
-use egui_kittest::{Harness, SnapshotResults};
-use evenhand_editor::{Command, Editor, Start};
+use egui_kittest::SnapshotResults;
+use evenhand_editor::{Command, Start};
 use evenhand_receiver::ControlPoint;
 
-use crate::painter::Painter;
-
-fn window<'a>(size: [f32; 2], scale: f32, theme: Theme) -> Harness<'a, Editor> {
-    let editor = Editor::new(&Start::default(), || ()).unwrap();
-    let mut window = Harness::builder()
-        .with_size(size)
-        .with_pixels_per_point(scale)
-        .with_theme(theme)
-        .with_context_setup(Editor::dress)
-        .renderer(Painter::default())
-        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
-    window.run_steps(6);
-    window
-}
+use crate::painter::window;
 
 #[test]
 fn the_window_looks_as_it_did() {
     let mut results = SnapshotResults::new();
-    let mut light = window([1400.0, 900.0], 1.0, Theme::Light);
+    let start = Start::default();
+    let mut light = window(&start, [1400.0, 900.0], 1.0, Theme::Light).unwrap();
     results.add(light.try_snapshot("start-light"));
-    let mut dark = window([1000.0, 700.0], 1.0, Theme::Dark);
+    let mut dark = window(&start, [1000.0, 700.0], 1.0, Theme::Dark).unwrap();
     let session = dark.state_mut().session_mut();
     let at = session.document().points[3];
     session.perform(Command::MovePoint {

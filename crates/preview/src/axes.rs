@@ -3,12 +3,11 @@
 use crate::canvas::Canvas;
 use crate::frame::Frame;
 use crate::label::{Anchor, Label};
+use crate::quadrants::ForceScale;
 use crate::text_width::text_width;
 use crate::ticks::Ticks;
 use crate::tokens::{LABEL_SIZE, MARGIN, TICK_LENGTH, TICK_ROW, TICK_SIZE};
 
-/// Newton in one gram-force, exact by the standard gravity of 9.80665 m/s² (CGPM 1901).
-const NEWTON_PER_GF: f64 = 9.80665e-3;
 /// Most parts a force axis is cut into.
 const MOST_PARTS: f64 = 10.0;
 /// Least gap between neighbouring tick labels.
@@ -32,8 +31,7 @@ fn force_ticks(range: f64) -> Ticks {
 
 /// End of the force axis in gf for data up to `reach`: the next tick.
 pub(crate) fn force_end(reach: f64) -> f64 {
-    let step = force_ticks(reach).step;
-    (reach / step - 1e-9).ceil().max(1.0) * step
+    force_ticks(reach).end_of(reach)
 }
 
 /// Lines across the plot at every tick, to be drawn below everything.
@@ -54,19 +52,14 @@ pub(crate) fn draw_grid(canvas: &mut Canvas, frame: &Frame) {
 pub(crate) fn draw_axes(canvas: &mut Canvas, frame: &Frame) {
     canvas.open_group("axes");
     draw_reading_axis(canvas, frame);
-    let newtons = frame.force_end * NEWTON_PER_GF;
+    let newtons = frame.force_end * ForceScale::Newton.per_gf();
     draw_force_row(canvas, frame, frame.bottom(), 1.0, "gf");
     let second = frame.bottom() + TICK_ROW;
     draw_force_row(canvas, frame, second, newtons / frame.force_end, "N");
-    canvas.ink_text(
-        Anchor::Middle,
-        (
-            f64::midpoint(Frame::LEFT, Frame::RIGHT),
-            frame.bottom() + 2.0 * TICK_ROW + 18.0,
-        ),
-        LABEL_SIZE,
-        "Force along the stylus axis",
-    );
+    let middle = f64::midpoint(Frame::LEFT, Frame::RIGHT);
+    let at = (middle, frame.bottom() + 2.0 * TICK_ROW + 18.0);
+    let title = "Force along the stylus axis";
+    canvas.ink_text(Anchor::Middle, at, LABEL_SIZE, title);
     canvas.close_group();
 }
 
@@ -81,20 +74,11 @@ fn draw_reading_axis(canvas: &mut Canvas, frame: &Frame) {
     for percent in reading_ticks() {
         let y = frame.y(percent / 100.0);
         canvas.axis_line((x - TICK_LENGTH, y), (x, y));
-        canvas.quiet_text(
-            Anchor::End,
-            (x - TICK_LENGTH - 4.0, y + TICK_SIZE * 0.35),
-            TICK_SIZE,
-            format!("{percent:.0}"),
-        );
+        let at = (x - TICK_LENGTH - 4.0, y + TICK_SIZE * 0.35);
+        canvas.quiet_text(Anchor::End, at, TICK_SIZE, format!("{percent:.0}"));
     }
-    let title = Label {
-        x: MARGIN + 14.0,
-        y: f64::midpoint(top, bottom),
-        anchor: Anchor::Middle,
-        size: LABEL_SIZE,
-        text: "Reading (percent)".to_owned(),
-    };
+    let at = (MARGIN + 14.0, f64::midpoint(top, bottom));
+    let title = Label::new(Anchor::Middle, at, LABEL_SIZE, "Reading (percent)");
     canvas.upward_text(&title, palette.ink);
 }
 
@@ -108,12 +92,8 @@ fn draw_force_row(canvas: &mut Canvas, frame: &Frame, y: f64, per_gf: f64, unit:
         canvas.axis_line((x, y), (x, y + TICK_LENGTH));
         canvas.quiet_text(Anchor::Middle, (x, baseline), TICK_SIZE, ticks.label(tick));
     }
-    canvas.ink_text(
-        Anchor::End,
-        (Frame::LEFT - TICK_LENGTH - 4.0, baseline),
-        TICK_SIZE,
-        unit.to_owned(),
-    );
+    let at = (Frame::LEFT - TICK_LENGTH - 4.0, baseline);
+    canvas.ink_text(Anchor::End, at, TICK_SIZE, unit);
 }
 
 #[cfg(test)]
@@ -133,10 +113,8 @@ mod tests {
         for range in [0.01, 0.98, 1.0, 17.3, 830.0, 54_321.0, 1e6, 1.25e6] {
             let ticks = force_ticks(range);
             let width = text_width(&ticks.label(range), TICK_SIZE);
-            assert!(
-                width < ticks.step / range * Frame::FORCE_SPAN,
-                "{range}: {ticks:?}"
-            );
+            let spacing = ticks.step / range * Frame::FORCE_SPAN;
+            assert!(width < spacing, "{range}: {ticks:?}");
         }
     }
 }

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use crate::label::{Anchor, Label};
 use crate::tokens::{FONT_FAMILY, HAIRLINE, LINE_WIDTH, Palette, WIDTH};
+use crate::words::clean;
 
 /// How a shape is drawn: its fill, and its outline with width.
 #[derive(Debug, Clone, Copy)]
@@ -69,7 +70,7 @@ impl Canvas {
     }
 
     pub(crate) fn line(&mut self, from: (f64, f64), to: (f64, f64), colour: &str, width: f64) {
-        self.path(&[from, to], false, Paint::stroke(colour, width));
+        self.curve([from, to], colour, width);
     }
 
     /// A line of an axis or frame.
@@ -82,28 +83,49 @@ impl Canvas {
         self.line(from, to, self.palette.grid, HAIRLINE);
     }
 
-    /// A line in dashes, for what is a bound and no estimate.
-    pub(crate) fn dashed_line(
+    /// A polyline; fewer than two points draw nothing.
+    pub(crate) fn curve(
         &mut self,
-        from: (f64, f64),
-        to: (f64, f64),
+        points: impl IntoIterator<Item = (f64, f64)>,
         colour: &str,
         width: f64,
     ) {
-        self.dashed_path(&[from, to], colour, width);
+        let points: Vec<(f64, f64)> = points.into_iter().collect();
+        self.path(&points, false, Paint::stroke(colour, width));
     }
 
-    /// A polyline in dashes.
-    pub(crate) fn dashed_path(&mut self, points: &[(f64, f64)], colour: &str, width: f64) {
-        let data = drawn(points, false);
+    /// A polyline in dashes, as for what is a bound and no estimate.
+    pub(crate) fn dashed_curve(
+        &mut self,
+        points: impl IntoIterator<Item = (f64, f64)>,
+        colour: &str,
+        width: f64,
+    ) {
+        let points: Vec<(f64, f64)> = points.into_iter().collect();
+        let data = drawn(&points, false);
         self.element(&format!(
             r#"<path d="{data}" stroke-dasharray="6 5"{}/>"#,
             attributes(Paint::stroke(colour, width))
         ));
     }
 
-    /// A polyline, or a polygon when `closed`; fewer than two points draw nothing.
-    pub(crate) fn path(&mut self, points: &[(f64, f64)], closed: bool, paint: Paint<'_>) {
+    /// The area between two sides that run the same way.
+    pub(crate) fn area(
+        &mut self,
+        side: impl Iterator<Item = (f64, f64)>,
+        other: impl DoubleEndedIterator<Item = (f64, f64)>,
+        paint: Paint<'_>,
+    ) {
+        let outline: Vec<(f64, f64)> = side.chain(other.rev()).collect();
+        self.polygon(&outline, paint);
+    }
+
+    /// A polygon; fewer than two corners draw nothing.
+    pub(crate) fn polygon(&mut self, corners: &[(f64, f64)], paint: Paint<'_>) {
+        self.path(corners, true, paint);
+    }
+
+    fn path(&mut self, points: &[(f64, f64)], closed: bool, paint: Paint<'_>) {
         if points.len() < 2 {
             return;
         }
@@ -132,6 +154,7 @@ impl Canvas {
         ));
     }
 
+    /// A line of text.
     pub(crate) fn text(&mut self, label: &Label, colour: &str) {
         self.turned_text(label, colour, "");
     }
@@ -140,22 +163,22 @@ impl Canvas {
     pub(crate) fn ink_text(
         &mut self,
         anchor: Anchor,
-        (x, y): (f64, f64),
+        at: (f64, f64),
         size: f64,
         text: impl Into<String>,
     ) {
-        self.text(&Label::new(x, y, anchor, size, text), self.palette.ink);
+        self.text(&Label::new(anchor, at, size, text), self.palette.ink);
     }
 
     /// A line of any other text.
     pub(crate) fn quiet_text(
         &mut self,
         anchor: Anchor,
-        (x, y): (f64, f64),
+        at: (f64, f64),
         size: f64,
         text: impl Into<String>,
     ) {
-        let label = Label::new(x, y, anchor, size, text);
+        let label = Label::new(anchor, at, size, text);
         self.text(&label, self.palette.quiet_ink);
     }
 
@@ -163,8 +186,8 @@ impl Canvas {
     pub(crate) fn upward_text(&mut self, label: &Label, colour: &str) {
         let turn = format!(
             r#" transform="rotate(-90 {} {})""#,
-            number(label.x),
-            number(label.y)
+            number(label.at.0),
+            number(label.at.1)
         );
         self.turned_text(label, colour, &turn);
     }
@@ -175,7 +198,7 @@ impl Canvas {
             Anchor::Middle => "middle",
             Anchor::End => "end",
         };
-        let (x, y, size) = (number(label.x), number(label.y), number(label.size));
+        let [x, y, size] = [label.at.0, label.at.1, label.size].map(number);
         self.element(&format!(
             r#"<text x="{x}" y="{y}" font-size="{size}" text-anchor="{anchor}" fill="{colour}"{turn}>{}</text>"#,
             escaped(&label.text)
@@ -202,7 +225,7 @@ impl Canvas {
         let mut page = Self::new(self.palette);
         page.rectangle((0.0, 0.0), size, Paint::fill(self.palette.background));
         page.append(&self);
-        page.finish(size, title, description)
+        page.finish(size, &clean(title), description)
     }
 
     /// The whole SVG. `title` and `description` are for screen readers.

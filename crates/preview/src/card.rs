@@ -3,7 +3,7 @@
 use resvg::usvg::roxmltree::Document;
 
 use crate::canvas::{Canvas, Paint};
-use crate::heading::{draw_heading, draw_paragraph};
+use crate::heading::{draw_paragraph, headed};
 use crate::label::Anchor;
 use crate::tokens::{
     CARD_DIGITS, CARD_HEAD, CARD_PLOT, CARD_ROW, LINE_WIDTH, MARGIN, PARAGRAPH_GAP, SECTION_GAP,
@@ -46,16 +46,14 @@ impl Card {
 /// the same card. Points beyond [`Card::MOST_POINTS`] are not drawn.
 #[must_use]
 pub fn card_svg(card: &Card, theme: Theme) -> String {
-    let palette = theme.palette();
-    let mut canvas = Canvas::new(palette);
-    let mut y = draw_heading(&mut canvas, &card.title, &card.subtitle);
+    let (mut canvas, top) = headed(theme, &card.title, &card.subtitle);
+    let palette = canvas.palette;
 
     let shown = card.rows.len().min(Card::MOST_POINTS);
     let columns = shown.div_ceil(COLUMN_ROWS).max(1);
     let per_column = shown.div_ceil(columns).max(1);
     let room = WIDTH - 3.0 * MARGIN - CARD_PLOT;
     let width = room / columns as f64;
-    let top = y;
     // Smaller digits where two columns share the room.
     let digits = if columns > 1 {
         0.72 * CARD_DIGITS
@@ -66,35 +64,22 @@ pub fn card_svg(card: &Card, theme: Theme) -> String {
         let left = MARGIN + width * column as f64;
         let edges = [left + 0.56 * width, left + 0.94 * width];
         for (head, right) in card.heads.iter().zip(edges) {
-            canvas.quiet_text(
-                Anchor::End,
-                (right, top + CARD_HEAD - 10.0),
-                SUBTITLE_SIZE,
-                head,
-            );
+            let at = (right, top + CARD_HEAD - 10.0);
+            canvas.quiet_text(Anchor::End, at, SUBTITLE_SIZE, head);
         }
         let rows = card.rows.iter().take(shown).enumerate();
         for (index, row) in rows.skip(column * per_column).take(per_column) {
             let place = index - column * per_column;
             let row_top = top + CARD_HEAD + CARD_ROW * place as f64;
             if place.is_multiple_of(2) {
-                canvas.rectangle(
-                    (left, row_top),
-                    (width - 0.5 * MARGIN, CARD_ROW),
-                    Paint::fill(palette.strip[0]),
-                );
+                let size = (width - 0.5 * MARGIN, CARD_ROW);
+                canvas.rectangle((left, row_top), size, Paint::fill(palette.strip_even));
             }
             let base = row_top + 0.5 * CARD_ROW + 0.35 * digits;
             let number = format!("{}", index + 1);
-            canvas.quiet_text(
-                Anchor::End,
-                (
-                    left + 0.14 * width,
-                    row_top + 0.5 * CARD_ROW + 0.35 * SUBTITLE_SIZE,
-                ),
-                SUBTITLE_SIZE,
-                &number,
-            );
+            let middle = row_top + 0.5 * CARD_ROW + 0.35 * SUBTITLE_SIZE;
+            let at = (left + 0.14 * width, middle);
+            canvas.quiet_text(Anchor::End, at, SUBTITLE_SIZE, number);
             canvas.open_group(POINT_CLASS);
             for (text, right) in row.iter().zip(edges) {
                 canvas.ink_text(Anchor::End, (right, base), digits, text);
@@ -106,53 +91,39 @@ pub fn card_svg(card: &Card, theme: Theme) -> String {
     if let Some((name, value)) = &card.further {
         below += SECTION_GAP;
         let base = below + 0.5 * CARD_ROW + 0.35 * digits;
-        canvas.quiet_text(
-            Anchor::Start,
-            (MARGIN + 0.06 * room, base),
-            SUBTITLE_SIZE,
-            name,
-        );
+        let at = (MARGIN + 0.06 * room, base);
+        canvas.quiet_text(Anchor::Start, at, SUBTITLE_SIZE, name);
         canvas.open_group(POINT_CLASS);
         canvas.ink_text(Anchor::End, (MARGIN + 0.94 * room, base), digits, value);
         canvas.close_group();
         below += CARD_ROW;
     }
     let plot = (WIDTH - MARGIN - CARD_PLOT, top + CARD_HEAD);
-    draw_map(&mut canvas, card, plot, theme);
-    y = below.max(plot.1 + CARD_PLOT + CARD_HEAD) + SECTION_GAP;
+    draw_map(&mut canvas, card, plot);
+    let mut y = below.max(plot.1 + CARD_PLOT + CARD_HEAD) + SECTION_GAP;
     canvas.line((MARGIN, y), (WIDTH - MARGIN, y), palette.grid, LINE_WIDTH);
     y += SECTION_GAP;
     for note in &card.notes {
         y += draw_paragraph(&mut canvas, note, y, TICK_SIZE, palette.quiet_ink) + PARAGRAPH_GAP;
     }
     let description = format!("{} points to type; {}", card.rows.len(), card.subtitle);
-    canvas.finish_page(
-        y + MARGIN - PARAGRAPH_GAP,
-        &clean(&card.title),
-        &clean(&description),
-    )
+    let height = y + MARGIN - PARAGRAPH_GAP;
+    canvas.finish_page(height, &card.title, &clean(&description))
 }
 
 /// A small picture of the map with its points numbered, to see at a glance whether all were typed well.
-fn draw_map(canvas: &mut Canvas, card: &Card, corner: (f64, f64), theme: Theme) {
-    let palette = theme.palette();
+fn draw_map(canvas: &mut Canvas, card: &Card, corner: (f64, f64)) {
+    let palette = canvas.palette;
     let place = |x: f64, y: f64| (corner.0 + CARD_PLOT * x, corner.1 + CARD_PLOT * (1.0 - y));
     for step in 0..=4 {
         let part = f64::from(step) / 4.0;
         canvas.grid_line(place(part, 0.0), place(part, 1.0));
         canvas.grid_line(place(0.0, part), place(1.0, part));
     }
-    canvas.rectangle(
-        corner,
-        (CARD_PLOT, CARD_PLOT),
-        Paint::stroke(palette.axis, LINE_WIDTH),
-    );
-    let curve: Vec<(f64, f64)> = card.curve.iter().map(|(x, y)| place(*x, *y)).collect();
-    canvas.path(
-        &curve,
-        false,
-        Paint::stroke(palette.curve, 2.0 * LINE_WIDTH),
-    );
+    let edge = Paint::stroke(palette.axis, LINE_WIDTH);
+    canvas.rectangle(corner, (CARD_PLOT, CARD_PLOT), edge);
+    let curve = card.curve.iter().map(|(x, y)| place(*x, *y));
+    canvas.curve(curve, palette.curve, 2.0 * LINE_WIDTH);
     let mut taken: Option<(f64, f64)> = None;
     for (index, (x, y)) in card.points.iter().take(Card::MOST_POINTS).enumerate() {
         let at = place(*x, *y);
@@ -165,25 +136,16 @@ fn draw_map(canvas: &mut Canvas, card: &Card, corner: (f64, f64), theme: Theme) 
             } else {
                 (9.0, Anchor::Start)
             };
-            canvas.quiet_text(
-                anchor,
-                (at.0 + sideways, at.1 + if *y < 0.08 { -7.0 } else { 16.0 }),
-                SMALL_SIZE,
-                format!("{}", index + 1),
-            );
+            let down = if *y < 0.08 { -7.0 } else { 16.0 };
+            let beside = (at.0 + sideways, at.1 + down);
+            canvas.quiet_text(anchor, beside, SMALL_SIZE, format!("{}", index + 1));
             taken = Some(at);
         }
     }
-    let heads = [
-        (
-            corner.0 + 0.5 * CARD_PLOT,
-            corner.1 + CARD_PLOT + 18.0,
-            &card.heads[0],
-        ),
-        (corner.0 + 0.5 * CARD_PLOT, corner.1 - 8.0, &card.heads[1]),
-    ];
-    for (x, y, head) in heads {
-        canvas.quiet_text(Anchor::Middle, (x, y), SMALL_SIZE, head.clone());
+    let (below, above) = (corner.1 + CARD_PLOT + 18.0, corner.1 - 8.0);
+    for (y, head) in [below, above].into_iter().zip(&card.heads) {
+        let at = (corner.0 + 0.5 * CARD_PLOT, y);
+        canvas.quiet_text(Anchor::Middle, at, SMALL_SIZE, head);
     }
 }
 

@@ -55,27 +55,19 @@ pub(crate) fn draw(
         let (fill, ink) = if here {
             (palette.strip_here, palette.ink)
         } else {
-            (palette.strip[index % 2], palette.quiet_ink)
+            let fill = [palette.strip_even, palette.strip_odd][index % 2];
+            (fill, palette.quiet_ink)
         };
         let size = (right - left, STRIP_HEIGHT);
         canvas.rectangle((left, top), size, Paint::fill(fill));
         let text = clean(&class.0);
         if text_width(&text, SMALL_SIZE) + 2.0 * LABEL_GAP <= right - left {
-            let label = Label {
-                x: f64::midpoint(left, right),
-                y: baseline,
-                anchor: Anchor::Middle,
-                size: SMALL_SIZE,
-                text,
-            };
-            canvas.text(&label, ink);
+            let at = (f64::midpoint(left, right), baseline);
+            canvas.text(&Label::new(Anchor::Middle, at, SMALL_SIZE, text), ink);
         }
     }
-    canvas.quiet_text(
-        Anchor::End,
-        (Frame::LEFT - TICK_LENGTH - 4.0, baseline),
-        SMALL_SIZE,
-        shorten("saturation", SMALL_SIZE, Frame::LEFT - 2.0 * PLOT_INSET),
-    );
+    let name = shorten("saturation", SMALL_SIZE, Frame::LEFT - 2.0 * PLOT_INSET);
+    let at = (Frame::LEFT - TICK_LENGTH - 4.0, baseline);
+    canvas.quiet_text(Anchor::End, at, SMALL_SIZE, name);
     canvas.close_group();
 }

@@ -93,13 +93,13 @@ impl ComparisonChart {
     }
 
     /// Units of a group.
-    pub(crate) fn units_of(&self, group: usize) -> impl Iterator<Item = &UnitMark> {
+    pub(crate) fn units_of(&self, group: usize) -> impl Iterator<Item = &UnitMark> + Clone {
         self.units.iter().filter(move |unit| unit.group == group)
     }
 }
 
 /// The points of a curve that can be placed: all but those that are not numbers.
-pub(crate) fn placeable(curve: &[(f64, f64)]) -> impl Iterator<Item = (f64, f64)> + '_ {
+pub(crate) fn placeable(curve: &[(f64, f64)]) -> impl DoubleEndedIterator<Item = (f64, f64)> + '_ {
     let points = curve.iter().copied();
     points.filter(|(force, reading)| !force.is_nan() && !reading.is_nan())
 }

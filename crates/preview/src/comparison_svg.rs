@@ -7,7 +7,7 @@ use crate::comparison_chart::{ComparisonChart, UnitMark, placeable};
 use crate::direct_labels::{self, DirectLabel, MOST_LABELS};
 use crate::envelope_shape::draw_envelope;
 use crate::frame::Frame;
-use crate::heading::{draw_heading, draw_lines, draw_paragraph};
+use crate::heading::{draw_lines, draw_paragraph, headed};
 use crate::keys::draw_keys;
 use crate::placed::Saturation;
 use crate::tokens::{
@@ -24,17 +24,12 @@ const LEFT_OUT_LINES: usize = 6;
 /// dashed and named. The same chart and theme give the same bytes.
 #[must_use]
 pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
-    let palette = theme.palette();
-    let mut canvas = Canvas::new(palette);
-    let mut y = draw_heading(&mut canvas, &chart.title, &chart.subtitle);
+    let (mut canvas, mut y) = headed(theme, &chart.title, &chart.subtitle);
+    let palette = canvas.palette;
     y += legend(&mut canvas, chart, y) + SECTION_GAP;
 
     let end = force_end(chart.reach());
-    let sideways = Frame {
-        top: 0.0,
-        force_end: end,
-    };
-    let (labels, unnamed) = labels(chart, &sideways);
+    let (labels, unnamed) = labels(chart, &Frame::new(0.0, end));
     let seated = direct_labels::place_labels(labels, (Frame::LEFT, Frame::RIGHT));
     // The strip of classes lies above the names, whose leaders would cross its labels.
     let strip = class_strip::is_drawn(&chart.classes, end).then_some(y);
@@ -42,11 +37,8 @@ pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
         y += STRIP_HEIGHT + 6.0;
     }
     y += direct_labels::lanes_height(&seated);
-    let frame = Frame {
-        top: y,
-        force_end: end,
-    };
-    let at = |(force, reading): (f64, f64)| (frame.x(force), frame.y(reading));
+    let frame = Frame::new(y, end);
+    let at = |point| frame.at(point);
 
     if let Some(top) = strip {
         let nowhere = Saturation::Unknown;
@@ -59,14 +51,15 @@ pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
     draw_units(&mut canvas, chart.units.iter(), at);
     canvas.open_group("typical");
     for group in &chart.groups {
-        let points: Vec<(f64, f64)> = placeable(&group.typical).map(at).collect();
-        canvas.path(&points, false, Paint::stroke(palette.curve, CURVE_WIDTH));
+        canvas.curve(
+            placeable(&group.typical).map(at),
+            palette.curve,
+            CURVE_WIDTH,
+        );
     }
     canvas.close_group();
     draw_axes(&mut canvas, &frame);
-    let shift = frame.top - sideways.top;
-    let placed: Vec<_> = seated.into_iter().map(|one| one.lowered(shift)).collect();
-    direct_labels::draw(&mut canvas, &placed, frame.top);
+    direct_labels::draw(&mut canvas, &seated, frame.top);
     y += PLOT_HEIGHT + AXES_HEIGHT;
     if unnamed > 0 {
         let words = format!("{unnamed} more are not named here; the table has all.");
@@ -75,25 +68,15 @@ pub fn comparison_svg(chart: &ComparisonChart, theme: Theme) -> String {
     finish(canvas, chart, y, "all responses")
 }
 
-/// What was left out, the footer, the background; `what` is told to those who do not see it.
-pub(crate) fn finish(
-    mut canvas: Canvas,
-    chart: &ComparisonChart,
-    mut y: f64,
-    what: &str,
-) -> String {
+/// What was left out, the footer, the background; `what` is for those who do not see the picture.
+pub(crate) fn finish(mut canvas: Canvas, chart: &ComparisonChart, top: f64, what: &str) -> String {
+    let mut y = top;
     let palette = canvas.palette;
-    y += draw_lines(
-        &mut canvas,
-        &chart.left_out,
-        y,
-        (SMALL_SIZE, LEFT_OUT_LINES),
-        palette.ink,
-    );
+    let lines = (SMALL_SIZE, LEFT_OUT_LINES);
+    y += draw_lines(&mut canvas, &chart.left_out, y, lines, palette.ink);
     y += draw_paragraph(&mut canvas, &chart.footer, y, SMALL_SIZE, palette.quiet_ink);
-    let groups: Vec<String> = chart
-        .groups
-        .iter()
+    let groups = chart.groups.iter();
+    let groups: Vec<String> = groups
         .map(|group| format!("{}: {}", group.name, group.note))
         .collect();
     let description = format!(
@@ -101,7 +84,7 @@ pub(crate) fn finish(
         chart.units.len(),
         clean(&groups.join("; "))
     );
-    canvas.finish_page(y + SECTION_GAP, &clean(&chart.title), &description)
+    canvas.finish_page(y + SECTION_GAP, &chart.title, &description)
 }
 
 /// Thin lines, the flagged ones dashed and last.
@@ -112,16 +95,13 @@ pub(crate) fn draw_units<'a>(
 ) {
     let palette = canvas.palette;
     canvas.open_group("units");
-    let placed = |unit: &UnitMark| -> Vec<(f64, f64)> { placeable(&unit.curve).map(&at).collect() };
     for unit in units.clone().filter(|unit| !unit.flagged) {
-        canvas.path(
-            &placed(unit),
-            false,
-            Paint::stroke(palette.hollow_mark, UNIT_WIDTH),
-        );
+        let points = placeable(&unit.curve).map(&at);
+        canvas.curve(points, palette.hollow_mark, UNIT_WIDTH);
     }
     for unit in units.filter(|unit| unit.flagged) {
-        canvas.dashed_path(&placed(unit), palette.flag, 1.6 * UNIT_WIDTH);
+        let points = placeable(&unit.curve).map(&at);
+        canvas.dashed_curve(points, palette.flag, 1.6 * UNIT_WIDTH);
     }
     canvas.close_group();
 }
@@ -130,23 +110,17 @@ pub(crate) fn draw_units<'a>(
 /// room.
 fn labels(chart: &ComparisonChart, frame: &Frame) -> (Vec<DirectLabel>, usize) {
     let label = |name: &str, curve: &[(f64, f64)], flagged: bool| {
-        let (force, reading) = placeable(curve).last()?;
         Some(DirectLabel {
             text: clean(name),
-            point: (frame.x(force), frame.y(reading)),
+            point: frame.at(placeable(curve).next_back()?),
             flagged,
         })
     };
-    let groups = chart
-        .groups
-        .iter()
-        .filter_map(|group| label(&group.name, &group.typical, false));
-    let flagged = chart
-        .units
-        .iter()
-        .filter(|unit| unit.flagged)
-        .filter_map(|unit| label(&unit.name, &unit.curve, true));
-    let all: Vec<DirectLabel> = groups.chain(flagged).collect();
+    let groups = chart.groups.iter();
+    let groups = groups.map(|group| label(&group.name, &group.typical, false));
+    let flagged = chart.units.iter().filter(|unit| unit.flagged);
+    let flagged = flagged.map(|unit| label(&unit.name, &unit.curve, true));
+    let all: Vec<DirectLabel> = groups.chain(flagged).flatten().collect();
     let unnamed = all.len().saturating_sub(MOST_LABELS);
     (all, unnamed)
 }
@@ -181,11 +155,11 @@ pub(crate) fn legend(canvas: &mut Canvas, chart: &ComparisonChart, top: f64) -> 
             canvas.rectangle((x, y - 6.0), (LEGEND_SYMBOL, 12.0), Paint::fill(fill));
         };
         match key {
-            Key::Outer => area(canvas, palette.strip[1]),
+            Key::Outer => area(canvas, palette.strip_odd),
             Key::Inner => area(canvas, palette.strip_here),
             Key::Unit => canvas.line(from, to, palette.hollow_mark, UNIT_WIDTH),
             Key::Typical => canvas.line(from, to, palette.curve, CURVE_WIDTH),
-            Key::Flagged => canvas.dashed_line(from, to, palette.flag, 1.6 * UNIT_WIDTH),
+            Key::Flagged => canvas.dashed_curve([from, to], palette.flag, 1.6 * UNIT_WIDTH),
         }
     };
     draw_keys(canvas, &entries, top, |_| LEGEND_SYMBOL, draw_symbol)

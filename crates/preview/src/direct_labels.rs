@@ -9,7 +9,7 @@ pub(crate) const MOST_LABELS: usize = 24;
 /// Gap between a leader and its name, and between neighbours.
 const ASIDE: f64 = 5.0;
 
-/// A name and the point it belongs to.
+/// A name and the point it belongs to, its height counted from the top of the plot.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct DirectLabel {
     pub(crate) text: String,
@@ -22,23 +22,17 @@ pub(crate) struct DirectLabel {
 pub(crate) struct PlacedLabel {
     pub(crate) lane: usize,
     anchor: Anchor,
-    of: DirectLabel,
+    name: DirectLabel,
 }
 
 impl PlacedLabel {
     fn label(&self, y: f64) -> Label {
         let x = match self.anchor {
-            Anchor::Start => self.of.point.0 + ASIDE,
-            Anchor::Middle => self.of.point.0,
-            Anchor::End => self.of.point.0 - ASIDE,
+            Anchor::Start => self.name.point.0 + ASIDE,
+            Anchor::Middle => self.name.point.0,
+            Anchor::End => self.name.point.0 - ASIDE,
         };
-        Label::new(x, y, self.anchor, TICK_SIZE, self.of.text.clone())
-    }
-
-    /// The same with its point so much lower.
-    pub(crate) fn lowered(mut self, by: f64) -> Self {
-        self.of.point.1 += by;
-        self
+        Label::new(self.anchor, (x, y), TICK_SIZE, self.name.text.clone())
     }
 
     fn extent(&self) -> (f64, f64) {
@@ -58,8 +52,8 @@ impl PlacedLabel {
         match self.lane.cmp(&other.lane) {
             std::cmp::Ordering::Equal => left < other_right && other_left < right,
             // A leader comes down through all lanes below its own.
-            std::cmp::Ordering::Greater => over(self.of.point.0, (other_left, other_right)),
-            std::cmp::Ordering::Less => over(other.of.point.0, (left, right)),
+            std::cmp::Ordering::Greater => over(self.name.point.0, (other_left, other_right)),
+            std::cmp::Ordering::Less => over(other.name.point.0, (left, right)),
         }
     }
 }
@@ -87,7 +81,7 @@ fn at(label: &DirectLabel, lane: usize, anchor: Anchor) -> PlacedLabel {
     PlacedLabel {
         lane,
         anchor,
-        of: label.clone(),
+        name: label.clone(),
     }
 }
 
@@ -114,19 +108,20 @@ pub(crate) fn lanes_height(placed: &[PlacedLabel]) -> f64 {
     lanes as f64 * LABEL_LANE
 }
 
-/// Draws names and leaders above `top`. A leader comes down to the point of its name.
+/// Draws names and leaders above a plot that begins at `top`. A leader comes down to the point of its name.
 pub(crate) fn draw(canvas: &mut Canvas, placed: &[PlacedLabel], top: f64) {
     let palette = canvas.palette;
     canvas.open_group("names");
     for one in placed {
         let baseline = top - one.lane as f64 * LABEL_LANE - 6.0;
-        let (line, ink) = if one.of.flagged {
+        let (line, ink) = if one.name.flagged {
             (palette.flag, palette.flag)
         } else {
             (palette.axis, palette.ink)
         };
-        let head = (one.of.point.0, baseline - 0.6 * TICK_SIZE);
-        canvas.line(head, one.of.point, line, HAIRLINE);
+        let (x, y) = one.name.point;
+        let head = (x, baseline - 0.6 * TICK_SIZE);
+        canvas.line(head, (x, y + top), line, HAIRLINE);
         canvas.text(&one.label(baseline), ink);
     }
     canvas.close_group();

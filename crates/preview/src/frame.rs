@@ -15,6 +15,10 @@ impl Frame {
     /// Between these, forces from 0 to the end of the axis lie.
     pub(crate) const FORCE_SPAN: f64 = PLOT_RIGHT - PLOT_LEFT - 2.0 * PLOT_INSET;
 
+    pub(crate) fn new(top: f64, force_end: f64) -> Self {
+        Self { top, force_end }
+    }
+
     pub(crate) fn bottom(&self) -> f64 {
         self.top + PLOT_HEIGHT
     }
@@ -29,5 +33,10 @@ impl Frame {
     pub(crate) fn y(&self, reading: f64) -> f64 {
         let height = PLOT_HEIGHT - 2.0 * PLOT_INSET;
         self.bottom() - PLOT_INSET - reading.clamp(0.0, 1.0) * height
+    }
+
+    /// Place of a force in gf with a reading.
+    pub(crate) fn at(&self, (force_gf, reading): (f64, f64)) -> (f64, f64) {
+        (self.x(force_gf), self.y(reading))
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::canvas::Canvas;
 use crate::label::{Anchor, Label};
-use crate::tokens::{MARGIN, PARAGRAPH_GAP, SECTION_GAP, SUBTITLE_SIZE, TITLE_SIZE, WIDTH};
+use crate::tokens::{MARGIN, PARAGRAPH_GAP, SECTION_GAP, SUBTITLE_SIZE, TITLE_SIZE, Theme, WIDTH};
 use crate::words::{clean, wrap};
 
 /// Most lines of one paragraph.
@@ -11,12 +11,14 @@ const MOST_LINES: usize = 2;
 /// Height of a line in font sizes.
 const LEADING: f64 = 1.3;
 
-/// Draws title and subtitle at the top of a page; gives where to go on below them.
-pub(crate) fn draw_heading(canvas: &mut Canvas, title: &str, subtitle: &str) -> f64 {
-    let palette = canvas.palette;
+/// A page with title and subtitle at its top, and where to go on below them.
+pub(crate) fn headed(theme: Theme, title: &str, subtitle: &str) -> (Canvas, f64) {
+    let palette = theme.palette();
+    let mut canvas = Canvas::new(palette);
     let mut y = MARGIN;
-    y += draw_paragraph(canvas, title, y, TITLE_SIZE, palette.ink) + PARAGRAPH_GAP;
-    y + draw_paragraph(canvas, subtitle, y, SUBTITLE_SIZE, palette.quiet_ink) + SECTION_GAP
+    y += draw_paragraph(&mut canvas, title, y, TITLE_SIZE, palette.ink) + PARAGRAPH_GAP;
+    y += draw_paragraph(&mut canvas, subtitle, y, SUBTITLE_SIZE, palette.quiet_ink);
+    (canvas, y + SECTION_GAP)
 }
 
 /// Draws `text` below `top`, wrapped; gives the height it took, 0 for an empty text.
@@ -40,13 +42,8 @@ pub(crate) fn draw_lines(
 ) -> f64 {
     let mut height = 0.0;
     for line in wrap(&clean(text), size, WIDTH - 2.0 * MARGIN, most) {
-        let label = Label {
-            x: MARGIN,
-            y: top + height + size,
-            anchor: Anchor::Start,
-            size,
-            text: line,
-        };
+        let at = (MARGIN, top + height + size);
+        let label = Label::new(Anchor::Start, at, size, line);
         canvas.text(&label, colour);
         height += size * LEADING;
     }

@@ -2,48 +2,47 @@
 
 use crate::text_width::text_width;
 
-/// Where a line of text stands relative to its x.
+/// Where a line of text stands relative to its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Anchor {
+pub enum Anchor {
+    /// To its right.
     Start,
+    /// Around it.
     Middle,
+    /// To its left.
     End,
 }
 
 /// One line of text at its baseline.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Label {
-    pub(crate) x: f64,
-    pub(crate) y: f64,
-    pub(crate) anchor: Anchor,
-    pub(crate) size: f64,
-    pub(crate) text: String,
+pub struct Label {
+    /// Where it stands relative to its place.
+    pub anchor: Anchor,
+    /// Its place.
+    pub at: (f64, f64),
+    /// Height of its font.
+    pub size: f64,
+    /// The words.
+    pub text: String,
 }
 
 impl Label {
-    /// A line at its place.
-    pub(crate) fn new(x: f64, y: f64, anchor: Anchor, size: f64, text: impl Into<String>) -> Self {
+    pub(crate) fn new(anchor: Anchor, at: (f64, f64), size: f64, text: impl Into<String>) -> Self {
         Self {
-            x,
-            y,
             anchor,
+            at,
             size,
             text: text.into(),
         }
-    }
-
-    /// A line that begins at its place.
-    pub(crate) fn start(x: f64, y: f64, size: f64, text: impl Into<String>) -> Self {
-        Self::new(x, y, Anchor::Start, size, text)
     }
 
     /// Left and right end of the room it needs.
     pub(crate) fn extent(&self) -> (f64, f64) {
         let width = text_width(&self.text, self.size);
         let left = match self.anchor {
-            Anchor::Start => self.x,
-            Anchor::Middle => self.x - width / 2.0,
-            Anchor::End => self.x - width,
+            Anchor::Start => self.at.0,
+            Anchor::Middle => self.at.0 - width / 2.0,
+            Anchor::End => self.at.0 - width,
         };
         (left, left + width)
     }
@@ -52,8 +51,8 @@ impl Label {
     /// is wider than that, its left end is kept.
     pub(crate) fn kept_within(mut self, left: f64, right: f64) -> Self {
         let (start, end) = self.extent();
-        self.x += (right - end).min(0.0);
-        self.x += (left - (start + (right - end).min(0.0))).max(0.0);
+        self.at.0 += (right - end).min(0.0);
+        self.at.0 += (left - (start + (right - end).min(0.0))).max(0.0);
         self
     }
 }
@@ -64,24 +63,13 @@ mod tests {
 
     #[test]
     fn labels_are_kept_within() {
-        let label = |x| Label {
-            x,
-            y: 0.0,
-            anchor: Anchor::Middle,
-            size: 12.0,
-            text: "saturation".to_owned(),
-        };
+        let label = |x| Label::new(Anchor::Middle, (x, 0.0), 12.0, "saturation");
         for x in [-50.0, 3.0, 250.0, 498.0, 900.0] {
             let (left, right) = label(x).kept_within(0.0, 500.0).extent();
-            assert!(
-                left >= -1e-9 && right <= 500.0 + 1e-9,
-                "{x}: {left} {right}"
-            );
+            let is_within = left >= -1e-9 && right <= 500.0 + 1e-9;
+            assert!(is_within, "{x}: {left} {right}");
         }
-        assert_eq!(
-            label(250.0).kept_within(0.0, 500.0),
-            label(250.0),
-            "not moved"
-        );
+        let moved = label(250.0).kept_within(0.0, 500.0);
+        assert_eq!(moved, label(250.0), "not moved");
     }
 }

@@ -88,14 +88,8 @@ impl Landmark {
             Anchor::Middle => 0.0,
             Anchor::End => -6.0,
         };
-        let label = Label {
-            x: self.x + aside,
-            y: top + LABEL_SIZE + 2.0,
-            anchor,
-            size: LABEL_SIZE,
-            text: self.text.clone(),
-        };
-        label.kept_within(Frame::LEFT, Frame::RIGHT)
+        let at = (self.x + aside, top + LABEL_SIZE + 2.0);
+        Label::new(anchor, at, LABEL_SIZE, &self.text).kept_within(Frame::LEFT, Frame::RIGHT)
     }
 
     /// Draws the line from `bottom` up to the bracket of a lane whose upper edge is at `top`, the
@@ -106,26 +100,16 @@ impl Landmark {
         let colour = palette.landmark;
         let (foot, head) = ((self.x, bottom), (self.x, y));
         if self.bound {
-            canvas.dashed_line(foot, head, colour, LINE_WIDTH);
+            canvas.dashed_curve([foot, head], colour, LINE_WIDTH);
         } else {
             canvas.line(foot, head, colour, LINE_WIDTH);
         }
         canvas.line((self.left, y), (self.right, y), colour, LINE_WIDTH);
-        let cap = |canvas: &mut Canvas, x: f64| {
-            let ends = ((x, y - BRACKET_CAP), (x, y + BRACKET_CAP));
-            canvas.line(ends.0, ends.1, colour, LINE_WIDTH);
-        };
-        cap(canvas, self.left);
+        draw_cap(canvas, (self.left, y), colour);
         if self.open {
-            let tail = self.right - ARROW;
-            let head = [
-                (tail, y - ARROW * 0.7),
-                (self.right, y),
-                (tail, y + ARROW * 0.7),
-            ];
-            canvas.path(&head, false, Paint::stroke(colour, LINE_WIDTH));
+            draw_arrow(canvas, (self.right - ARROW, y), colour, LINE_WIDTH);
         } else {
-            cap(canvas, self.right);
+            draw_cap(canvas, (self.right, y), colour);
         }
         // The estimate itself, where the caps leave room for it.
         if !self.bound && self.right - self.left > DOT_ROOM {
@@ -133,4 +117,20 @@ impl Landmark {
         }
         canvas.text(label, palette.ink);
     }
+}
+
+/// The end of a bracket.
+pub(crate) fn draw_cap(canvas: &mut Canvas, (x, y): (f64, f64), colour: &str) {
+    let (above, below) = ((x, y - BRACKET_CAP), (x, y + BRACKET_CAP));
+    canvas.line(above, below, colour, LINE_WIDTH);
+}
+
+/// The head of an arrow to the right, from where it begins.
+pub(crate) fn draw_arrow(canvas: &mut Canvas, (x, y): (f64, f64), colour: &str, width: f64) {
+    let side = ARROW * 0.7;
+    canvas.curve(
+        [(x, y - side), (x + ARROW, y), (x, y + side)],
+        colour,
+        width,
+    );
 }

@@ -33,21 +33,13 @@ pub(crate) fn slots(landmarks: &[Landmark]) -> Vec<LabelSlot> {
     let [first, second] = landmarks else {
         return vec![alone; landmarks.len()];
     };
+    let slot = |lane, anchor| LabelSlot { lane, anchor };
     for lanes in LANES {
-        for one in SIDES {
+        for anchor in SIDES {
             for other in SIDES {
-                let slots = (
-                    LabelSlot {
-                        lane: lanes.0,
-                        anchor: one,
-                    },
-                    LabelSlot {
-                        lane: lanes.1,
-                        anchor: other,
-                    },
-                );
-                if fit((first, slots.0), (second, slots.1)) {
-                    return vec![slots.0, slots.1];
+                let slots = [slot(lanes.0, anchor), slot(lanes.1, other)];
+                if fit((first, slots[0]), (second, slots[1])) {
+                    return slots.to_vec();
                 }
             }
         }
@@ -66,12 +58,9 @@ fn fit(one: (&Landmark, LabelSlot), other: (&Landmark, LabelSlot)) -> bool {
         std::cmp::Ordering::Less => misses(one, other.0.x),
         std::cmp::Ordering::Greater => misses(other, one.0.x),
         std::cmp::Ordering::Equal => {
+            let bracket = |landmark: &Landmark| (landmark.left, landmark.right);
             apart(extent(one), extent(other), LABEL_GAP)
-                && apart(
-                    (one.0.left, one.0.right),
-                    (other.0.left, other.0.right),
-                    BRACKET_GAP,
-                )
+                && apart(bracket(one.0), bracket(other.0), BRACKET_GAP)
         }
     }
 }

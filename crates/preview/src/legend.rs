@@ -50,13 +50,12 @@ fn entries(chart: &ResponseChart, placed: &Placed) -> Vec<(Key, String)> {
     }
     let mut flagged = placed.samples.iter().filter(|s| s.flagged);
     if let Some(first) = flagged.next() {
-        let count = 1 + flagged.count();
-        entries.push((Key::Ring(first.seating), format!("ringed: {count} flagged")));
+        let words = format!("ringed: {} flagged", 1 + flagged.count());
+        entries.push((Key::Ring(first.seating), words));
     }
     let mut excluded = placed.samples.iter().filter(|s| s.excluded);
     if let Some(first) = excluded.next() {
-        let count = 1 + excluded.count();
-        let words = format!("crossed out: {count} not used");
+        let words = format!("crossed out: {} not used", 1 + excluded.count());
         entries.push((Key::Cross(first.seating), words));
     }
     if !placed.curve.is_empty() {
@@ -83,13 +82,8 @@ pub(crate) fn draw(canvas: &mut Canvas, chart: &ResponseChart, placed: &Placed, 
         Key::Curve { .. } => LEGEND_SYMBOL,
         Key::Seating(_) | Key::Ring(_) | Key::Cross(_) => LEGEND_MARK,
     };
-    draw_keys(
-        canvas,
-        &entries(chart, placed),
-        top,
-        symbol_width,
-        draw_symbol,
-    )
+    let entries = entries(chart, placed);
+    draw_keys(canvas, &entries, top, symbol_width, draw_symbol)
 }
 
 fn draw_symbol(canvas: &mut Canvas, key: &Key, (left, y): (f64, f64)) {

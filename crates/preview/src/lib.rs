@@ -76,13 +76,14 @@ pub use comparison_chart::{ComparisonChart, EnvelopeMark, GroupMark, Sides, Unit
 pub use comparison_svg::comparison_svg;
 pub use error::PictureError;
 pub use ink_picture::{InkStroke, Rgb, ink_picture};
+pub use label::{Anchor, Label};
 pub use number::span_in_words;
 pub use outline::{InkPoint, outlines};
 pub use panels_svg::panels_svg;
 pub use pen::{Pen, Scatter, Side};
 pub use png::svg_to_png;
 pub use quadrant_places::{Quadrant, QuadrantPlaces};
-pub use quadrants::{ForceScale, Mark, QuadrantChart, Role, TextPlace, Tracer, quadrant_marks};
+pub use quadrants::{ForceScale, Mark, QuadrantChart, Role, Tracer, quadrant_marks};
 pub use quadrants_svg::quadrants_svg;
 pub use response_chart::{CurvePoint, ResponseChart, SampleMark, Span};
 pub use response_svg::response_svg;

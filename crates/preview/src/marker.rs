@@ -24,39 +24,22 @@ pub(crate) fn draw_marker(canvas: &mut Canvas, seating: usize, centre: (f64, f64
     let palette = canvas.palette;
     let at = |(x, y): (f64, f64)| (centre.0 + x * radius, centre.1 + y * radius);
     if seating >= DISTINCT_MARKERS {
-        canvas.line(
-            at((-0.9, -0.9)),
-            at((0.9, 0.9)),
-            palette.hollow_mark,
-            OUTLINE,
-        );
-        canvas.line(
-            at((-0.9, 0.9)),
-            at((0.9, -0.9)),
-            palette.hollow_mark,
-            OUTLINE,
-        );
+        draw_diagonals(canvas, centre, 0.9 * radius, palette.hollow_mark);
         return;
     }
     let paint = if (seating % CORNERS.len() + seating / CORNERS.len()).is_multiple_of(2) {
         // An edge in the background's colour keeps crowded marks countable.
         Paint::edged(palette.filled_mark, palette.background, HAIRLINE * 0.8)
     } else {
-        Paint {
-            // Not filled with the background: what lies below stays countable.
-            fill: None,
-            stroke: Some((palette.hollow_mark, OUTLINE)),
-        }
+        // Not filled with the background: what lies below stays countable.
+        Paint::stroke(palette.hollow_mark, OUTLINE)
     };
-    let corners: Vec<_> = CORNERS[seating % CORNERS.len()]
-        .iter()
-        .copied()
-        .map(at)
-        .collect();
+    let corners = CORNERS[seating % CORNERS.len()];
     if corners.is_empty() {
         canvas.circle(centre, radius, paint);
     } else {
-        canvas.path(&corners, true, paint);
+        let corners: Vec<_> = corners.iter().copied().map(at).collect();
+        canvas.polygon(&corners, paint);
     }
 }
 
@@ -68,10 +51,14 @@ pub(crate) fn draw_ring(canvas: &mut Canvas, centre: (f64, f64)) {
 
 /// Crosses out a sample that was left out of the fit.
 pub(crate) fn draw_cross(canvas: &mut Canvas, centre: (f64, f64)) {
-    let palette = canvas.palette;
-    let at = |x: f64, y: f64| (centre.0 + x * CROSS_RADIUS, centre.1 + y * CROSS_RADIUS);
-    canvas.line(at(-1.0, -1.0), at(1.0, 1.0), palette.flag, OUTLINE);
-    canvas.line(at(-1.0, 1.0), at(1.0, -1.0), palette.flag, OUTLINE);
+    draw_diagonals(canvas, centre, CROSS_RADIUS, canvas.palette.flag);
+}
+
+fn draw_diagonals(canvas: &mut Canvas, (x, y): (f64, f64), reach: f64, colour: &str) {
+    for up in [reach, -reach] {
+        let (from, to) = ((x - reach, y - up), (x + reach, y + up));
+        canvas.line(from, to, colour, OUTLINE);
+    }
 }
 
 #[cfg(test)]

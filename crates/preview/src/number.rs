@@ -35,14 +35,10 @@ fn decimals_of_span(span: &Span) -> usize {
 pub fn span_in_words(span: &Span) -> String {
     let decimals = decimals_of_span(span);
     let figure = |value: f64| format!("{value:.decimals$}");
-    let estimate = figure(span.estimate);
+    let (estimate, low) = (figure(span.estimate), figure(span.low));
     match (span.low.is_finite(), span.high.is_finite()) {
-        (true, true) => format!(
-            "{estimate} gf ({} to {})",
-            figure(span.low),
-            figure(span.high)
-        ),
-        (true, false) if span.high > 0.0 => format!("{estimate} gf ({} or more)", figure(span.low)),
+        (true, true) => format!("{estimate} gf ({low} to {})", figure(span.high)),
+        (true, false) if span.high > 0.0 => format!("{estimate} gf ({low} or more)"),
         _ => format!("{estimate} gf"),
     }
 }
@@ -74,11 +70,7 @@ mod tests {
     use super::*;
 
     fn words(estimate: f64, low: f64, high: f64) -> String {
-        span_in_words(&Span {
-            estimate,
-            low,
-            high,
-        })
+        span_in_words(&Span::new(estimate, low, high))
     }
 
     #[test]
@@ -86,11 +78,8 @@ mod tests {
         assert_eq!(words(4.13, 3.62, 4.71), "4.1 gf (3.6 to 4.7)", "onset");
         assert_eq!(words(829.6, 811.8, 851.2), "830 gf (812 to 851)", "wide");
         assert_eq!(words(4.13, 4.0, 4.3), "4.13 gf (4.00 to 4.30)", "narrow");
-        assert_eq!(
-            words(830.0, 812.0, f64::INFINITY),
-            "830 gf (812 or more)",
-            "open"
-        );
+        let open = words(830.0, 812.0, f64::INFINITY);
+        assert_eq!(open, "830 gf (812 or more)", "open");
         assert_eq!(words(4.0, f64::NAN, f64::NAN), "4.0 gf", "none");
     }
 

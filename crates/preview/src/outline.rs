@@ -186,21 +186,15 @@ fn chains(points: &[InkPoint]) -> Vec<Vec<Disc>> {
         }
     }
     done.push(open);
-    // A disc alone that a neighbour of it holds shows nothing of its own.
-    let alone = |index: usize, runs: &[Vec<Disc>]| {
-        let [only] = &runs[index][..] else {
-            return false;
-        };
-        index > 0
-            && runs[index - 1]
-                .last()
-                .is_some_and(|before| before.holds(only))
-    };
-    let shown: Vec<bool> = (0..done.len())
-        .map(|index| !done[index].is_empty() && !alone(index, &done))
-        .collect();
-    let kept = done.into_iter().zip(shown);
-    kept.filter(|(_, is_shown)| *is_shown)
-        .map(|(run, _)| run)
-        .collect()
+    let mut before: Option<Disc> = None;
+    done.retain(|run| {
+        let before = std::mem::replace(&mut before, run.last().copied());
+        match &run[..] {
+            [] => false,
+            // A disc alone that a neighbour of it holds shows nothing of its own.
+            [only] => !before.is_some_and(|before| before.holds(only)),
+            _ => true,
+        }
+    });
+    done
 }

@@ -1,10 +1,10 @@
 //! One small chart for each group, all with the same axes and the envelope of all.
 
-use crate::canvas::{Canvas, Paint};
+use crate::canvas::Canvas;
 use crate::comparison_chart::{ComparisonChart, GroupMark, placeable};
 use crate::comparison_svg::{draw_units, finish, legend};
 use crate::envelope_shape::draw_envelope;
-use crate::heading::{draw_heading, draw_paragraph};
+use crate::heading::{draw_paragraph, headed};
 use crate::label::{Anchor, Label};
 use crate::text_width::text_width;
 use crate::ticks::Ticks;
@@ -14,7 +14,7 @@ use crate::tokens::{
 };
 use crate::words::{clean, shorten, wrap};
 
-/// More groups than this are told in the table only.
+/// More groups than this are in the table only.
 const MOST_PANELS: usize = 60;
 /// Room for the numbers left of a plot.
 const NUMBERS: f64 = 30.0;
@@ -28,12 +28,11 @@ const FOOT: f64 = 40.0;
 /// its typical response, its name and note. The first 60 groups are drawn.
 #[must_use]
 pub fn panels_svg(chart: &ComparisonChart, theme: Theme) -> String {
-    let palette = theme.palette();
-    let mut canvas = Canvas::new(palette);
-    let mut y = draw_heading(&mut canvas, &chart.title, &chart.subtitle);
+    let (mut canvas, mut y) = headed(theme, &chart.title, &chart.subtitle);
+    let palette = canvas.palette;
     y += legend(&mut canvas, chart, y) + SECTION_GAP;
     let ticks = Ticks::cutting(chart.reach(), 4.0);
-    let end = (chart.reach() / ticks.step - 1e-9).ceil().max(1.0) * ticks.step;
+    let end = ticks.end_of(chart.reach());
     let columns = PANEL_COLUMNS as f64;
     let width = (WIDTH - 2.0 * MARGIN - (columns - 1.0) * PANEL_GAP) / columns;
     let head = TICK_SIZE * LEADING + NOTE_LINES as f64 * SMALL_SIZE * LEADING + 6.0;
@@ -43,11 +42,8 @@ pub fn panels_svg(chart: &ComparisonChart, theme: Theme) -> String {
             y += head + PANEL_HEIGHT + FOOT;
         }
         let left = MARGIN + column as f64 * (width + PANEL_GAP);
-        let flagged: Vec<&str> = chart
-            .units_of(place)
-            .filter(|unit| unit.flagged)
-            .map(|unit| unit.name.as_str())
-            .collect();
+        let flagged = chart.units_of(place).filter(|unit| unit.flagged);
+        let flagged: Vec<&str> = flagged.map(|unit| unit.name.as_str()).collect();
         words(&mut canvas, group, &flagged, (left, y), width);
         let panel = Panel {
             left: left + NUMBERS,
@@ -81,7 +77,7 @@ fn words(
         if !flagged.is_empty() {
             let text = clean(&format!("flagged: {}", flagged.join(", ")));
             let text = shorten(&text, SMALL_SIZE, width - used);
-            let label = Label::new(left + width, y, Anchor::End, SMALL_SIZE, text);
+            let label = Label::new(Anchor::End, (left + width, y), SMALL_SIZE, text);
             canvas.text(&label, palette.flag);
         }
     }
@@ -123,33 +119,23 @@ impl Panel {
         if let Some(envelope) = &chart.envelope {
             draw_envelope(canvas, envelope, |point| self.at(point));
         }
-        draw_units(
-            canvas,
-            chart.units.iter().filter(|unit| unit.group == group),
-            |point| self.at(point),
-        );
-        let typical: Vec<(f64, f64)> = placeable(&chart.groups[group].typical)
-            .map(|point| self.at(point))
-            .collect();
-        canvas.path(&typical, false, Paint::stroke(palette.curve, CURVE_WIDTH));
+        draw_units(canvas, chart.units_of(group), |point| self.at(point));
+        let typical = placeable(&chart.groups[group].typical);
+        let typical = typical.map(|point| self.at(point));
+        canvas.curve(typical, palette.curve, CURVE_WIDTH);
         canvas.axis_line((self.left, bottom), (self.right, bottom));
         canvas.axis_line((self.left, self.top), (self.left, bottom));
         for tick in ticks.up_to(self.end) {
             let (x, _) = self.at((tick, 0.0));
             canvas.axis_line((x, bottom), (x, bottom + TICK_LENGTH));
             let is_last = tick + 0.5 * ticks.step > self.end;
-            let anchor = if is_last { Anchor::End } else { Anchor::Middle };
-            let text = if is_last {
-                format!("{} gf", ticks.label(tick))
+            let (anchor, text) = if is_last {
+                (Anchor::End, format!("{} gf", ticks.label(tick)))
             } else {
-                ticks.label(tick)
+                (Anchor::Middle, ticks.label(tick))
             };
-            canvas.quiet_text(
-                anchor,
-                (x, bottom + TICK_LENGTH + SMALL_SIZE),
-                SMALL_SIZE,
-                text,
-            );
+            let at = (x, bottom + TICK_LENGTH + SMALL_SIZE);
+            canvas.quiet_text(anchor, at, SMALL_SIZE, text);
         }
     }
 }

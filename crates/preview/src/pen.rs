@@ -68,11 +68,7 @@ impl Pen<'_> {
     /// Output at a reading.
     #[must_use]
     pub fn output_of(&self, reading: f64, side: Side) -> f64 {
-        let curve = match side {
-            Side::Without => self.without,
-            Side::With => self.with,
-        };
-        curve.value(reading).clamp(0.0, 1.0)
+        self.curve(side).value(reading).clamp(0.0, 1.0)
     }
 
     /// A reading as the nearest whole step.
@@ -107,10 +103,7 @@ impl Pen<'_> {
     /// output is not reached.
     #[must_use]
     pub fn gain(&self, output: f64, scatter: &Scatter, side: Side) -> Option<f64> {
-        let curve = match side {
-            Side::Without => self.without,
-            Side::With => self.with,
-        };
+        let curve = self.curve(side);
         let reading = curve.inverse(output);
         if curve.value(reading) < output - ROUNDING {
             return None;
@@ -123,6 +116,13 @@ impl Pen<'_> {
     /// Number of steps from no reading to full.
     pub(crate) fn last(&self) -> f64 {
         f64::from(self.levels.max(2) - 1)
+    }
+
+    fn curve(&self, side: Side) -> &dyn Curve {
+        match side {
+            Side::Without => self.without,
+            Side::With => self.with,
+        }
     }
 
     fn exact(&self, force_gf: f64) -> f64 {

@@ -140,10 +140,10 @@ fn placed_span(span: &Span) -> Option<Span> {
     } else {
         high
     };
-    Some(Span {
-        estimate: span.estimate,
-        low: if known { low.max(0.0) } else { f64::NAN },
-        high: if known { high } else { f64::NAN },
+    Some(if known {
+        Span::new(span.estimate, low.max(0.0), high)
+    } else {
+        Span::new(span.estimate, f64::NAN, f64::NAN)
     })
 }
 
@@ -166,30 +166,19 @@ mod tests {
                 sample(10.0, 1.5),
                 sample(1e9, 0.5),
             ],
-            saturation: Some(Span {
-                estimate: 9.0,
-                low: 8.0,
-                high: 9.5,
-            }),
+            saturation: Some(Span::new(9.0, 8.0, 9.5)),
             ..ResponseChart::default()
         };
         let placed = Placed::from_chart(&chart);
-        assert_eq!(
-            (placed.samples.len(), placed.left_out),
-            (1, 4),
-            "{placed:?}"
-        );
+        let counts = (placed.samples.len(), placed.left_out);
+        assert_eq!(counts, (1, 4), "{placed:?}");
         assert!((placed.reach - 10.0).abs() < f64::EPSILON, "{placed:?}");
     }
 
     #[test]
     fn a_wide_interval_does_not_squeeze_the_chart() {
         let chart = ResponseChart {
-            saturation: Some(Span {
-                estimate: 200.0,
-                low: 150.0,
-                high: 9000.0,
-            }),
+            saturation: Some(Span::new(200.0, 150.0, 9000.0)),
             ..ResponseChart::default()
         };
         let placed = Placed::from_chart(&chart);
@@ -198,11 +187,7 @@ mod tests {
 
     #[test]
     fn swapped_ends_are_put_in_order() {
-        let span = placed_span(&Span {
-            estimate: 4.0,
-            low: 5.0,
-            high: 3.0,
-        });
+        let span = placed_span(&Span::new(4.0, 5.0, 3.0));
         let found = span.map(|s| (s.low, s.high));
         assert_eq!(found, Some((3.0, 5.0)), "in order");
     }

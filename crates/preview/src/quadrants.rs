@@ -2,6 +2,7 @@
 //! response upper right, map upper left, brush lower left, result lower right. Following a force from the
 //! response through map and brush to the result and back closes a rectangle.
 
+use crate::label::{Anchor, Label};
 use crate::quadrant_places::QuadrantPlaces;
 use crate::response_chart::CurvePoint;
 use crate::ticks::Ticks;
@@ -85,6 +86,8 @@ pub struct QuadrantChart {
 /// What a mark is of; the theme says in which colour it is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Role {
+    /// The ground of all.
+    Ground,
     /// Grid lines.
     Grid,
     /// Axes and frames.
@@ -111,6 +114,7 @@ impl Role {
     pub fn colour(self, theme: crate::Theme) -> &'static str {
         let palette = theme.palette();
         match self {
+            Self::Ground => palette.background,
             Self::Grid => palette.grid,
             Self::Axis => palette.axis,
             Self::Ink => palette.ink,
@@ -122,17 +126,6 @@ impl Role {
             Self::Tracer => palette.flag,
         }
     }
-}
-
-/// Where a word stands relative to its place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum TextPlace {
-    /// To its right.
-    Start,
-    /// Around it.
-    Middle,
-    /// To its left.
-    End,
 }
 
 /// Something to draw.
@@ -165,16 +158,10 @@ pub enum Mark {
         /// What it is of.
         role: Role,
     },
-    /// A word at its baseline.
+    /// A word.
     Text {
-        /// Its place.
-        at: (f64, f64),
-        /// Where it stands relative to that.
-        place: TextPlace,
-        /// Height of its font.
-        size: f64,
-        /// The word.
-        text: String,
+        /// The word at its place.
+        label: Label,
         /// What it is of.
         role: Role,
     },
@@ -205,14 +192,13 @@ fn line(points: Vec<(f64, f64)>, role: Role, width: f64, dashed: bool) -> Mark {
     }
 }
 
-fn text(at: (f64, f64), place: TextPlace, size: f64, text: String, role: Role) -> Mark {
-    Mark::Text {
-        at,
-        place,
-        size,
-        text,
-        role,
-    }
+fn dot(at: (f64, f64), radius: f64, role: Role) -> Mark {
+    Mark::Dot { at, radius, role }
+}
+
+fn text(anchor: Anchor, at: (f64, f64), size: f64, text: impl Into<String>, role: Role) -> Mark {
+    let label = Label::new(anchor, at, size, text);
+    Mark::Text { label, role }
 }
 
 fn grid(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
@@ -221,7 +207,7 @@ fn grid(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
     let mut column = |x: f64, label: Option<String>| {
         marks.push(line(vec![(x, top), (x, bottom)], Role::Grid, 1.0, false));
         let at = (x, bottom + TICK + SMALL);
-        let number = |label| text(at, TextPlace::Middle, SMALL, label, Role::QuietInk);
+        let number = |label| text(Anchor::Middle, at, SMALL, label, Role::QuietInk);
         marks.extend(label.map(number));
     };
     let per_gf = chart.unit.per_gf();
@@ -239,7 +225,7 @@ fn grid(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
     let mut row = |y: f64, label: Option<String>| {
         marks.push(line(vec![(left, y), (right, y)], Role::Grid, 1.0, false));
         let at = (left - TICK - 7.0, y + 0.35 * SMALL);
-        let number = |label| text(at, TextPlace::End, SMALL, label, Role::QuietInk);
+        let number = |label| text(Anchor::End, at, SMALL, label, Role::QuietInk);
         marks.extend(label.map(number));
     };
     let readings = Ticks::cutting(100.0, ((cy - top) / 30.0).clamp(2.0, 5.0));
@@ -250,30 +236,28 @@ fn grid(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
     let widest = chart.brush.greatest();
     let widths = Ticks::cutting(widest, ((bottom - cy) / 30.0).clamp(2.0, 5.0));
     for tick in widths.up_to(widest) {
-        row(
-            places.width_y(tick),
-            (tick > 0.0).then(|| widths.label(tick)),
-        );
+        let label = (tick > 0.0).then(|| widths.label(tick));
+        row(places.width_y(tick), label);
     }
     marks.push(line(vec![(left, cy), (right, cy)], Role::Axis, 1.4, false));
     marks.push(line(vec![(cx, top), (cx, bottom)], Role::Axis, 1.4, false));
     let below = bottom + TICK + 2.25 * SMALL;
     let force = format!("force, {} →", chart.unit.as_str());
-    for (at, place, title) in [
-        ((right, below), TextPlace::End, force.as_str()),
-        ((left, below), TextPlace::Start, "← output, %"),
-        ((left - 44.0, top - 11.0), TextPlace::Start, "reading, % ↑"),
-        ((left - 46.0, below), TextPlace::Start, "↓ width"),
+    for (anchor, at, title) in [
+        (Anchor::End, (right, below), force.as_str()),
+        (Anchor::Start, (left, below), "← output, %"),
+        (Anchor::Start, (left - 44.0, top - 11.0), "reading, % ↑"),
+        (Anchor::Start, (left - 46.0, below), "↓ width"),
     ] {
-        marks.push(text(at, place, SMALL, title.to_owned(), Role::Ink));
+        marks.push(text(anchor, at, SMALL, title, Role::Ink));
     }
-    for (at, place, name) in [
-        ((right - 6.0, cy - 8.0), TextPlace::End, "response"),
-        ((cx - 8.0, top + NAME + 4.0), TextPlace::End, "map"),
-        ((cx - 8.0, bottom - 8.0), TextPlace::End, "brush"),
-        ((right - 6.0, cy + NAME + 6.0), TextPlace::End, "result"),
+    for (at, name) in [
+        ((right - 6.0, cy - 8.0), "response"),
+        ((cx - 8.0, top + NAME + 4.0), "map"),
+        ((cx - 8.0, bottom - 8.0), "brush"),
+        ((right - 6.0, cy + NAME + 6.0), "result"),
     ] {
-        marks.push(text(at, place, NAME, name.to_owned(), Role::QuietInk));
+        marks.push(text(Anchor::End, at, NAME, name, Role::QuietInk));
     }
 }
 
@@ -295,16 +279,12 @@ fn curves(chart: &QuadrantChart, places: &QuadrantPlaces, marks: &mut Vec<Mark>)
     marks.push(line(side(|row| row.reported), Role::Curve, 2.0, false));
     for (force, reading) in &chart.samples {
         if *force <= chart.force_end_gf {
-            marks.push(Mark::Dot {
-                at: places.response(*force, *reading),
-                radius: 2.4,
-                role: Role::Sample,
-            });
+            marks.push(dot(places.response(*force, *reading), 2.4, Role::Sample));
         }
     }
     let map = |points: &[(f64, f64)]| -> Vec<(f64, f64)> {
+        let points = points.iter();
         points
-            .iter()
             .map(|(reading, output)| places.map(*reading, *output))
             .collect()
     };
@@ -337,11 +317,5 @@ fn trace(tracer: &Tracer, places: &QuadrantPlaces, marks: &mut Vec<Mark>) {
     let mut around = corners.to_vec();
     around.push(corners[0]);
     marks.push(line(around, Role::Tracer, 1.4, false));
-    for at in corners {
-        marks.push(Mark::Dot {
-            at,
-            radius: 3.4,
-            role: Role::Tracer,
-        });
-    }
+    marks.extend(corners.map(|at| dot(at, 3.4, Role::Tracer)));
 }

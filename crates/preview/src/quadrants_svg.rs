@@ -1,10 +1,9 @@
 //! The four quadrants as a picture.
 
 use crate::canvas::{Canvas, Paint};
-use crate::heading::{draw_heading, draw_paragraph};
-use crate::label::{Anchor, Label};
+use crate::heading::{draw_paragraph, headed};
 use crate::quadrant_places::QuadrantPlaces;
-use crate::quadrants::{Mark, QuadrantChart, Role, TextPlace, quadrant_marks};
+use crate::quadrants::{Mark, QuadrantChart, Role, quadrant_marks};
 use crate::tokens::{HAIRLINE, MARGIN, SECTION_GAP, SMALL_SIZE, Theme, WIDTH};
 use crate::words::clean;
 
@@ -18,9 +17,8 @@ pub fn quadrants_svg(
     (title, subtitle, footer): (&str, &str, &str),
     theme: Theme,
 ) -> String {
-    let palette = theme.palette();
-    let mut canvas = Canvas::new(palette);
-    let mut y = draw_heading(&mut canvas, title, subtitle);
+    let (mut canvas, mut y) = headed(theme, title, subtitle);
+    let palette = canvas.palette;
     let places = QuadrantPlaces::new(
         (MARGIN, y),
         (WIDTH - 2.0 * MARGIN, HEIGHT),
@@ -33,12 +31,11 @@ pub fn quadrants_svg(
     for (reading, output) in &chart.control_points {
         let at = places.map(*reading, *output);
         canvas.circle(at, POINT_RADIUS, Paint::fill(palette.background));
-        let edge = Paint::stroke(palette.curve, 2.0);
-        canvas.circle(at, POINT_RADIUS, edge);
+        canvas.circle(at, POINT_RADIUS, Paint::stroke(palette.curve, 2.0));
     }
     y += HEIGHT + SECTION_GAP;
     y += draw_paragraph(&mut canvas, footer, y, SMALL_SIZE, palette.quiet_ink);
-    canvas.finish_page(y + MARGIN, &clean(title), &clean(subtitle))
+    canvas.finish_page(y + MARGIN, title, &clean(subtitle))
 }
 
 fn draw(canvas: &mut Canvas, mark: &Mark, theme: Theme) {
@@ -51,41 +48,20 @@ fn draw(canvas: &mut Canvas, mark: &Mark, theme: Theme) {
             dashed,
         } => {
             let colour = role.colour(theme);
+            let points = points.iter().copied();
             if *dashed {
-                canvas.dashed_path(points, colour, *width);
+                canvas.dashed_curve(points, colour, *width);
             } else {
-                canvas.path(points, false, Paint::stroke(colour, *width));
+                canvas.curve(points, colour, *width);
             }
         }
         Mark::Band { upper, lower } => {
-            let outline: Vec<(f64, f64)> =
-                upper.iter().chain(lower.iter().rev()).copied().collect();
             let paint = Paint::edged(Role::Band.colour(theme), palette.interval_edge, HAIRLINE);
-            canvas.path(&outline, true, paint);
+            canvas.area(upper.iter().copied(), lower.iter().copied(), paint);
         }
         Mark::Dot { at, radius, role } => {
             canvas.circle(*at, *radius, Paint::fill(role.colour(theme)));
         }
-        Mark::Text {
-            at,
-            place,
-            size,
-            text,
-            role,
-        } => {
-            let anchor = match place {
-                TextPlace::Start => Anchor::Start,
-                TextPlace::Middle => Anchor::Middle,
-                TextPlace::End => Anchor::End,
-            };
-            let label = Label {
-                x: at.0,
-                y: at.1,
-                anchor,
-                size: *size,
-                text: text.clone(),
-            };
-            canvas.text(&label, role.colour(theme));
-        }
+        Mark::Text { label, role } => canvas.text(label, role.colour(theme)),
     }
 }

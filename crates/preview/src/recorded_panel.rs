@@ -26,7 +26,8 @@ pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f6
     canvas.ink_text(Anchor::Start, (MARGIN, top + LABEL_SIZE), LABEL_SIZE, title);
     let mut y = top + 1.6 * LABEL_SIZE;
     for side in Side::BOTH {
-        let name = Label::start(MARGIN, y + TICK_SIZE, TICK_SIZE, side.as_str().to_owned());
+        let at = (MARGIN, y + TICK_SIZE);
+        let name = Label::new(Anchor::Start, at, TICK_SIZE, side.as_str());
         canvas.text(&name, ink(side, palette));
         y += 1.5 * TICK_SIZE;
         let frame = Paint::stroke(palette.grid, HAIRLINE);
@@ -142,11 +143,11 @@ fn thinned(run: &[InkPoint], kept: &mut Vec<InkPoint>) {
             open.push((index, to));
         }
     }
+    let points = run.iter().zip(is_kept);
     kept.extend(
-        run.iter()
-            .zip(&is_kept)
-            .filter(|(_, k)| **k)
-            .map(|(p, _)| *p),
+        points
+            .filter(|(_, is_kept)| *is_kept)
+            .map(|(point, _)| *point),
     );
 }
 

@@ -74,3 +74,15 @@ pub struct Span {
     /// Upper end of the interval; infinite: drawn open above.
     pub high: f64,
 }
+
+impl Span {
+    /// An estimate with the ends of its interval.
+    #[must_use]
+    pub const fn new(estimate: f64, low: f64, high: f64) -> Self {
+        Self {
+            estimate,
+            low,
+            high,
+        }
+    }
+}

@@ -4,6 +4,7 @@ use crate::canvas::{Canvas, Paint};
 use crate::frame::Frame;
 use crate::marker::{draw_cross, draw_marker, draw_ring};
 use crate::placed::Placed;
+use crate::response_chart::{CurvePoint, SampleMark};
 use crate::tokens::{CROWD, CROWDED_MARK_RADIUS, CURVE_WIDTH, HAIRLINE, MARK_RADIUS};
 
 /// The band between the ends of the interval.
@@ -12,33 +13,23 @@ pub(crate) fn draw_interval(canvas: &mut Canvas, frame: &Frame, placed: &Placed)
     if !placed.has_interval() {
         return;
     }
-    let side = |pick: fn(&crate::response_chart::CurvePoint) -> f64| -> Vec<(f64, f64)> {
-        let points = placed.curve.iter();
-        points
-            .map(|p| (frame.x(p.force_gf), frame.y(pick(p))))
-            .collect()
-    };
-    let mut outline = side(|p| p.high);
-    outline.extend(side(|p| p.low).into_iter().rev());
+    let high = placed.curve.iter().map(|p| frame.at((p.force_gf, p.high)));
+    let low = placed.curve.iter().map(|p| frame.at((p.force_gf, p.low)));
     let paint = Paint::edged(palette.interval_fill, palette.interval_edge, HAIRLINE);
     canvas.open_group("interval");
-    canvas.path(&outline, true, paint);
+    canvas.area(high, low, paint);
     canvas.close_group();
 }
 
 /// The fitted curve; a single point is drawn as a dot.
 pub(crate) fn draw_curve(canvas: &mut Canvas, frame: &Frame, placed: &Placed) {
     let palette = canvas.palette;
-    let points: Vec<_> = placed
-        .curve
-        .iter()
-        .map(|p| (frame.x(p.force_gf), frame.y(p.reported)))
-        .collect();
+    let at = |p: &CurvePoint| frame.at((p.force_gf, p.reported));
     canvas.open_group("response");
-    if let [only] = points[..] {
-        canvas.circle(only, CURVE_WIDTH, Paint::fill(palette.curve));
+    if let [only] = &placed.curve[..] {
+        canvas.circle(at(only), CURVE_WIDTH, Paint::fill(palette.curve));
     }
-    canvas.path(&points, false, Paint::stroke(palette.curve, CURVE_WIDTH));
+    canvas.curve(placed.curve.iter().map(at), palette.curve, CURVE_WIDTH);
     canvas.close_group();
 }
 
@@ -49,18 +40,16 @@ pub(crate) fn draw_samples(canvas: &mut Canvas, frame: &Frame, placed: &Placed) 
     } else {
         CROWDED_MARK_RADIUS
     };
+    let centre = |s: &SampleMark| frame.at((s.force_gf, s.reported));
     canvas.open_group("samples");
     for sample in &placed.samples {
-        let centre = (frame.x(sample.force_gf), frame.y(sample.reported));
-        draw_marker(canvas, sample.seating, centre, radius);
+        draw_marker(canvas, sample.seating, centre(sample), radius);
     }
     for sample in placed.samples.iter().filter(|s| s.flagged) {
-        let centre = (frame.x(sample.force_gf), frame.y(sample.reported));
-        draw_ring(canvas, centre);
+        draw_ring(canvas, centre(sample));
     }
     for sample in placed.samples.iter().filter(|s| s.excluded) {
-        let centre = (frame.x(sample.force_gf), frame.y(sample.reported));
-        draw_cross(canvas, centre);
+        draw_cross(canvas, centre(sample));
     }
     canvas.close_group();
 }

@@ -15,7 +15,6 @@ use crate::tokens::{
     LANE_HEIGHT, MARGIN, PARAGRAPH_GAP, PLOT_HEIGHT, SECTION_GAP, SMALL_SIZE, STRIP_HEIGHT,
     SUBTITLE_SIZE, TITLE_SIZE, Theme,
 };
-use crate::words::clean;
 
 /// The response chart as the text of an SVG, 900 units wide and as high as its content needs.
 ///
@@ -38,13 +37,8 @@ pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
     if title > 0.0 {
         y += PARAGRAPH_GAP;
     }
-    let subtitle = draw_paragraph(
-        &mut canvas,
-        &chart.subtitle,
-        y,
-        SUBTITLE_SIZE,
-        palette.quiet_ink,
-    );
+    let (words, ink) = (&chart.subtitle, palette.quiet_ink);
+    let subtitle = draw_paragraph(&mut canvas, words, y, SUBTITLE_SIZE, ink);
     y += subtitle;
     if title + subtitle > 0.0 {
         y += SECTION_GAP;
@@ -60,20 +54,14 @@ pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
         y += STRIP_HEIGHT + 2.0;
     }
     // Places along the force axis do not depend on the height, which is known only with the lanes.
-    let sideways = Frame {
-        top: y,
-        force_end: end,
-    };
+    let sideways = Frame::new(y, end);
     let marks = landmarks(&placed, &sideways);
     let slots = slots(&marks);
     let lanes = slots.iter().map(|slot| slot.lane + 1).max().unwrap_or(0);
     for _ in 0..lanes {
         y += LANE_HEIGHT;
     }
-    let frame = Frame {
-        top: y,
-        force_end: end,
-    };
+    let frame = Frame::new(y, end);
 
     draw_grid(&mut canvas, &frame);
     draw_interval(&mut canvas, &frame, &placed);
@@ -100,16 +88,16 @@ pub fn response_svg(chart: &ResponseChart, theme: Theme) -> String {
         y += footer + SECTION_GAP;
     }
 
-    canvas.finish_page(y, &clean(&chart.title), &in_words(&placed, &marks))
+    canvas.finish_page(y, &chart.title, &in_words(&placed, &marks))
 }
 
 /// The chart in a sentence, for those who do not see it.
 fn in_words(placed: &Placed, marks: &[Landmark]) -> String {
     let count = placed.samples.len();
     let noun = if count == 1 { "sample" } else { "samples" };
-    let mut parts = vec![format!(
-        "Reading in percent against force in gf, {count} {noun}"
-    )];
-    parts.extend(marks.iter().map(|mark| mark.text.clone()));
-    format!("{}.", parts.join("; "))
+    let marks: String = marks
+        .iter()
+        .map(|mark| format!("; {}", mark.text))
+        .collect();
+    format!("Reading in percent against force in gf, {count} {noun}{marks}.")
 }

@@ -33,7 +33,7 @@ pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f6
     let room = (WIDTH - 2.0 * MARGIN - SECTION_GAP) / 2.0;
     let tallest = Side::BOTH
         .into_iter()
-        .map(|side| sheet.scale.width(pen.output_of(high / pen.last(), side)))
+        .map(|side| width(sheet, side, high))
         .fold(0.0, f64::max)
         * ZOOM;
     let head = top + 1.5 * LABEL_SIZE;
@@ -46,15 +46,12 @@ pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f6
             side.as_str(),
             in_figures(step)
         );
-        canvas.text(
-            &Label::start(left, head + TICK_SIZE, TICK_SIZE, text),
-            ink(side, palette),
-        );
+        let name = Label::new(Anchor::Start, (left, head + TICK_SIZE), TICK_SIZE, text);
+        canvas.text(&name, ink(side, palette));
         let edge = strip(sheet, side, (low, high), left, room);
         let above = edge.iter().map(|(x, half)| (*x, middle - half));
-        let below = edge.iter().rev().map(|(x, half)| (*x, middle + half));
-        let outline: Vec<(f64, f64)> = above.chain(below).collect();
-        canvas.path(&outline, true, Paint::fill(ink(side, palette)));
+        let below = edge.iter().map(|(x, half)| (*x, middle + half));
+        canvas.area(above, below, Paint::fill(ink(side, palette)));
     }
     let y = middle + 0.5 * tallest.max(8.0);
     let note = format!(
@@ -89,10 +86,14 @@ fn steepest(sheet: &StrokeSheet<'_>) -> f64 {
     best.0
 }
 
+/// The width at a count of the reading.
+fn width(sheet: &StrokeSheet<'_>, side: Side, count: f64) -> f64 {
+    let reading = count / sheet.pen.last();
+    sheet.scale.width(sheet.pen.output_of(reading, side))
+}
+
 fn change(sheet: &StrokeSheet<'_>, side: Side, count: f64) -> f64 {
-    let pen = &sheet.pen;
-    let width = |count: f64| sheet.scale.width(pen.output_of(count / pen.last(), side));
-    let (here, next) = (width(count), width(count + 1.0));
+    let (here, next) = (width(sheet, side, count), width(sheet, side, count + 1.0));
     // From no ink to the least width is the brush's own step, not the map's.
     if here > 0.0 { next - here } else { 0.0 }
 }
@@ -115,17 +116,15 @@ fn strip(
     left: f64,
     room: f64,
 ) -> Vec<(f64, f64)> {
-    let pen = &sheet.pen;
     let count = high - low + 1.0;
     let every = (count / f64::from(MOST_STEPS)).ceil().max(1.0);
     let mut edge = Vec::new();
     let mut at = low;
     while at <= high {
-        let width = sheet.scale.width(pen.output_of(at / pen.last(), side));
+        let half = 0.5 * ZOOM * width(sheet, side, at);
         let from = left + room * (at - low) / count;
         let to = left + room * ((at + every - low) / count).min(1.0);
-        edge.push((from, 0.5 * ZOOM * width));
-        edge.push((to, 0.5 * ZOOM * width));
+        edge.extend([(from, half), (to, half)]);
         at += every;
     }
     edge

@@ -23,12 +23,8 @@ pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f6
         let middle = column(index) + 0.5 * LANE_COLUMN;
         canvas.quiet_text(Anchor::Middle, (middle, base), TICK_SIZE, figure.title());
     }
-    canvas.quiet_text(
-        Anchor::End,
-        (WIDTH - MARGIN, base),
-        TICK_SIZE,
-        "output, width",
-    );
+    let at = (WIDTH - MARGIN, base);
+    canvas.quiet_text(Anchor::End, at, TICK_SIZE, "output, width");
     let height = lane_height(sheet);
     let mut y = top + HEAD;
     for hand in sheet.shown_hands() {
@@ -41,13 +37,8 @@ pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f6
         canvas.quiet_text(Anchor::Start, (MARGIN, place), TICK_SIZE, &force);
         for side in Side::BOTH {
             let middle = y + 0.5 * height;
-            let named = Label::new(
-                LANE_NAMES + MARGIN - 6.0,
-                middle + 0.35 * TICK_SIZE,
-                Anchor::End,
-                TICK_SIZE,
-                side.as_str(),
-            );
+            let at = (LANE_NAMES + MARGIN - 6.0, middle + 0.35 * TICK_SIZE);
+            let named = Label::new(Anchor::End, at, TICK_SIZE, side.as_str());
             canvas.text(&named, ink(side, palette));
             canvas.open_group(side.as_str());
             for (index, figure) in TestStroke::ALL.into_iter().enumerate() {
@@ -57,13 +48,8 @@ pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f6
             canvas.close_group();
             let output = sheet.pen.output(hand.force_gf, side);
             let text = format!("{:.0} %, {:.1}", 100.0 * output, sheet.scale.width(output));
-            let label = Label::new(
-                WIDTH - MARGIN,
-                middle + 0.35 * LABEL_SIZE,
-                Anchor::End,
-                LABEL_SIZE,
-                &text,
-            );
+            let at = (WIDTH - MARGIN, middle + 0.35 * LABEL_SIZE);
+            let label = Label::new(Anchor::End, at, LABEL_SIZE, text);
             canvas.text(&label, ink(side, palette));
             y += height;
         }
@@ -109,21 +95,11 @@ fn draw_figure(
 ) {
     // A straight line keeps its width's room at both ends only, the others all round.
     let margin = 0.5 * sheet.scale.greatest() + LANE_INSET;
-    let size = (
-        LANE_COLUMN - 2.0 * margin,
-        lane_height(sheet) - 2.0 * margin,
-    );
-    for stroke in figure.strokes() {
-        let points: Vec<InkPoint> = stroke
-            .iter()
-            .map(|point| InkPoint {
-                x: corner.0 + margin + point.x * size.0,
-                y: corner.1 + margin + point.y * size.1,
-                width: sheet
-                    .scale
-                    .width(sheet.pen.output(point.part * hand.force_gf, side)),
-            })
-            .collect();
-        draw_stroke(canvas, &points, side);
+    let corner = (corner.0 + margin, corner.1 + margin);
+    let (width, height) = (LANE_COLUMN, lane_height(sheet));
+    let size = (width - 2.0 * margin, height - 2.0 * margin);
+    let width_at = |part: f64| sheet.width(part * hand.force_gf, side);
+    for stroke in figure.ink(corner, size, width_at) {
+        draw_stroke(canvas, &stroke, side);
     }
 }

@@ -1,6 +1,6 @@
 //! What a sheet of strokes shows.
 
-use crate::pen::{Pen, Scatter};
+use crate::pen::{Pen, Scatter, Side};
 use crate::width_scale::WidthScale;
 
 /// A force of the hand with its name.
@@ -59,5 +59,10 @@ impl StrokeSheet<'_> {
             .iter()
             .filter(|hand| (LEAST_GF..=GREATEST_GF).contains(&hand.force_gf))
             .take(MOST_HANDS)
+    }
+
+    /// Width of a stroke at a force of the hand, gf.
+    pub(crate) fn width(&self, force_gf: f64, side: Side) -> f64 {
+        self.scale.width(self.pen.output(force_gf, side))
     }
 }

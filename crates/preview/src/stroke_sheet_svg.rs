@@ -1,7 +1,6 @@
 //! A sheet of strokes without and with a map.
 
-use crate::canvas::Canvas;
-use crate::heading::{draw_heading, draw_paragraph};
+use crate::heading::{draw_paragraph, headed};
 use crate::noise_plot;
 use crate::pen::Side;
 use crate::recorded_panel;
@@ -17,9 +16,7 @@ use crate::words::clean;
 /// 0.01 gf or above 100 kgf, and points that are not finite, are left out.
 #[must_use]
 pub fn stroke_sheet_svg(sheet: &StrokeSheet<'_>, theme: Theme) -> String {
-    let palette = theme.palette();
-    let mut canvas = Canvas::new(palette);
-    let mut y = draw_heading(&mut canvas, &sheet.title, &sheet.subtitle);
+    let (mut canvas, mut y) = headed(theme, &sheet.title, &sheet.subtitle);
     y += stroke_lanes::draw(&mut canvas, sheet, y) + SECTION_GAP;
     if !sheet.recorded.is_empty() {
         y += recorded_panel::draw(&mut canvas, sheet, y) + SECTION_GAP;
@@ -27,25 +24,21 @@ pub fn stroke_sheet_svg(sheet: &StrokeSheet<'_>, theme: Theme) -> String {
     y += width_key::draw(&mut canvas, sheet, y) + SECTION_GAP;
     y += step_strips::draw(&mut canvas, sheet, y) + SECTION_GAP;
     y += noise_plot::draw(&mut canvas, sheet, y) + SECTION_GAP;
-    y += draw_paragraph(&mut canvas, &sheet.footer, y, SMALL_SIZE, palette.quiet_ink);
-    canvas.finish_page(
-        y + MARGIN - PARAGRAPH_GAP,
-        &clean(&sheet.title),
-        &in_words(sheet),
-    )
+    let ink = canvas.palette.quiet_ink;
+    y += draw_paragraph(&mut canvas, &sheet.footer, y, SMALL_SIZE, ink);
+    let height = y + MARGIN - PARAGRAPH_GAP;
+    canvas.finish_page(height, &sheet.title, &in_words(sheet))
 }
 
 fn in_words(sheet: &StrokeSheet<'_>) -> String {
     let parts: Vec<String> = sheet
         .shown_hands()
         .map(|hand| {
-            let width = |side| sheet.scale.width(sheet.pen.output(hand.force_gf, side));
+            let [without, with] = Side::BOTH.map(|side| sheet.width(hand.force_gf, side));
             format!(
-                "{} at {:.0} gf: width {:.1} without the map, {:.1} with it",
+                "{} at {:.0} gf: width {without:.1} without the map, {with:.1} with it",
                 clean(&hand.name),
-                hand.force_gf,
-                width(Side::Without),
-                width(Side::With)
+                hand.force_gf
             )
         })
         .collect();

@@ -2,6 +2,8 @@
 
 use std::f64::consts::{PI, TAU};
 
+use crate::outline::InkPoint;
+
 /// Points of a stroke of a figure.
 const POINTS: u32 = 96;
 
@@ -51,6 +53,22 @@ impl TestStroke {
             Self::Name => "loops",
             Self::Taper => "tapered",
         }
+    }
+
+    /// Its strokes in a room, with a width for each part of the hand's force.
+    pub fn ink(
+        self,
+        (left, top): (f64, f64),
+        size: (f64, f64),
+        width: impl Fn(f64) -> f64,
+    ) -> impl Iterator<Item = Vec<InkPoint>> {
+        let ink = move |point: &TestStrokePoint| InkPoint {
+            x: left + point.x * size.0,
+            y: top + point.y * size.1,
+            width: width(point.part),
+        };
+        let strokes = self.strokes().into_iter();
+        strokes.map(move |stroke| stroke.iter().map(&ink).collect())
     }
 
     /// Its strokes.

@@ -48,15 +48,10 @@ mod tests {
 
     #[test]
     fn wider_text_needs_more_room() {
-        assert!(
-            text_width("mmmm", 12.0) > text_width("iiii", 12.0),
-            "m and i"
-        );
-        let one = text_width("onset", 10.0);
-        assert!(
-            (text_width("onset", 20.0) - 2.0 * one).abs() < 1e-9,
-            "{one}"
-        );
+        let [wide, narrow] = ["mmmm", "iiii"].map(|text| text_width(text, 12.0));
+        assert!(wide > narrow, "m and i");
+        let [one, two] = [10.0, 20.0].map(|size| text_width("onset", size));
+        assert!((two - 2.0 * one).abs() < 1e-9, "{one}");
         assert!(text_width("", 12.0).abs() < f64::EPSILON, "nothing");
     }
 

@@ -34,6 +34,11 @@ impl Ticks {
             .take_while(move |tick| *tick <= end + self.step * 1e-6)
     }
 
+    /// The first tick that data up to `reach` do not go beyond.
+    pub(crate) fn end_of(self, reach: f64) -> f64 {
+        (reach / self.step - 1e-9).ceil().max(1.0) * self.step
+    }
+
     /// A tick in figures; zero is plain.
     pub(crate) fn label(self, tick: f64) -> String {
         if tick > 0.0 {

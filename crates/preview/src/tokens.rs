@@ -14,63 +14,50 @@ pub enum Theme {
     Dark,
 }
 
-/// Colours of one theme as `#rrggbb`.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Palette {
-    pub(crate) background: &'static str,
-    /// Title, landmark labels, the class that holds the saturation.
-    pub(crate) ink: &'static str,
-    /// All other text.
-    pub(crate) quiet_ink: &'static str,
-    pub(crate) axis: &'static str,
-    pub(crate) grid: &'static str,
-    pub(crate) curve: &'static str,
-    pub(crate) interval_fill: &'static str,
-    pub(crate) interval_edge: &'static str,
-    /// Filled markers.
-    pub(crate) filled_mark: &'static str,
-    /// Outlines of hollow markers, apart from the filled ones by lightness too.
-    pub(crate) hollow_mark: &'static str,
-    pub(crate) flag: &'static str,
-    pub(crate) landmark: &'static str,
-    pub(crate) strip: [&'static str; 2],
-    /// The strip of the class that holds the saturation.
-    pub(crate) strip_here: &'static str,
+/// Declares every colour with its values in the light and the dark theme.
+macro_rules! palettes {
+    ($($(#[$doc:meta])* $name:ident: $light:literal, $dark:literal;)*) => {
+        /// Colours of one theme as `#rrggbb`.
+        #[derive(Debug, Clone, Copy)]
+        pub(crate) struct Palette {
+            $($(#[$doc])* pub(crate) $name: &'static str,)*
+        }
+
+        const LIGHT: Palette = Palette { $($name: $light,)* };
+        const DARK: Palette = Palette { $($name: $dark,)* };
+
+        /// Every colour of pictures for light pages with the one that takes its place on dark pages, so that a
+        /// page can restyle a picture it holds.
+        #[must_use]
+        pub fn dark_counterparts() -> [(&'static str, &'static str); 15] {
+            [$(($light, $dark),)*]
+        }
+    };
 }
 
-const LIGHT: Palette = Palette {
-    background: "#ffffff",
-    ink: "#16191d",
-    quiet_ink: "#4a525c",
-    axis: "#6b7480",
-    grid: "#e3e7eb",
-    curve: "#1f62a7",
-    interval_fill: "#cfe0f1",
-    interval_edge: "#9dbfe0",
-    filled_mark: "#20262d",
-    hollow_mark: "#66707b",
-    flag: "#b4451f",
-    landmark: "#39424d",
-    strip: ["#f1f3f5", "#e4e8ec"],
-    strip_here: "#d0d7de",
-};
-
-const DARK: Palette = Palette {
-    background: "#14171b",
-    ink: "#f2f4f6",
-    quiet_ink: "#b3bcc6",
-    axis: "#7f8994",
-    grid: "#2a3037",
-    curve: "#6db1f2",
-    interval_fill: "#213e5a",
-    interval_edge: "#3a648c",
-    filled_mark: "#f0f2f4",
-    hollow_mark: "#a3adb8",
-    flag: "#ff9466",
-    landmark: "#c9d0d8",
-    strip: ["#1f242a", "#2a3037"],
-    strip_here: "#414b56",
-};
+palettes! {
+    background: "#ffffff", "#14171b";
+    /// Title, landmark labels, the class that holds the saturation.
+    ink: "#16191d", "#f2f4f6";
+    /// All other text.
+    quiet_ink: "#4a525c", "#b3bcc6";
+    axis: "#6b7480", "#7f8994";
+    grid: "#e3e7eb", "#2a3037";
+    curve: "#1f62a7", "#6db1f2";
+    interval_fill: "#cfe0f1", "#213e5a";
+    interval_edge: "#9dbfe0", "#3a648c";
+    /// Filled markers.
+    filled_mark: "#20262d", "#f0f2f4";
+    /// Outlines of hollow markers, apart from the filled ones by lightness too.
+    hollow_mark: "#66707b", "#a3adb8";
+    flag: "#b4451f", "#ff9466";
+    landmark: "#39424d", "#c9d0d8";
+    /// Every other class of the strip, from the first on.
+    strip_even: "#f1f3f5", "#1f242a";
+    strip_odd: "#e4e8ec", "#2a3037";
+    /// The strip of the class that holds the saturation.
+    strip_here: "#d0d7de", "#414b56";
+}
 
 impl Theme {
     pub(crate) fn palette(self) -> &'static Palette {
@@ -79,33 +66,6 @@ impl Theme {
             Self::Dark => &DARK,
         }
     }
-}
-
-/// Every colour of pictures for light pages with the one that takes its place on dark pages, so that a page
-/// can restyle a picture it holds.
-#[must_use]
-pub fn dark_counterparts() -> [(&'static str, &'static str); 15] {
-    let each = |p: &Palette| {
-        [
-            p.background,
-            p.ink,
-            p.quiet_ink,
-            p.axis,
-            p.grid,
-            p.curve,
-            p.interval_fill,
-            p.interval_edge,
-            p.filled_mark,
-            p.hollow_mark,
-            p.flag,
-            p.landmark,
-            p.strip[0],
-            p.strip[1],
-            p.strip_here,
-        ]
-    };
-    let (light, dark) = (each(&LIGHT), each(&DARK));
-    std::array::from_fn(|index| (light[index], dark[index]))
 }
 
 /// Family of all text: the built-in font, then whatever plain face the viewer has.
@@ -208,11 +168,10 @@ mod tests {
     #[test]
     fn contrast_of_known_pairs() {
         // Black on white is 21 by definition; #767676 on white is the well-known 4.54 (memory).
-        assert!((contrast("#000000", "#ffffff") - 21.0).abs() < 1e-12, "21");
-        assert!(
-            (contrast("#767676", "#ffffff") - 4.54).abs() < 0.005,
-            "4.54"
-        );
+        for (colour, expected, within) in [("#000000", 21.0, 1e-12), ("#767676", 4.54, 0.005)] {
+            let found = contrast(colour, "#ffffff");
+            assert!((found - expected).abs() < within, "{expected}: {found}");
+        }
     }
 
     #[test]
@@ -231,8 +190,8 @@ mod tests {
             for (text, ground) in [
                 (p.ink, p.background),
                 (p.quiet_ink, p.background),
-                (p.quiet_ink, p.strip[0]),
-                (p.quiet_ink, p.strip[1]),
+                (p.quiet_ink, p.strip_even),
+                (p.quiet_ink, p.strip_odd),
                 (p.ink, p.strip_here),
             ] {
                 let found = contrast(text, ground);

@@ -30,7 +30,7 @@ pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f6
     let base = middle + 0.5 * height + 1.3 * TICK_SIZE;
     for (row, text) in ["output", "width"].into_iter().enumerate() {
         let y = base + 1.3 * TICK_SIZE * row as f64;
-        canvas.quiet_text(Anchor::Start, (MARGIN, y), TICK_SIZE, text.to_owned());
+        canvas.quiet_text(Anchor::Start, (MARGIN, y), TICK_SIZE, text);
     }
     let left = MARGIN + LANE_NAMES;
     let step = (WIDTH - MARGIN - left) / OUTPUTS.len() as f64;
@@ -43,7 +43,7 @@ pub(crate) fn draw(canvas: &mut Canvas, sheet: &StrokeSheet<'_>, top: f64) -> f6
             width,
         });
         for outline in outlines(&bar) {
-            canvas.path(&outline, true, Paint::fill(palette.ink));
+            canvas.polygon(&outline, Paint::fill(palette.ink));
         }
         for (row, text) in [format!("{percent:.0} %"), format!("{width:.1}")]
             .into_iter()

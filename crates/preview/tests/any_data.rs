@@ -21,11 +21,7 @@ fn reading_fraction() -> impl Strategy<Value = f64> {
 }
 
 fn span() -> impl Strategy<Value = Span> {
-    (force(), force(), force()).prop_map(|(estimate, low, high)| Span {
-        estimate,
-        low,
-        high,
-    })
+    (force(), force(), force()).prop_map(|(estimate, low, high)| Span::new(estimate, low, high))
 }
 
 fn words() -> impl Strategy<Value = String> {

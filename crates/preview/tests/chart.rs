@@ -17,9 +17,11 @@ fn picture(chart: &ResponseChart) -> Picture {
     Picture::from_svg(&response_svg(chart, Theme::Light))
 }
 
-/// Whether a text of just these words is drawn.
-fn says(picture: &Picture, words: &str) -> bool {
-    picture.texts.iter().any(|(text, _)| text == words)
+/// A text of just these words must be drawn.
+fn assert_says(chart: &ResponseChart, words: &str) {
+    let texts = picture(chart).texts;
+    let says = texts.iter().any(|(text, _)| text == words);
+    assert!(says, "{words:?} in {texts:#?}");
 }
 
 #[test]
@@ -46,7 +48,6 @@ fn faults_are_seen() {
 
 #[test]
 fn labels_are_all_there() {
-    let found = picture(&case("below-200"));
     for words in [
         "Dunlin 01: response",
         "Saltmarsh Print Studio, bench of 3 March, loading",
@@ -65,43 +66,32 @@ fn labels_are_all_there() {
         "180",
         "1.8",
     ] {
-        assert!(says(&found, words), "{words:?} in {:#?}", found.texts);
+        assert_says(&case("below-200"), words);
     }
-    let two = picture(&case("two-seatings"));
-    assert!(says(&two, "first seating: 24 samples"), "{:#?}", two.texts);
-    assert!(says(&two, "after turning: 24 samples"), "{:#?}", two.texts);
+    for words in ["first seating: 24 samples", "after turning: 24 samples"] {
+        assert_says(&case("two-seatings"), words);
+    }
 }
 
 #[test]
 fn not_reached_is_said_without_a_number_for_saturation() {
-    let found = picture(&case("not-reached"));
-    assert!(
-        says(&found, "saturation not reached, above 190 gf"),
-        "{:#?}",
-        found.texts
-    );
+    let not_reached = case("not-reached");
     let bare = ResponseChart {
         saturation_above: None,
-        ..case("not-reached")
+        ..not_reached.clone()
     };
-    let found = picture(&bare);
-    assert!(says(&found, "saturation not reached"), "{:#?}", found.texts);
+    assert_says(&not_reached, "saturation not reached, above 190 gf");
+    assert_says(&bare, "saturation not reached");
     let empty = picture(&case("empty"));
-    let said = empty
-        .texts
-        .iter()
-        .any(|(text, _)| text.contains("saturation"));
-    assert!(!said, "no data, nothing said");
+    let mut texts = empty.texts.iter();
+    let says_any = texts.any(|(text, _)| text.contains("saturation"));
+    assert!(!says_any, "no data, nothing said");
 }
 
 #[test]
 fn an_open_interval_is_said() {
-    let found = picture(&case("wide-intervals"));
-    assert!(
-        says(&found, "saturation 520 gf (390 or more)"),
-        "{:#?}",
-        found.texts
-    );
+    let words = "saturation 520 gf (390 or more)";
+    assert_says(&case("wide-intervals"), words);
 }
 
 #[test]
@@ -128,14 +118,9 @@ fn text_is_escaped_and_cleaned() {
         ..ResponseChart::default()
     };
     let svg = response_svg(&chart, Theme::Light);
-    assert!(
-        svg.contains("<title>Godwit &lt;03&gt; &amp; &quot;kept&quot;</title>"),
-        "{svg}"
-    );
-    assert!(
-        says(&Picture::from_svg(&svg), "Godwit <03> & \"kept\""),
-        "read back"
-    );
+    let title = "<title>Godwit &lt;03&gt; &amp; &quot;kept&quot;</title>";
+    assert!(svg.contains(title), "{svg}");
+    assert_says(&chart, "Godwit <03> & \"kept\"");
 }
 
 #[test]
@@ -144,11 +129,8 @@ fn same_chart_same_bytes() {
     assert_eq!(first, response_svg(&case("below-200"), Theme::Dark), "SVG");
     let png = svg_to_png(&first, 1.0).expect("a PNG");
     assert_eq!(png, svg_to_png(&first, 1.0).expect("a PNG"), "PNG");
-    assert_ne!(
-        first,
-        response_svg(&case("below-200"), Theme::Light),
-        "themes differ"
-    );
+    let light = response_svg(&case("below-200"), Theme::Light);
+    assert_ne!(first, light, "themes differ");
 }
 
 #[test]
@@ -156,11 +138,8 @@ fn the_order_of_curve_points_does_not_matter() {
     let mut chart = case("below-200");
     let straight = response_svg(&chart, Theme::Light);
     chart.curve.reverse();
-    assert_eq!(
-        straight,
-        response_svg(&chart, Theme::Light),
-        "sorted by force"
-    );
+    let reversed = response_svg(&chart, Theme::Light);
+    assert_eq!(straight, reversed, "sorted by force");
 }
 
 /// Number of pixels of the title's first line that are nearer to black than to white.
@@ -201,7 +180,7 @@ fn flagged_samples_have_a_ring() {
 }
 
 #[test]
-fn what_is_off_the_axes_is_told() {
+fn what_is_off_the_axes_is_counted() {
     let chart = ResponseChart {
         samples: vec![SampleMark {
             force_gf: f64::NAN,
@@ -213,7 +192,7 @@ fn what_is_off_the_axes_is_told() {
         },
         ..ResponseChart::default()
     };
-    assert!(says(&picture(&chart), "1 sample off the axes"), "told");
+    assert_says(&chart, "1 sample off the axes");
 }
 
 #[test]

@@ -26,11 +26,7 @@ fn curve(onset: f64, saturation: f64) -> Vec<(f64, f64)> {
 }
 
 fn span(estimate: f64) -> Span {
-    Span {
-        estimate,
-        low: estimate - 2.0,
-        high: estimate + 2.0,
-    }
+    Span::new(estimate, estimate - 2.0, estimate + 2.0)
 }
 
 /// Groups of ten units each, their saturations 5 gf apart.
@@ -89,44 +85,34 @@ fn sixty_units_are_drawn_and_groups_are_named() {
             let faults = Picture::from_svg(&svg).faults();
             assert!(faults.is_empty(), "{name}: {faults:#?}");
             for group in &chart.groups {
-                assert!(
-                    svg.contains(&format!(">{}<", group.name)),
-                    "{name}: {}",
-                    group.name
-                );
+                let text = format!(">{}<", group.name);
+                assert!(svg.contains(&text), "{name}: {text}");
             }
-            assert!(svg.contains("Left out by request: Model 1 07."), "{name}");
-            assert!(
-                svg.contains("Model 0 03"),
-                "{name}: the flagged unit is named"
-            );
+            // The flagged unit is named.
+            for words in ["Left out by request: Model 1 07.", "Model 0 03"] {
+                assert!(svg.contains(words), "{name}: {words}");
+            }
         }
     }
     let svg = comparison_svg(&chart, Theme::Light);
-    let units = svg
-        .split(r#"<g class="units">"#)
-        .nth(1)
-        .and_then(|rest| rest.split("</g>").next());
-    assert_eq!(
-        units.unwrap_or_default().matches("<path").count(),
-        60,
-        "a line each"
-    );
+    let lines = group_of(&svg, "units").matches("<path").count();
+    assert_eq!(lines, 60, "a line each");
+}
+
+/// What a group of the SVG holds.
+fn group_of<'s>(svg: &'s str, class: &str) -> &'s str {
+    let group = format!(r#"<g class="{class}">"#);
+    let rest = svg.split(&group).nth(1).unwrap_or_default();
+    rest.split("</g>").next().unwrap_or_default()
 }
 
 #[test]
 fn no_two_groups_share_a_colour_code() {
     // Groups are told apart by names at their lines, never by colour alone: all means are drawn alike.
     let svg = comparison_svg(&chart(6), Theme::Light);
-    let typical = svg
-        .split(r#"<g class="typical">"#)
-        .nth(1)
-        .and_then(|rest| rest.split("</g>").next());
-    let mut paints: Vec<&str> = typical
-        .unwrap_or_default()
-        .lines()
-        .filter_map(|line| line.split(" fill=").nth(1))
-        .collect();
+    let lines = group_of(&svg, "typical").lines();
+    let paints = lines.filter_map(|line| line.split(" fill=").nth(1));
+    let mut paints: Vec<&str> = paints.collect();
     assert_eq!(paints.len(), 6);
     paints.dedup();
     assert_eq!(paints.len(), 1, "{paints:?}");
@@ -166,7 +152,7 @@ prop_compose! {
         saturation in (force(), force(), force()),
         [saturation_open, flagged] in any::<[bool; 2]>(),
     ) -> UnitMark {
-        let span = |(estimate, low, high)| Span { estimate, low, high };
+        let span = |(estimate, low, high)| Span::new(estimate, low, high);
         UnitMark {
             name, group, curve, onset: span(onset), saturation: span(saturation), saturation_open, flagged,
         }

@@ -64,10 +64,8 @@ fn a_taper_is_a_cone_between_discs() {
             [ink(0.0, distance, 2.0 * small), ink(0.0, 0.0, 2.0 * big)],
         ] {
             let found = area(&points);
-            assert!(
-                (found - exact).abs() <= flattened(2.0 * big),
-                "{found} of {exact}"
-            );
+            let off = (found - exact).abs();
+            assert!(off <= flattened(2.0 * big), "{found} of {exact}");
         }
     }
 }
@@ -91,10 +89,8 @@ fn an_arc_keeps_length_times_width() {
     assert!((length - radius * angle).abs() < 1e-3, "{length}");
     let exact = radius * angle * width + PI * width * width / 4.0;
     let found = area(&points);
-    assert!(
-        (found - exact).abs() <= flattened(width) + 0.01,
-        "{found} of {exact}"
-    );
+    let off = (found - exact).abs();
+    assert!(off <= flattened(width) + 0.01, "{found} of {exact}");
 }
 
 #[test]
@@ -102,10 +98,8 @@ fn a_dot_is_a_disc_and_nothing_is_nothing() {
     assert!((area(&[ink(3.0, 4.0, 20.0)]) - 100.0 * PI).abs() <= flattened(20.0));
     assert!(outlines(&[]).is_empty());
     assert!(outlines(&[ink(0.0, 0.0, 0.0), ink(1.0, 0.0, f64::NAN)]).is_empty());
-    assert_eq!(
-        outlines(&[ink(0.0, 0.0, 1.0), ink(9.0, 0.0, 0.0), ink(9.0, 9.0, 1.0)]).len(),
-        2
-    );
+    let parted = [ink(0.0, 0.0, 1.0), ink(9.0, 0.0, 0.0), ink(9.0, 9.0, 1.0)];
+    assert_eq!(outlines(&parted).len(), 2);
 }
 
 /// Whether a point lies in the union that a stroke stands for, and how far from its border.
@@ -153,10 +147,8 @@ fn agrees(points: &[InkPoint]) -> Result<(), TestCaseError> {
                 continue;
             }
             let inside = winding(&polygons, x, y) != 0;
-            prop_assert!(
-                inside == (depth > 0.0),
-                "({x}, {y}): depth {depth} in {points:?}"
-            );
+            let agree = inside == (depth > 0.0);
+            prop_assert!(agree, "({x}, {y}): depth {depth} in {points:?}");
         }
     }
     Ok(())
@@ -165,17 +157,10 @@ fn agrees(points: &[InkPoint]) -> Result<(), TestCaseError> {
 #[test]
 fn cusps_and_loops_have_no_gaps() {
     let there_and_back = [ink(0.0, 0.0, 4.0), ink(20.0, 10.0, 8.0), ink(0.0, 0.0, 2.0)];
-    let cusp = [
-        ink(0.0, 20.0, 6.0),
-        ink(15.0, 0.0, 9.0),
-        ink(30.0, 20.0, 1.0),
-    ];
-    let swollen = [
-        ink(0.0, 9.0, 1.0),
-        ink(12.0, 9.0, 18.0),
-        ink(13.0, 9.0, 2.0),
-        ink(30.0, 9.0, 2.0),
-    ];
+    let cusp = [(0.0, 20.0, 6.0), (15.0, 0.0, 9.0), (30.0, 20.0, 1.0)];
+    let cusp = cusp.map(|(x, y, width)| ink(x, y, width));
+    let swollen = [(0.0, 1.0), (12.0, 18.0), (13.0, 2.0), (30.0, 2.0)];
+    let swollen = swollen.map(|(x, width)| ink(x, 9.0, width));
     for points in [&there_and_back[..], &cusp, &swollen] {
         agrees(points).unwrap();
     }

@@ -17,6 +17,15 @@ pub(crate) struct Area {
 }
 
 impl Area {
+    pub(crate) const fn new(x: u16, y: u16, width: u16, height: u16) -> Self {
+        Self {
+            x,
+            y,
+            width,
+            height,
+        }
+    }
+
     /// The first column behind it.
     pub(crate) fn right(self) -> u16 {
         self.x.saturating_add(self.width)
@@ -61,12 +70,7 @@ mod tests {
 
     #[test]
     fn rows_are_split_off_until_none_is_left() {
-        let mut area = Area {
-            x: 3,
-            y: 1,
-            width: 9,
-            height: 5,
-        };
+        let mut area = Area::new(3, 1, 9, 5);
         let top = area.take_top(2);
         assert_eq!((top.y, top.height, top.bottom()), (1, 2, 3));
         assert_eq!((area.y, area.height), (3, 3));
@@ -78,12 +82,7 @@ mod tests {
     #[test]
     fn halves_fill_the_width_with_a_gap() {
         for width in 0..20_u16 {
-            let area = Area {
-                x: 4,
-                y: 0,
-                width,
-                height: 1,
-            };
+            let area = Area::new(4, 0, width, 1);
             let [left, right] = area.halves();
             assert_eq!(left.x, area.x);
             assert_eq!(right.right(), area.right());

@@ -34,12 +34,7 @@ pub(crate) fn draw_lines(canvas: &mut Canvas, graph: Area, dots: &Dots) {
     put(graph.x - 1, graph.bottom(), '└');
     for (label, up) in READINGS {
         if let Some(dot) = dots.at(0.0, up) {
-            let place = Area {
-                x: graph.x - 1 - LABELS,
-                y: dots.cell(dot).1,
-                width: LABELS,
-                height: 1,
-            };
+            let place = Area::new(graph.x - 1 - LABELS, dots.cell(dot).1, LABELS, 1);
             canvas.line(place, label, Look::PLAIN);
         }
     }
@@ -79,12 +74,7 @@ pub(crate) fn draw_ticks(canvas: &mut Canvas, area: Area, dots: &Dots, progress:
 }
 
 fn draw_tick(canvas: &mut Canvas, area: Area, (begins, label): &(u16, String)) {
-    let place = Area {
-        x: *begins,
-        y: area.bottom() - 1,
-        width: area.right() - begins,
-        height: 1,
-    };
+    let place = Area::new(*begins, area.bottom() - 1, area.right() - begins, 1);
     canvas.line(place, label, Look::PLAIN);
 }
 
@@ -117,12 +107,7 @@ fn draw_title(
             .any(|mark| mark.1 == y && near.contains(&mark.0))
     });
     if let Some(x) = free.or(first) {
-        let place = Area {
-            x,
-            y,
-            width,
-            height: 1,
-        };
+        let place = Area::new(x, y, width, 1);
         canvas.line(place, title, Look::PLAIN);
     }
 }

@@ -32,12 +32,7 @@ mod tests {
 
     fn bar(width: u16, part: f64, label: &str) -> String {
         let mut canvas = Canvas::new(14, 2);
-        let area = Area {
-            x: 1,
-            y: 0,
-            width,
-            height: 1,
-        };
+        let area = Area::new(1, 0, width, 1);
         draw(&mut canvas, area, part, label);
         let rows: Vec<String> = canvas.rows().collect();
         assert_eq!(rows[1], " ".repeat(14));

@@ -16,17 +16,20 @@ pub struct Look {
 }
 
 impl Look {
-    pub(crate) const PLAIN: Self = Self {
+    /// Neither bold nor reversed.
+    pub const PLAIN: Self = Self {
         is_bold: false,
         is_reversed: false,
     };
-    pub(crate) const BOLD: Self = Self {
+    /// Bold.
+    pub const BOLD: Self = Self {
         is_bold: true,
-        is_reversed: false,
+        ..Self::PLAIN
     };
-    pub(crate) const REVERSED: Self = Self {
-        is_bold: false,
+    /// Reversed.
+    pub const REVERSED: Self = Self {
         is_reversed: true,
+        ..Self::PLAIN
     };
 }
 
@@ -101,12 +104,7 @@ impl Canvas {
 
     /// The whole canvas.
     pub(crate) fn area(&self) -> Area {
-        Area {
-            x: 0,
-            y: 0,
-            width: self.width,
-            height: self.height,
-        }
+        Area::new(0, 0, self.width, self.height)
     }
 
     /// The cells of a row; none outside of the canvas.
@@ -214,15 +212,6 @@ mod tests {
         canvas.rows().collect()
     }
 
-    fn area(x: u16, y: u16, width: u16, height: u16) -> Area {
-        Area {
-            x,
-            y,
-            width,
-            height,
-        }
-    }
-
     fn write(canvas: &mut Canvas, area: Area, text: &str) -> u16 {
         canvas.write(area, &letters(text), Look::PLAIN)
     }
@@ -230,16 +219,16 @@ mod tests {
     #[test]
     fn lines_are_cut_at_every_edge() {
         let rows = drawn(|canvas| {
-            assert_eq!(write(canvas, area(2, 1, 3, 1), "abcdef"), 5);
-            assert_eq!(write(canvas, area(4, 0, 40, 1), "ghijk"), 9);
+            assert_eq!(write(canvas, Area::new(2, 1, 3, 1), "abcdef"), 5);
+            assert_eq!(write(canvas, Area::new(4, 0, 40, 1), "ghijk"), 9);
         });
         assert_eq!(rows, ["    gh", "  abc ", "      "]);
         for outside in [
-            area(6, 0, 9, 9),
-            area(0, 3, 9, 9),
-            area(u16::MAX, u16::MAX, u16::MAX, u16::MAX),
-            area(0, 0, 0, 3),
-            area(0, 0, 6, 0),
+            Area::new(6, 0, 9, 9),
+            Area::new(0, 3, 9, 9),
+            Area::new(u16::MAX, u16::MAX, u16::MAX, u16::MAX),
+            Area::new(0, 0, 0, 3),
+            Area::new(0, 0, 6, 0),
         ] {
             let rows = drawn(|canvas| {
                 write(canvas, outside, "ab");
@@ -256,7 +245,7 @@ mod tests {
     fn a_canvas_without_cells_takes_nothing() {
         for (width, height) in [(0, 0), (0, 4), (4, 0)] {
             let mut canvas = Canvas::new(width, height);
-            canvas.line(area(0, 0, 4, 4), "ab", Look::BOLD);
+            canvas.line(Area::new(0, 0, 4, 4), "ab", Look::BOLD);
             canvas.paragraphs(canvas.area(), [("a b", Look::PLAIN)]);
             assert!(canvas.to_string().trim().is_empty());
             assert_eq!(canvas.look(0, 0), None);
@@ -271,11 +260,11 @@ mod tests {
                 ("", Look::PLAIN),
                 ("ef gh", Look::PLAIN),
             ];
-            canvas.paragraphs(area(1, 0, 3, 9), texts);
+            canvas.paragraphs(Area::new(1, 0, 3, 9), texts);
         });
         assert_eq!(rows, [" ab   ", " cd   ", "      "]);
         let rows = drawn(|canvas| {
-            canvas.paragraphs(area(1, 0, 2, 2), [("ab cd ef", Look::PLAIN)]);
+            canvas.paragraphs(Area::new(1, 0, 2, 2), [("ab cd ef", Look::PLAIN)]);
         });
         assert_eq!(rows, [" ab   ", " cd   ", "      "]);
     }
@@ -284,7 +273,7 @@ mod tests {
     fn wide_letters_are_whole_or_not_there() {
         let wide = |x, width| {
             drawn(|canvas| {
-                write(canvas, area(x, 0, width, 1), "千鳥");
+                write(canvas, Area::new(x, 0, width, 1), "千鳥");
             })
         };
         assert_eq!(wide(0, 6)[0], "千鳥  ");
@@ -303,13 +292,13 @@ mod tests {
             (4, "千鳥aa"),
         ] {
             let rows = drawn(|canvas| {
-                write(canvas, area(0, 0, 6, 1), "千鳥");
-                write(canvas, area(x, 0, 6, 1), "aa");
+                write(canvas, Area::new(0, 0, 6, 1), "千鳥");
+                write(canvas, Area::new(x, 0, 6, 1), "aa");
             });
             assert_eq!(rows[0], row, "{x}");
             let rows = drawn(|canvas| {
-                write(canvas, area(0, 0, 6, 1), "千鳥");
-                write(canvas, area(x, 0, 6, 1), "足");
+                write(canvas, Area::new(0, 0, 6, 1), "千鳥");
+                write(canvas, Area::new(x, 0, 6, 1), "足");
             });
             assert_eq!(rows[0], row.replace("aa", "足"), "{x}");
         }
@@ -318,8 +307,8 @@ mod tests {
     #[test]
     fn looks_reach_as_far_as_lines_or_as_letters() {
         let mut canvas = Canvas::new(6, 3);
-        canvas.paragraphs(area(1, 1, 4, 1), [("a b", Look::BOLD)]);
-        canvas.line(area(1, 0, 4, 3), "ab", Look::REVERSED);
+        canvas.paragraphs(Area::new(1, 1, 4, 1), [("a b", Look::BOLD)]);
+        canvas.line(Area::new(1, 0, 4, 3), "ab", Look::REVERSED);
         let looks = |y| -> Vec<Look> { (0..6).filter_map(|x| canvas.look(x, y)).collect() };
         let (p, b, r) = (Look::PLAIN, Look::BOLD, Look::REVERSED);
         assert_eq!(looks(0), [p, r, r, r, r, p]);
@@ -331,7 +320,7 @@ mod tests {
     #[test]
     fn marks_stay_on_their_letter() {
         let rows = drawn(|canvas| {
-            write(canvas, area(0, 0, 2, 1), "e\u{301}o\u{308}u");
+            write(canvas, Area::new(0, 0, 2, 1), "e\u{301}o\u{308}u");
         });
         assert_eq!(rows[0], "e\u{301}o\u{308}    ");
     }

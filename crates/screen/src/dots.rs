@@ -148,12 +148,7 @@ mod tests {
 
     #[test]
     fn parts_reach_from_edge_to_edge() {
-        let dots = Dots::new(Area {
-            x: 7,
-            y: 3,
-            width: 10,
-            height: 5,
-        });
+        let dots = Dots::new(Area::new(7, 3, 10, 5));
         for (right, up, dot, cell) in [
             (0.0, 0.0, (0, 19), (7, 7)),
             (1.0, 1.0, (19, 0), (16, 3)),
@@ -175,12 +170,7 @@ mod tests {
             ((4, 4), (4, 4)),
             ((0, 5), (19, 5)),
         ] {
-            let mut dots = Dots::new(Area {
-                x: 0,
-                y: 0,
-                width: 10,
-                height: 3,
-            });
+            let mut dots = Dots::new(Area::new(0, 0, 10, 3));
             dots.line(from, to);
             let set: Vec<Dot> = (0..20)
                 .flat_map(|column| (0..12).map(move |row| (column, row)))

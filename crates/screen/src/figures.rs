@@ -185,11 +185,8 @@ mod tests {
             let mut pixels = [0; 8];
             pixels[2] = bits(above) << 4;
             pixels[3] = bits(below) << 4;
-            assert_eq!(
-                quarters(pixels, 2, 1, Size::SMALL),
-                letter,
-                "{above}{below}"
-            );
+            let found = quarters(pixels, 2, 1, Size::SMALL);
+            assert_eq!(found, letter, "{above}{below}");
         }
     }
 
@@ -205,11 +202,8 @@ mod tests {
             (3, 11, 9, None),
             (3, 24, 3, None),
         ] {
-            assert_eq!(
-                Size::fitting(figures, width, height),
-                size,
-                "{figures} in {width}×{height}"
-            );
+            let found = Size::fitting(figures, width, height);
+            assert_eq!(found, size, "{figures} in {width}×{height}");
         }
         assert_eq!(Size::LARGE.rows(), 7);
         assert_eq!(Size::LOW.rows(), 4);

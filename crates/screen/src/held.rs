@@ -133,7 +133,7 @@ mod tests {
 
     struct Terminal {
         pair: PtyPair,
-        told: Receiver<Vec<u8>>,
+        output: Receiver<Vec<u8>>,
         screen: vt100::Parser,
     }
 
@@ -146,11 +146,11 @@ mod tests {
                 ..PtySize::default()
             };
             let pair = native_pty_system().openpty(size).unwrap();
-            let mut output = pair.master.try_clone_reader().unwrap();
-            let (sender, told) = channel();
+            let mut reader = pair.master.try_clone_reader().unwrap();
+            let (sender, output) = channel();
             std::thread::spawn(move || {
                 let mut buffer = [0_u8; 4096];
-                while let Ok(count @ 1..) = output.read(&mut buffer) {
+                while let Ok(count @ 1..) = reader.read(&mut buffer) {
                     if sender.send(buffer[..count].to_vec()).is_err() {
                         return;
                     }
@@ -158,7 +158,7 @@ mod tests {
             });
             Self {
                 pair,
-                told,
+                output,
                 screen: vt100::Parser::new(rows, cols, 0),
             }
         }
@@ -172,7 +172,7 @@ mod tests {
         fn shows(&mut self, part: &str) {
             let began = Instant::now();
             while !self.screen.screen().contents().contains(part) {
-                if let Ok(bytes) = self.told.recv_timeout(Duration::from_millis(100)) {
+                if let Ok(bytes) = self.output.recv_timeout(Duration::from_millis(100)) {
                     self.screen.process(&bytes);
                 }
                 let contents = self.screen.screen().contents();

@@ -1,6 +1,6 @@
 //! The screen as it is laid out.
 
-use evenhand_recorder::{Next, Placed};
+use evenhand_recorder::Next;
 use evenhand_text::{count, gf, short};
 
 use crate::area::Area;
@@ -58,9 +58,12 @@ impl Screen {
             self.draw_small(canvas, &next, size);
             return;
         }
-        let force = match &next {
-            Next::Place(placed) => short(placed.force_gf, 1),
-            Next::Done(_) => "done".to_owned(),
+        let (title, force, reason) = match &next {
+            Next::Place(placed) => {
+                let force = short(placed.force_gf, 1);
+                ("NEXT FORCE, gf", force, &placed.why)
+            }
+            Next::Done(why) => ("NEXT FORCE", "done".to_owned(), why),
         };
         let reading = self.reading();
         let longest = force.len().max(reading.len());
@@ -76,10 +79,6 @@ impl Screen {
             .filter(|_| area.height >= 14);
         self.draw_head(canvas, area.take_top(1));
         let [left, right] = area.take_top(1).halves();
-        let title = match &next {
-            Next::Place(_) => "NEXT FORCE, gf",
-            Next::Done(_) => "NEXT FORCE",
-        };
         canvas.line(left, title, Look::BOLD);
         canvas.line(right, "READING, %", Look::BOLD);
         let [left, right] = area.take_top(size.map_or(1, Size::rows)).halves();
@@ -90,12 +89,11 @@ impl Screen {
             }
         }
         let [left, right] = area.take_top(2).halves();
-        draw_how(canvas, left, &next);
+        if let Next::Place(placed) = &next {
+            let how = placed.how.as_deref().map(|words| (words, Look::BOLD));
+            canvas.paragraphs(left, how);
+        }
         self.draw_state(canvas, right, &next);
-        let reason = match &next {
-            Next::Place(placed) => &placed.why,
-            Next::Done(why) => why,
-        };
         canvas.line(area.take_top(1), reason, Look::PLAIN);
         let curve = area.take_top(area.height.saturating_sub(SENTENCES + key_rows));
         if has_curve {
@@ -167,18 +165,16 @@ impl Screen {
 
     fn draw_sentences(&self, canvas: &mut Canvas, area: Area, next: &Next) {
         let caution = match next {
-            Next::Place(Placed {
-                caution: Some(caution),
-                ..
-            }) => Some((caution.as_str(), true)),
-            _ => None,
+            Next::Place(placed) => placed.caution.as_deref(),
+            Next::Done(_) => None,
         };
-        let told = self.session.sentences();
-        let told = told.map(|sentence| (sentence.text.as_str(), sentence.is_warning));
+        let sentences = self.session.sentences();
+        let sentences = sentences.map(|sentence| (sentence.text.as_str(), sentence.is_warning));
+        let caution = caution.map(|text| (text, true));
         // The latest first: what has no room is the oldest, and no sentence is cut but one that is too long alone.
         let mut left = usize::from(area.height);
         let mut shown = Vec::new();
-        for (text, is_warning) in caution.into_iter().chain(told) {
+        for (text, is_warning) in caution.into_iter().chain(sentences) {
             let rows = wrapped(&letters(text), area.width).len();
             if rows > left && !shown.is_empty() {
                 break;
@@ -238,15 +234,5 @@ fn draw_row(canvas: &mut Canvas, mut area: Area, row: &Row) {
         let x = canvas.write(area, &letters(text), *look);
         area.width = area.right().saturating_sub(x);
         area.x = x;
-    }
-}
-
-/// What to do for the force.
-fn draw_how(canvas: &mut Canvas, area: Area, next: &Next) {
-    if let Next::Place(Placed {
-        how: Some(words), ..
-    }) = next
-    {
-        canvas.paragraphs(area, [(words.as_str(), Look::BOLD)]);
     }
 }

@@ -16,12 +16,12 @@ pub(crate) fn draw(canvas: &mut Canvas, area: Area, progress: &Progress<'_>) {
     if area.width <= LABELS + 1 || area.height <= BELOW {
         return;
     }
-    let graph = Area {
-        x: area.x + LABELS + 1,
-        y: area.y,
-        width: area.width - LABELS - 1,
-        height: area.height - BELOW,
-    };
+    let graph = Area::new(
+        area.x + LABELS + 1,
+        area.y,
+        area.width - LABELS - 1,
+        area.height - BELOW,
+    );
     let mut dots = Dots::new(graph);
     axes::draw_lines(canvas, graph, &dots);
     axes::draw_ticks(canvas, area, &dots, progress);
@@ -79,12 +79,7 @@ mod tests {
 
     fn drawn((width, height): (u16, u16), progress: &Progress<'_>) -> (Canvas, Area) {
         let mut canvas = Canvas::new(width + 5, height + 3);
-        let area = Area {
-            x: 3,
-            y: 1,
-            width,
-            height,
-        };
+        let area = Area::new(3, 1, width, height);
         draw(&mut canvas, area, progress);
         for (y, row) in canvas.rows().enumerate() {
             for (x, cell) in row.chars().enumerate() {
@@ -93,12 +88,7 @@ mod tests {
                 assert!(is_inside || cell == ' ', "{x}, {y}\n{canvas}");
             }
         }
-        let graph = Area {
-            x: 7,
-            y: 1,
-            width: width - 4,
-            height: height - 2,
-        };
+        let graph = Area::new(7, 1, width - 4, height - 2);
         (canvas, graph)
     }
 
@@ -133,10 +123,7 @@ mod tests {
             let high = cell(&canvas, graph.right() - 1, graph.y);
             let bits = |letter: char| u32::from(letter) & 0xff;
             assert!(is_braille(low) && bits(low) & 0x40 > 0, "{low}\n{canvas}");
-            assert!(
-                is_braille(high) && bits(high) & 0x08 > 0,
-                "{high}\n{canvas}"
-            );
+            assert!(is_braille(high) && bits(high) & 8 > 0, "{high}\n{canvas}");
             // Unbroken: every column has a part of it, but where a title lies over it.
             for x in graph.x..graph.right() {
                 let has_part = (graph.y..graph.bottom()).any(|y| is_braille(cell(&canvas, x, y)));
@@ -273,24 +260,14 @@ mod tests {
         };
         for (width, height) in [(4, 9), (0, 0), (60, 2), (60, 0)] {
             let mut canvas = Canvas::new(70, 12);
-            let area = Area {
-                x: 0,
-                y: 0,
-                width,
-                height,
-            };
+            let area = Area::new(0, 0, width, height);
             draw(&mut canvas, area, &progress);
             assert!(canvas == Canvas::new(70, 12), "{width}×{height}\n{canvas}");
         }
         // Narrow ones have the curve without titles.
         for (width, height) in [(5, 3), (15, 3), (60, 4)] {
             let mut canvas = Canvas::new(70, 12);
-            let area = Area {
-                x: 0,
-                y: 0,
-                width,
-                height,
-            };
+            let area = Area::new(0, 0, width, height);
             draw(&mut canvas, area, &progress);
             let text = canvas.to_string();
             assert!(text.contains('•') && !text.contains("gf"), "{canvas}");

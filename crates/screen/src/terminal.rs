@@ -34,16 +34,16 @@ const ENDS: &[i32] = &[
 /// # Errors
 /// A terminal that cannot be used.
 pub fn run(recorder: Recorder) -> Result<Recorder, Failure> {
-    let told_to_end = Arc::new(AtomicBool::new(false));
+    let must_end = Arc::new(AtomicBool::new(false));
     let mut registered = Vec::new();
     for signal in ENDS {
-        let known = signal_hook::flag::register(*signal, Arc::clone(&told_to_end));
+        let known = signal_hook::flag::register(*signal, Arc::clone(&must_end));
         registered.push(known.map_err(unusable)?);
     }
     let mut screen = Screen::new(recorder);
     let outcome = Held::take()
         .and_then(|held| {
-            let turned = turn(&held, &mut screen, &told_to_end);
+            let turned = turn(&held, &mut screen, &must_end);
             let given_back = held.give_back();
             turned.and(given_back)
         })
@@ -62,11 +62,11 @@ fn unusable(error: io::Error) -> Failure {
     )
 }
 
-fn turn(held: &Held, screen: &mut Screen, told_to_end: &AtomicBool) -> io::Result<()> {
+fn turn(held: &Held, screen: &mut Screen, must_end: &AtomicBool) -> io::Result<()> {
     // Changes of size are told from the first look at keys on: that is before anything is shown.
     event::poll(Duration::ZERO)?;
     let mut shown: Option<Canvas> = None;
-    while !screen.is_over() && !told_to_end.load(Ordering::Relaxed) {
+    while !screen.is_over() && !must_end.load(Ordering::Relaxed) {
         let mut canvas = canvas_for(size()?);
         screen.draw(&mut canvas);
         held.send(&update(shown.as_ref(), &canvas)?)?;
@@ -132,23 +132,18 @@ mod tests {
     fn keys_are_told_apart_from_those_with_control() {
         let pressed = |code, modifiers| key(KeyEvent::new(code, modifiers));
         let (plain, control) = (KeyModifiers::NONE, KeyModifiers::CONTROL);
-        for (code, with, without) in [
-            (
-                KeyCode::Char('c'),
-                Some(Key::Interrupt),
-                Some(Key::Char('c')),
-            ),
-            (
-                KeyCode::Char('d'),
-                Some(Key::Interrupt),
-                Some(Key::Char('d')),
-            ),
-            (KeyCode::Char('q'), None, Some(Key::Char('q'))),
-            (KeyCode::Enter, Some(Key::Enter), Some(Key::Enter)),
-            (KeyCode::F(1), None, None),
+        for (letter, with) in [
+            ('c', Some(Key::Interrupt)),
+            ('d', Some(Key::Interrupt)),
+            ('q', None),
         ] {
-            assert_eq!(pressed(code, control), with, "{code:?}");
-            assert_eq!(pressed(code, plain), without, "{code:?}");
+            let code = KeyCode::Char(letter);
+            assert_eq!(pressed(code, control), with, "{letter}");
+            assert_eq!(pressed(code, plain), Some(Key::Char(letter)), "{letter}");
+        }
+        for (code, key) in [(KeyCode::Enter, Some(Key::Enter)), (KeyCode::F(1), None)] {
+            assert_eq!(pressed(code, control), key, "{code:?}");
+            assert_eq!(pressed(code, plain), key, "{code:?}");
         }
         let released = KeyEvent {
             kind: KeyEventKind::Release,

@@ -130,12 +130,7 @@ mod tests {
     fn canvas(pieces: &[(u16, u16, u16, String, u8)]) -> Canvas {
         let mut canvas = Canvas::new(WIDTH, HEIGHT);
         for (x, y, width, text, look) in pieces {
-            let area = Area {
-                x: *x,
-                y: *y,
-                width: *width,
-                height: 2,
-            };
+            let area = Area::new(*x, *y, *width, 2);
             let look = Look {
                 is_bold: look & 1 > 0,
                 is_reversed: look & 2 > 0,
@@ -147,6 +142,16 @@ mod tests {
             }
         }
         canvas
+    }
+
+    /// What is sent for a canvas, as text.
+    fn sent(shown: Option<&Canvas>, canvas: &Canvas) -> String {
+        String::from_utf8(update(shown, canvas).unwrap()).unwrap()
+    }
+
+    /// What is sent for a canvas with a text in one of its rows.
+    fn sent_text(y: u16, text: &str, look: u8) -> String {
+        sent(None, &canvas(&[(0, y, 12, text.to_owned(), look)]))
     }
 
     proptest! {
@@ -168,23 +173,19 @@ mod tests {
 
     #[test]
     fn only_what_differs_is_sent() {
-        let one = canvas(&[
-            (0, 0, 12, "one two".to_owned(), 0),
-            (0, 2, 12, "three".to_owned(), 1),
-        ]);
-        let two = canvas(&[
-            (0, 0, 12, "one txo".to_owned(), 0),
-            (0, 2, 12, "three".to_owned(), 1),
-        ]);
-        assert!(update(Some(&one), &one).unwrap().is_empty());
-        let bytes = String::from_utf8(update(Some(&one), &two).unwrap()).unwrap();
+        let [one, two] = ["one two", "one txo"].map(|text| {
+            let three = (0, 2, 12, "three".to_owned(), 1);
+            canvas(&[(0, 0, 12, text.to_owned(), 0), three])
+        });
+        assert_eq!(sent(Some(&one), &one), "");
+        let bytes = sent(Some(&one), &two);
         assert!(bytes.contains('x'), "{bytes:?}");
         for part in ["one", "three", " ", "\u{1b}[2J"] {
             assert!(!bytes.contains(part), "{part}: {bytes:?}");
         }
         // After a change of size all of it, without emptying the screen first.
         let larger = Canvas::new(WIDTH + 1, HEIGHT);
-        let bytes = String::from_utf8(update(Some(&larger), &two).unwrap()).unwrap();
+        let bytes = sent(Some(&larger), &two);
         assert!(
             bytes.contains("three") && !bytes.contains("\u{1b}[2J"),
             "{bytes:?}"
@@ -193,31 +194,20 @@ mod tests {
 
     #[test]
     fn an_update_is_shown_at_once_and_leaves_no_look_behind() {
-        let bytes = update(
-            None,
-            &canvas(&[(0, 3, 12, "bold to the end".to_owned(), 3)]),
-        )
-        .unwrap();
-        let bytes = String::from_utf8(bytes).unwrap();
+        let bytes = sent_text(3, "bold to the end", 3);
         assert!(bytes.starts_with("\u{1b}[?2026h\u{1b}[0m"), "{bytes:?}");
         assert!(bytes.ends_with("\u{1b}[0m\u{1b}[?2026l"), "{bytes:?}");
     }
 
     #[test]
     fn letters_of_doubtful_width_move_nothing() {
-        let bytes = update(None, &canvas(&[(0, 0, 12, "a千b".to_owned(), 0)])).unwrap();
-        let bytes = String::from_utf8(bytes).unwrap();
+        let bytes = sent_text(0, "a千b", 0);
         assert!(bytes.contains("a千\u{1b}[1;4Hb"), "{bytes:?}");
     }
 
     #[test]
     fn no_control_is_sent() {
-        let bytes = update(
-            None,
-            &canvas(&[(0, 0, 12, "a\u{1b}]0;x\u{7}\u{9b}2J\n".to_owned(), 0)]),
-        )
-        .unwrap();
-        let text = String::from_utf8(bytes).unwrap();
+        let text = sent_text(0, "a\u{1b}]0;x\u{7}\u{9b}2J\n", 0);
         assert!(
             !text.contains("\u{1b}]") && !text.contains(['\u{7}', '\u{9b}', '\n', '\r']),
             "{text:?}"

@@ -101,11 +101,8 @@ mod tests {
             let rows = wrapped(&letters(text), width);
             assert!(rows.iter().all(|row| width_of(row) <= usize::from(width)));
             let letters: String = rows.iter().flatten().map(Letter::base).collect();
-            assert_eq!(
-                letters.replace(' ', ""),
-                text.replace(' ', ""),
-                "in {width} columns"
-            );
+            let [found, all] = [&*letters, text].map(|text| text.replace(' ', ""));
+            assert_eq!(found, all, "in {width} columns");
         }
     }
 }

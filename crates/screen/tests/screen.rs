@@ -7,8 +7,9 @@
 
 use std::path::Path;
 
-use evenhand_recorder::EventLayout;
-use evenhand_recorder::{Recorder, RecorderSettings, Source, SourceSettings, StreamKind};
+use evenhand_recorder::{
+    EventLayout, Recorder, RecorderSettings, Source, SourceSettings, StreamKind,
+};
 use evenhand_screen::{Canvas, Key, Look, Screen};
 use unicode_width::UnicodeWidthChar;
 
@@ -28,18 +29,33 @@ fn screen(folder: &Path, forces: &[&str], percents: &[f64]) -> Screen {
 }
 
 fn screen_of(file: &str, folder: &Path, forces: &[&str], percents: &[f64]) -> Screen {
-    let stream: String = percents.iter().map(|percent| placement(*percent)).collect();
-    std::fs::write(folder.join("stream.txt"), stream).unwrap();
-    let source = Source::open(&SourceSettings {
-        path: folder.join("stream.txt"),
-        ..SourceSettings::default()
-    })
-    .unwrap();
     let settings = RecorderSettings {
-        forces: forces.iter().map(|force| force.parse().unwrap()).collect(),
         settle: 30,
-        ..RecorderSettings::new(folder.join(file))
+        ..settings(&folder.join(file), forces)
     };
+    begun(&stream(folder, percents), settings)
+}
+
+fn settings(out: &Path, forces: &[&str]) -> RecorderSettings {
+    RecorderSettings {
+        forces: forces.iter().map(|force| force.parse().unwrap()).collect(),
+        ..RecorderSettings::new(out.to_path_buf())
+    }
+}
+
+/// A source of a placement for each reading.
+fn stream(folder: &Path, percents: &[f64]) -> SourceSettings {
+    let path = folder.join("stream.txt");
+    let stream: String = percents.iter().map(|percent| placement(*percent)).collect();
+    std::fs::write(&path, stream).unwrap();
+    SourceSettings {
+        path,
+        ..SourceSettings::default()
+    }
+}
+
+fn begun(source: &SourceSettings, settings: RecorderSettings) -> Screen {
+    let source = Source::open(source).unwrap();
     Screen::new(Recorder::open(settings, source).unwrap())
 }
 
@@ -106,11 +122,8 @@ fn a_session_is_shown_as_it_goes() {
     assert!(watching.contains("watching: 10 of 30"), "{watching}");
     assert!(watching.contains("may by 0.40 %"), "{watching}");
     press(&mut screen, "\n");
-    assert_eq!(
-        kept(folder.path()).len(),
-        1,
-        "a second Enter begins to watch anew"
-    );
+    let rows = kept(folder.path()).len();
+    assert_eq!(rows, 1, "a second Enter begins to watch anew");
     press(&mut screen, "\n\n\n");
     let later = shown(&mut screen, 100, 30);
     assert!(later.contains("4 samples"), "{later}");
@@ -187,18 +200,13 @@ fn every_size_of_terminal_is_drawn() {
             .all(|part| text.contains(part));
             assert_eq!(is_whole, has_all, "{width}×{height}\n{text}");
             if !is_whole && width >= 20 && height >= 4 {
-                assert!(
-                    text.contains("too small") || text.contains("too narrow"),
-                    "{width}×{height}\n{text}"
-                );
-                assert!(text.contains("120.5 gf"), "{width}×{height}\n{text}");
+                let says_so = text.contains("too small") || text.contains("too narrow");
+                let shows_force = text.contains("120.5 gf");
+                assert!(says_so && shows_force, "{width}×{height}\n{text}");
             }
-            if width >= 80 && height >= 24 {
-                assert!(
-                    text.contains("enough for today"),
-                    "{width}×{height}\n{text}"
-                );
-            }
+            let is_usual = width >= 80 && height >= 24;
+            let says_end = text.contains("enough for today");
+            assert!(says_end || !is_usual, "{width}×{height}\n{text}");
         }
     }
     // Small ones have plain figures, larger ones large figures.
@@ -260,10 +268,8 @@ fn names_of_files_and_what_is_typed_cannot_break_the_screen() {
         assert!(text.contains("another force: 5千\u{301}鳥▏"), "{text}");
     }
     let text = shown(&mut screen, 300, 30);
-    assert!(
-        text.contains("千鳥 ?[2J e\u{301} .csv · seating 1"),
-        "{text}"
-    );
+    let head = "千鳥 ?[2J e\u{301} .csv · seating 1";
+    assert!(text.contains(head), "{text}");
 }
 
 /// A recorded session of kernel events: a pen that leans comes down, rests and is lifted.
@@ -308,28 +314,16 @@ fn look_of(screen: &mut Screen, part: &str) -> Look {
 fn warnings_keys_and_figures_stand_out() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("events.bin"), leaning_events(4000, 40)).unwrap();
-    let source = Source::open(&SourceSettings {
+    let source = SourceSettings {
         path: folder.path().join("events.bin"),
         kind: Some(StreamKind::Events),
         levels: Some(8192),
         layout: Some(EventLayout::Bits64),
-    })
-    .unwrap();
-    let settings = RecorderSettings {
-        forces: ["20gf", "900gf"].map(|force| force.parse().unwrap()).into(),
-        ..RecorderSettings::new(folder.path().join("new.csv"))
     };
-    let mut screen = Screen::new(Recorder::open(settings, source).unwrap());
+    let out = folder.path().join("new.csv");
+    let mut screen = begun(&source, settings(&out, &["20gf", "900gf"]));
     press(&mut screen, "\n");
-    let plain = Look::default();
-    let bold = Look {
-        is_bold: true,
-        ..plain
-    };
-    let reversed = Look {
-        is_reversed: true,
-        ..plain
-    };
+    let (plain, bold, reversed) = (Look::PLAIN, Look::BOLD, Look::REVERSED);
     for (part, look) in [
         ("· seating 1 · 1 sample · limit 1000.0 gf  ", reversed),
         ("NEXT FORCE, gf", bold),
@@ -353,20 +347,13 @@ fn warnings_keys_and_figures_stand_out() {
 #[test]
 fn what_to_do_for_a_force_is_shown() {
     let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("stream.txt"), placement(3.0)).unwrap();
     let rig = "name = \"letter scale\"\n[scale]\nstep_g = 0.1\nwithin_part = 0.01\n";
     std::fs::write(folder.path().join("rig.toml"), rig).unwrap();
-    let source = Source::open(&SourceSettings {
-        path: folder.path().join("stream.txt"),
-        ..SourceSettings::default()
-    })
-    .unwrap();
     let settings = RecorderSettings {
-        forces: vec!["60gf".parse().unwrap()],
         rig: Some(folder.path().join("rig.toml")),
-        ..RecorderSettings::new(folder.path().join("new.csv"))
+        ..settings(&folder.path().join("new.csv"), &["60gf"])
     };
-    let mut screen = Screen::new(Recorder::open(settings, source).unwrap());
+    let mut screen = begun(&stream(folder.path(), &[3.0]), settings);
     let text = shown(&mut screen, 64, 24);
     let rows: Vec<&str> = text.lines().collect();
     let first = rows
@@ -374,12 +361,8 @@ fn what_to_do_for_a_force_is_shown() {
         .position(|row| row.starts_with("press until the scale shows  "))
         .unwrap();
     assert!(rows[first + 1].starts_with("60.0 g  "), "{text}");
-    let bold = Look {
-        is_bold: true,
-        ..Look::default()
-    };
     let words = "press until the scale shows 60.0 g";
-    assert_eq!(look_of(&mut screen, words), bold);
+    assert_eq!(look_of(&mut screen, words), Look::BOLD);
     assert!(shown(&mut screen, 40, 8).contains(words));
 }
 
@@ -419,9 +402,6 @@ fn a_save_that_fails_is_told_and_keeps_nothing() {
     press(&mut screen, "\n");
     let text = shown(&mut screen, 120, 30);
     assert!(text.contains("changed by another"), "{text}");
-    assert_eq!(
-        std::fs::read_to_string(&file).unwrap(),
-        changed,
-        "left alone"
-    );
+    let now = std::fs::read_to_string(&file).unwrap();
+    assert_eq!(now, changed, "left alone");
 }

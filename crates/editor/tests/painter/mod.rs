@@ -6,12 +6,33 @@
 use std::collections::HashMap;
 
 use egui::epaint::{ClippedPrimitive, ImageData, ImageDelta, Mesh, Primitive, Vertex};
-use egui::{Color32, Context, FullOutput, Pos2, TextureId, TextureOptions, TexturesDelta};
-use egui_kittest::TestRenderer;
+use egui::{Color32, Context, FullOutput, Pos2, TextureId, TextureOptions, TexturesDelta, Theme};
+use egui_kittest::{Harness, TestRenderer};
+use evenhand_editor::{Editor, Start};
+use evenhand_workflow::Failure;
 use image::{Rgba, RgbaImage};
 
 /// Parts of a pixel in which corners are placed.
 const PARTS: f32 = 256.0;
+
+/// A window that is painted in software.
+pub(crate) fn window<'a>(
+    start: &Start,
+    size: [f32; 2],
+    scale: f32,
+    theme: Theme,
+) -> Result<Harness<'a, Editor>, Failure> {
+    let editor = Editor::new(start, || ())?;
+    let mut window = Harness::builder()
+        .with_size(size)
+        .with_pixels_per_point(scale)
+        .with_theme(theme)
+        .with_context_setup(Editor::dress)
+        .renderer(Painter::default())
+        .build_ui_state(|ui, editor: &mut Editor| editor.ui(ui), editor);
+    window.run_steps(6);
+    Ok(window)
+}
 
 struct Texture {
     width: usize,
@@ -22,7 +43,7 @@ struct Texture {
 
 /// Paints without a graphics driver.
 #[derive(Default)]
-pub(crate) struct Painter {
+struct Painter {
     textures: HashMap<TextureId, Texture>,
 }
 
@@ -225,11 +246,8 @@ fn sample(texture: &Texture, [u, v]: [f32; 2]) -> [f32; 4] {
         std::array::from_fn(|index| a[index] + part * (b[index] - a[index]))
     };
     let upper = mix(pixel(left, top), pixel(left + 1.0, top), right_part);
-    let lower = mix(
-        pixel(left, top + 1.0),
-        pixel(left + 1.0, top + 1.0),
-        right_part,
-    );
+    let low = top + 1.0;
+    let lower = mix(pixel(left, low), pixel(left + 1.0, low), right_part);
     mix(upper, lower, low_part)
 }
 

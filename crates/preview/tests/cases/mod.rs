@@ -45,13 +45,12 @@ fn chart(
             let force = last * part(own + 1, count.div_ceil(seatings)).powf(1.4);
             let gain = 1.0 + 0.03 * part(seating, 1);
             let reading = response(force * gain, onset, saturation, bend);
+            let scatter = 0.008 * wobble(index) * f64::from(u8::from(reading > 0.0));
             SampleMark {
                 force_gf: force,
-                reported: (reading + 0.008 * wobble(index) * f64::from(u8::from(reading > 0.0)))
-                    .clamp(0.0, 1.0),
+                reported: (reading + scatter).clamp(0.0, 1.0),
                 seating,
-                flagged: false,
-                excluded: false,
+                ..SampleMark::default()
             }
         })
         .collect();
@@ -73,16 +72,12 @@ fn chart(
         subtitle: "Saltmarsh Print Studio, bench of 3 March, loading".to_owned(),
         samples,
         curve,
-        onset: Span {
-            estimate: onset,
-            low: (onset * 0.88).max(0.0),
-            high: onset * 1.15 + 0.3,
-        },
-        saturation: Some(Span {
-            estimate: saturation,
-            low: saturation * 0.978,
-            high: saturation * 1.026,
-        }),
+        onset: Span::new(onset, (onset * 0.88).max(0.0), onset * 1.15 + 0.3),
+        saturation: Some(Span::new(
+            saturation,
+            saturation * 0.978,
+            saturation * 1.026,
+        )),
         classes: classes(),
         confidence: 0.95,
         footer: "Fitted by a penalised monotone spline; interval from 1,000 resamples, seed 7"
@@ -105,25 +100,13 @@ pub(crate) fn all() -> Vec<(&'static str, ResponseChart)> {
     open.saturation_above = Some(190.0);
 
     let mut zero = chart("Curlew 04: response", (0.0, 455.0, 0.5), 520.0, 34, 1);
-    zero.onset = Span {
-        estimate: 0.0,
-        low: 0.0,
-        high: 1.9,
-    };
+    zero.onset = Span::new(0.0, 0.0, 1.9);
 
     let firm = chart("Curlew 05: response", (18.0, 830.0, 0.75), 900.0, 40, 1);
 
     let mut wide = chart("Godwit 06: response", (40.0, 520.0, 0.9), 420.0, 15, 1);
-    wide.saturation = Some(Span {
-        estimate: 520.0,
-        low: 390.0,
-        high: f64::INFINITY,
-    });
-    wide.onset = Span {
-        estimate: 40.0,
-        low: 5.0,
-        high: 410.0,
-    };
+    wide.saturation = Some(Span::new(520.0, 390.0, f64::INFINITY));
+    wide.onset = Span::new(40.0, 5.0, 410.0);
 
     let mut close = chart("Dunlin 07: response", (12.0, 60.0, 0.6), 800.0, 60, 5);
     close.samples[3].force_gf = 1e9;
@@ -154,6 +137,11 @@ pub(crate) fn all() -> Vec<(&'static str, ResponseChart)> {
         ..ResponseChart::default()
     };
 
+    let empty = ResponseChart {
+        onset: Span::new(f64::NAN, f64::NAN, f64::NAN),
+        ..ResponseChart::default()
+    };
+
     vec![
         ("below-200", light),
         ("two-seatings", two),
@@ -165,16 +153,6 @@ pub(crate) fn all() -> Vec<(&'static str, ResponseChart)> {
         ("long-words", long),
         ("crowd", crowd),
         ("single-point", single),
-        (
-            "empty",
-            ResponseChart {
-                onset: Span {
-                    estimate: f64::NAN,
-                    low: f64::NAN,
-                    high: f64::NAN,
-                },
-                ..ResponseChart::default()
-            },
-        ),
+        ("empty", empty),
     ]
 }
