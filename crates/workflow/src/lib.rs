@@ -1,5 +1,25 @@
 //! What the command line and the editor share: from files and requests to fits, maps and their files.
 //!
+//! ```
+//! use evenhand_fitting::Settings;
+//! use evenhand_measurement::ReadOptions;
+//! use evenhand_workflow::{FailureKind, fitted, measurement};
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let folder = tempfile::tempdir()?;
+//! let file = folder.path().join("bench.csv");
+//! std::fs::write(&file, "force_gf,reported_percent\n5,0\n10,0\n60,25\n110,50\n160,75\n210,100\n250,100\n")?;
+//! let read = measurement(&file, &ReadOptions::default())?;
+//! let fit = fitted(&read, &Settings::default())?;
+//! assert!((fit.saturation.interval().ok_or("full scale")?.estimate.gf() - 210.0).abs() < 10.0);
+//!
+//! // What goes wrong names the file and says what to do.
+//! let failure = measurement(&folder.path().join("none.csv"), &ReadOptions::default()).err().ok_or("no such file")?;
+//! assert_eq!(failure.kind, FailureKind::BadInput);
+//! # Ok(())
+//! # }
+//! ```
+//!
 //! [`measurement`] reads, [`fitted`] fits; a [`Job`] adds the map that a request is built into and gives the
 //! [`MapFile`] that is saved. [`exported`] and [`card_picture`] write a map for a receiver,
 //! [`save_picture`] pictures. Everything that can go wrong is a [`Failure`] with what to do about it.
