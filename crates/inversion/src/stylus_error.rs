@@ -97,3 +97,31 @@ fn part(sorted: &[f64], part: f64) -> f64 {
     let rank = (part * sorted.len() as f64).ceil() as usize;
     sorted.get(rank.max(1) - 1).copied().unwrap_or(0.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use evenhand_curve::{Point, Polyline};
+
+    use super::*;
+
+    #[test]
+    fn resamples_that_happen_to_fit_better_do_not_lessen_it()
+    -> Result<(), Box<dyn std::error::Error>> {
+        let same = Polyline::new(vec![Point::new(0.0, 0.0), Point::new(1.0, 1.0)])?;
+        let possible = PossibleResponses {
+            wanted: vec![0.5, 1.0],
+            resamples: vec![vec![0.5, 1.0], vec![0.52, 1.0]],
+            brackets: Vec::new(),
+            confidence: 0.95,
+        };
+        let found = possible.error(&same, 0.1);
+        assert_eq!((found.median, found.high), (0.0, 0.1));
+        // Nor do they hide what lies between two samples.
+        let bracketed = PossibleResponses {
+            brackets: vec![(0.2, 0.6), (1.0, 1.0)],
+            ..possible
+        };
+        assert!((bracketed.error(&same, 0.1).high - 0.3).abs() < 1e-12);
+        Ok(())
+    }
+}
