@@ -28,6 +28,7 @@
 //! Out of scope: how a session is shown and where keys come from.
 
 mod action;
+mod batch_queue;
 mod bench_head;
 mod error;
 mod event_decoder;

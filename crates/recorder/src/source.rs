@@ -4,11 +4,12 @@ use std::collections::VecDeque;
 use std::fs::File;
 use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, TryRecvError, channel};
+use std::thread;
 use std::time::{Duration, Instant};
 
 use evenhand_text::{Remedy, Setting};
 
+use crate::batch_queue::{BatchReceiver, BatchSender, Taken, batch_queue};
 use crate::error::RecordError;
 use crate::event_decoder::EventDecoder;
 use crate::event_layout::EventLayout;
@@ -25,6 +26,8 @@ const TICK: Duration = Duration::from_millis(10);
 /// Ticks of silence that are made up for at once.
 const MOST_SILENT: u128 = 1000;
 
+/// Bytes of a line of readings; what is longer comes in parts, of which none is a reading.
+const MOST_LINE: u64 = 4096;
 /// Characters of what is no reading that are told.
 const MOST_QUOTED: usize = 40;
 
@@ -48,7 +51,7 @@ enum Kind {
 
 /// A device that goes on telling.
 struct LiveDevice {
-    batches: Receiver<DeviceBatch>,
+    batches: BatchReceiver<DeviceBatch>,
     pending: VecDeque<Tick>,
     invalid: Option<String>,
     /// What stays true while nothing is told; `None` where silence says nothing.
@@ -118,7 +121,7 @@ impl Source {
             }
             Kind::Lines(lines) => {
                 let mut line = Vec::new();
-                match lines.read_until(b'\n', &mut line) {
+                match read_line(lines, &mut line) {
                     Ok(0) | Err(_) => SourceItem::Ended,
                     Ok(_) => {
                         let (tick, invalid) =
@@ -208,8 +211,8 @@ impl LiveDevice {
         let item = if let Some(tick) = self.pending.pop_front() {
             SourceItem::Tick(tick)
         } else {
-            match self.batches.recv_timeout(TICK) {
-                Ok(batch) => {
+            match self.batches.wait(TICK) {
+                Taken::Batch(batch) => {
                     self.held = batch.held;
                     self.invalid = batch.invalid.or(self.invalid.take());
                     self.pending.extend(batch.ticks);
@@ -217,8 +220,8 @@ impl LiveDevice {
                         .pop_front()
                         .map_or_else(|| self.quiet(), SourceItem::Tick)
                 }
-                Err(RecvTimeoutError::Timeout) => self.quiet(),
-                Err(RecvTimeoutError::Disconnected) => SourceItem::Ended,
+                Taken::Nothing => self.quiet(),
+                Taken::Ended => SourceItem::Ended,
             }
         };
         self.until = Instant::now();
@@ -227,17 +230,12 @@ impl LiveDevice {
 
     fn ready(&mut self) -> Vec<SourceItem> {
         let mut items: Vec<SourceItem> = self.pending.drain(..).map(SourceItem::Tick).collect();
-        let ended = loop {
-            match self.batches.try_recv() {
-                Ok(batch) => {
-                    self.held = batch.held;
-                    self.invalid = batch.invalid.or(self.invalid.take());
-                    items.extend(batch.ticks.into_iter().map(SourceItem::Tick));
-                }
-                Err(TryRecvError::Empty) => break false,
-                Err(TryRecvError::Disconnected) => break true,
-            }
-        };
+        let (batches, ended) = self.batches.take_all();
+        for batch in batches {
+            self.held = batch.held;
+            self.invalid = batch.invalid.or(self.invalid.take());
+            items.extend(batch.ticks.into_iter().map(SourceItem::Tick));
+        }
         let now = Instant::now();
         if items.is_empty() && !ended {
             let silent = now.duration_since(self.until).as_millis() / TICK.as_millis();
@@ -290,8 +288,8 @@ fn kind(settings: &SourceSettings) -> Result<(Kind, ReadingKind), RecordError> {
     });
     let reading = reading_kind(kind, settings.levels)?;
     let file = File::open(path).map_err(unreadable)?;
-    let (sender, batches) = channel();
-    if kind == StreamKind::Events {
+    let (sender, batches) = batch_queue();
+    let started = if kind == StreamKind::Events {
         let layout = settings
             .layout
             .unwrap_or(if cfg!(target_pointer_width = "64") {
@@ -299,10 +297,17 @@ fn kind(settings: &SourceSettings) -> Result<(Kind, ReadingKind), RecordError> {
             } else {
                 EventLayout::Bits32
             });
-        std::thread::spawn(move || send_events(file, layout, reading, &sender));
+        let send = move || send_events(file, layout, reading, &sender);
+        thread::Builder::new().spawn(send)
     } else {
-        std::thread::spawn(move || send_lines(file, reading, &sender));
-    }
+        let send = move || send_lines(file, reading, &sender);
+        thread::Builder::new().spawn(send)
+    };
+    started.map_err(|error| RecordError::Source {
+        path: path.display().to_string(),
+        reason: format!("no thread can be started to wait for it: {error}"),
+        remedy: "close other programs, or record it to a file and read that".into(),
+    })?;
     let live = LiveDevice {
         batches,
         pending: VecDeque::new(),
@@ -413,11 +418,16 @@ fn scaled(tick: Tick, reading: ReadingKind) -> (Tick, Option<String>) {
     (Tick { value, ..tick }, invalid)
 }
 
+/// The next line, or a part of one that is too long; as many bytes as were read.
+fn read_line(lines: &mut impl BufRead, line: &mut Vec<u8>) -> std::io::Result<usize> {
+    lines.take(MOST_LINE).read_until(b'\n', line)
+}
+
 fn send_events(
     mut file: File,
     layout: EventLayout,
     reading: ReadingKind,
-    sender: &Sender<DeviceBatch>,
+    sender: &BatchSender<DeviceBatch>,
 ) {
     let mut decoder = EventDecoder::new(layout);
     let mut hold = Hold::default();
@@ -439,26 +449,23 @@ fn send_events(
             held: Some(held),
             invalid: invalid.into_iter().flatten().last(),
         };
-        if sender.send(batch).is_err() {
+        if !sender.send(batch) {
             return;
         }
     }
 }
 
-fn send_lines(file: File, reading: ReadingKind, sender: &Sender<DeviceBatch>) {
+fn send_lines(file: File, reading: ReadingKind, sender: &BatchSender<DeviceBatch>) {
     let mut lines = BufReader::new(file);
     let mut line = Vec::new();
-    while lines
-        .read_until(b'\n', &mut line)
-        .is_ok_and(|count| count > 0)
-    {
+    while read_line(&mut lines, &mut line).is_ok_and(|count| count > 0) {
         let (tick, invalid) = line_tick(&String::from_utf8_lossy(&line), reading);
         let batch = DeviceBatch {
             ticks: vec![tick],
             held: None,
             invalid,
         };
-        if sender.send(batch).is_err() {
+        if !sender.send(batch) {
             return;
         }
         line.clear();
