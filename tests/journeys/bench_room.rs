@@ -30,19 +30,19 @@ impl Did {
 
     /// Standard output holds all of this.
     #[track_caller]
-    pub(crate) fn assert_out(&self, parts: impl Parts) {
+    pub(crate) fn assert_out<'a>(&self, parts: impl Parts<'a>) {
         assert_holds(&self.out, &self.args, parts);
     }
 
     /// Standard error holds all of this.
     #[track_caller]
-    pub(crate) fn assert_err(&self, parts: impl Parts) {
+    pub(crate) fn assert_err<'a>(&self, parts: impl Parts<'a>) {
         assert_holds(&self.err, &self.args, parts);
     }
 
     /// Standard error holds all of this but for the breaks that fit it to a page.
     #[track_caller]
-    pub(crate) fn assert_said(&self, parts: impl Parts) {
+    pub(crate) fn assert_said<'a>(&self, parts: impl Parts<'a>) {
         assert_holds(&self.said(), &self.args, parts);
     }
 
@@ -55,7 +55,7 @@ impl Did {
 
 /// A text holds all of this; `name` names it where it does not.
 #[track_caller]
-pub(crate) fn assert_holds(text: &str, name: &str, parts: impl Parts) {
+pub(crate) fn assert_holds<'a>(text: &str, name: &str, parts: impl Parts<'a>) {
     for part in parts.parts() {
         assert!(text.contains(part), "{name}: no `{part}` in\n{text}");
     }
@@ -69,31 +69,31 @@ pub(crate) fn line_of(text: &str, start: &str) -> usize {
 }
 
 /// One part of a text or several.
-pub(crate) trait Parts {
-    fn parts(&self) -> Vec<&str>;
+pub(crate) trait Parts<'a> {
+    fn parts(self) -> Vec<&'a str>;
 }
 
-impl Parts for &str {
-    fn parts(&self) -> Vec<&str> {
+impl<'a> Parts<'a> for &'a str {
+    fn parts(self) -> Vec<&'a str> {
         vec![self]
     }
 }
 
-impl Parts for &String {
-    fn parts(&self) -> Vec<&str> {
+impl<'a> Parts<'a> for &'a String {
+    fn parts(self) -> Vec<&'a str> {
         vec![self]
     }
 }
 
-impl<const N: usize> Parts for [&str; N] {
-    fn parts(&self) -> Vec<&str> {
+impl<'a, const N: usize> Parts<'a> for [&'a str; N] {
+    fn parts(self) -> Vec<&'a str> {
         self.to_vec()
     }
 }
 
-impl Parts for Vec<&str> {
-    fn parts(&self) -> Vec<&str> {
-        self.clone()
+impl<'a> Parts<'a> for Vec<&'a str> {
+    fn parts(self) -> Vec<&'a str> {
+        self
     }
 }
 
@@ -191,7 +191,7 @@ impl Room {
 
     /// Runs what must be refused as bad input, with all of this said.
     #[track_caller]
-    pub(crate) fn refuses(&self, args: impl Words, parts: impl Parts) -> Did {
+    pub(crate) fn refuses<'a>(&self, args: impl Words, parts: impl Parts<'a>) -> Did {
         let did = self.ends(args, 2);
         did.assert_err(parts);
         did

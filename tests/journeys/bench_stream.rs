@@ -55,7 +55,7 @@ pub(crate) fn samples(room: &Room, name: &str) -> Vec<(f64, f64)> {
         .lines()
         .filter(|line| line.starts_with(|c: char| c.is_ascii_digit()))
         .map(|line| {
-            let mut cells = line.split(',').map(|cell| cell.parse::<f64>());
+            let mut cells = line.split(',').map(str::parse::<f64>);
             let mut next = || cells.next().unwrap().unwrap();
             (next(), 100.0 * next())
         })

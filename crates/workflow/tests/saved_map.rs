@@ -385,12 +385,12 @@ fn settings_that_are_edited_contradict_the_forces_of_the_map() {
     type Edit = fn(&mut MapFile);
     let edits: [(&str, Edit); 6] = [
         ("compile_max_error", |map| {
-            map.achieved.compile_max_error *= 1.1
+            map.achieved.compile_max_error *= 1.1;
         }),
         ("max_error", |map| map.achieved.max_error *= 1.1),
         ("rms_error", |map| map.achieved.rms_error *= 1.1),
         ("distinct_outputs", |map| {
-            map.achieved.distinct_outputs += 100
+            map.achieved.distinct_outputs += 100;
         }),
         ("largest_step", |map| map.achieved.largest_step *= 1.1),
         ("largest_gain", |map| map.achieved.largest_gain *= 1.1),
