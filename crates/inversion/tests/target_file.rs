@@ -1,10 +1,5 @@
 //! A target's file: everything that is wrong with it at once, each with its place and what to write.
 
-#![expect(
-    clippy::unwrap_used,
-    reason = "a test that cannot go on should stop there"
-)]
-
 use evenhand_inversion::{Joining, TargetProfile, TargetShape};
 use evenhand_text::Faults;
 
