@@ -5,6 +5,8 @@
 
 #[path = "../../crates/fitting/benches/study/bench.rs"]
 mod bench;
+#[path = "../../crates/fitting/benches/study/quantile.rs"]
+mod quantile;
 #[path = "../../crates/fitting/benches/study/truth.rs"]
 mod truth;
 
@@ -14,6 +16,7 @@ use evenhand_fitting::{Fit, Saturation, Settings, fit};
 use evenhand_inversion::{Target, TargetShape, ideal_map};
 use evenhand_measurement::Force;
 use evenhand_receiver::{compile, profile};
+use quantile::quantile;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use truth::Truth;
@@ -47,8 +50,8 @@ fn main() {
                 ours.push(worst(&truth, &target, &map));
                 even.push(worst(&truth, &target, &plain));
             }
-            let [o5, o9] = [0.5, 0.9].map(|q| quantile(&mut ours, q));
-            let [e5, e9] = [0.5, 0.9].map(|q| quantile(&mut even, q));
+            let [o5, o9] = [0.5, 0.9].map(|q| quantile(&ours, q));
+            let [e5, e9] = [0.5, 0.9].map(|q| quantile(&even, q));
             println!(
                 "full at {:>3.0} % of saturation, {points} points: {o5:.2} {o9:.2}; even spacing with PCHIP {e5:.2} {e9:.2}",
                 100.0 * full_part
@@ -86,19 +89,6 @@ fn worst(truth: &Truth, target: &Target, map: &dyn Curve) -> f64 {
     let (light, full) = (target.light_at().gf(), target.full_at().gf());
     (0..=1000)
         .map(|i| light + (full - light) * f64::from(i) / 1000.0)
-        .map(|force| {
-            100.0 * (map.value(truth.reading(force)) - target.output(Force::from_gf(force))).abs()
-        })
-        .fold(0.0, f64::max)
-}
-
-fn quantile(values: &mut [f64], part: f64) -> f64 {
-    values.sort_by(f64::total_cmp);
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "part of a length"
-    )]
-    let index = (part * (values.len().max(1) - 1) as f64).round() as usize;
-    values.get(index).copied().unwrap_or(f64::NAN)
+        .map(|force| map.value(truth.reading(force)) - target.output(Force::from_gf(force)))
+        .fold(0.0, |worst, off| f64::max(worst, 100.0 * off.abs()))
 }

@@ -1,188 +1,73 @@
 //! Every wrong file gets its place, what was found and what to write instead; nothing is written.
 
-use crate::bench_room::Room;
+use crate::bench_room::{Room, string};
+use crate::support::cases::{listed, rows};
 
-/// A wrong file: name, bytes, the place that must be named, and words that must appear.
-struct Wrong {
-    name: &'static str,
-    bytes: Vec<u8>,
-    place: &'static str,
-    words: &'static [&'static str],
-}
-
-fn wrong(
-    name: &'static str,
-    text: &str,
-    place: &'static str,
-    words: &'static [&'static str],
-) -> Wrong {
-    Wrong {
-        name,
-        bytes: text.as_bytes().to_vec(),
-        place,
-        words,
-    }
-}
-
-/// Checks one wrong file through `fit`, `map` and `check`.
-fn refused(case: &Wrong) {
+/// Checks one wrong file through `fit`, `map` and `check`: the place that must be named, and words that must appear.
+fn refused(name: &str, bytes: impl AsRef<[u8]>, place: &str, words: &str) {
     let room = Room::new();
-    room.write(case.name, &case.bytes);
+    room.write(name, bytes);
+    let named = format!("{name}{place}");
     for args in [
-        vec!["fit", case.name],
-        vec!["map", case.name, "--full-at", "150gf", "--out", "map.toml"],
-        vec!["check", case.name],
+        format!("fit {name}"),
+        format!("map {name} --full-at 150gf --out map.toml"),
+        format!("check {name}"),
     ] {
         let did = room.ends(&args, 2);
-        let told = did.err.split_whitespace().collect::<Vec<_>>().join(" ");
-        let place = format!("{}{}", case.name, case.place);
-        assert!(
-            told.contains(&place),
-            "{args:?} must name {place}:\n{}",
-            did.err
-        );
-        assert!(
-            told.contains("help:"),
-            "{args:?} must say what to write:\n{}",
-            did.err
-        );
-        for word in case.words {
-            assert!(
-                told.contains(word),
-                "{args:?} must say `{word}`:\n{}",
-                did.err
-            );
-        }
-        assert_eq!(room.names(), [case.name], "{args:?} must write nothing");
+        did.assert_said([&named, "help:"]);
+        did.assert_said(listed(words));
+        assert_eq!(room.names(), [name], "{args:?} must write nothing");
     }
-    let object = room.json(&["fit", case.name, "--json"], 2);
+    let object = room.json(&["fit", name, "--json"], 2);
     let fault = &object["faults"][0];
-    assert_eq!(fault["file"], case.name);
-    if let Some(line) = case.place.split(':').nth(1) {
+    assert_eq!(fault["file"], name);
+    if let Some(line) = place.split(':').nth(1) {
         assert_eq!(fault["line"].to_string(), line);
     }
     for key in ["found", "remedy"] {
-        assert!(!fault[key].as_str().unwrap().is_empty(), "{object}");
+        assert!(!string(&fault[key]).is_empty(), "{object}");
+    }
+}
+
+/// Wrong tables with the place behind the file's name and what must be said, words apart by ` & `; `⏎` ends a line.
+const WRONG: &str = "
+ |  | empty
+force_gf,reported_percent⏎ |  | no samples
+force_gf,reported_percent⏎1,0⏎2,NaN⏎ | :3:3 | NaN
+force_gf,reported_percent⏎1,0⏎inf,5⏎ | :3:1 | inf
+force_gf,reported_percent⏎-1,0⏎2,5⏎ | :2:1 | -1
+force_gf,reported_percent⏎1,0⏎2,104⏎ | :3:3 | 104
+# levels = 1024⏎force_gf,reported_raw⏎1,0⏎2,1024⏎ | :4:3 | 1023
+force,reported_percent⏎1,0⏎ | :1:1 | force_gf
+force_kg,reported_percent⏎1,0⏎ | :1:1 | force_gf
+force_gf,reading⏎1,0⏎ | :1:10 | reported
+force_gf,reported_raw⏎1,0⏎2,9⏎ | :1 | levels
+force_gf,force_n,reported_percent⏎1,1,0⏎ | :1:10 | force_n & force_gf
+";
+
+#[test]
+fn wrong_tables_are_refused_with_their_place() {
+    for [table, place, words] in rows(WRONG) {
+        refused("m.csv", &table, &place, &words);
     }
 }
 
 #[test]
-fn empty_file() {
-    refused(&wrong("m.csv", "", "", &["empty"]));
-    refused(&wrong("m.toml", "", "", &[]));
-}
-
-#[test]
-fn header_only() {
-    refused(&wrong(
-        "m.csv",
-        "force_gf,reported_percent\n",
-        "",
-        &["no samples"],
-    ));
-}
-
-#[test]
-fn not_a_number_and_infinite() {
-    refused(&wrong(
-        "m.csv",
-        "force_gf,reported_percent\n1,0\n2,NaN\n",
-        ":3:3",
-        &["NaN"],
-    ));
-    refused(&wrong(
-        "m.csv",
-        "force_gf,reported_percent\n1,0\ninf,5\n",
-        ":3:1",
-        &["inf"],
-    ));
-    refused(&wrong(
-        "m.toml",
-        "[bench]\nforce = \"gf\"\nreading = \"percent\"\n[[seating]]\nsamples = [[1, 0], [2, nan]]\n",
-        ":5:",
-        &["nan"],
-    ));
-}
-
-#[test]
-fn negative_force() {
-    refused(&wrong(
-        "m.csv",
-        "force_gf,reported_percent\n-1,0\n2,5\n",
-        ":2:1",
-        &["-1"],
-    ));
-}
-
-#[test]
-fn reading_above_full_scale() {
-    refused(&wrong(
-        "m.csv",
-        "force_gf,reported_percent\n1,0\n2,104\n",
-        ":3:3",
-        &["104"],
-    ));
-    refused(&wrong(
-        "m.csv",
-        "# levels = 1024\nforce_gf,reported_raw\n1,0\n2,1024\n",
-        ":4:3",
-        &["1023"],
-    ));
-}
-
-#[test]
-fn wrong_or_missing_unit() {
-    refused(&wrong(
-        "m.csv",
-        "force,reported_percent\n1,0\n",
-        ":1:1",
-        &["force_gf"],
-    ));
-    refused(&wrong(
-        "m.csv",
-        "force_kg,reported_percent\n1,0\n",
-        ":1:1",
-        &["force_gf"],
-    ));
-    refused(&wrong(
-        "m.csv",
-        "force_gf,reading\n1,0\n",
-        ":1:10",
-        &["reported"],
-    ));
-    refused(&wrong(
-        "m.csv",
-        "force_gf,reported_raw\n1,0\n2,9\n",
-        ":1",
-        &["levels"],
-    ));
-}
-
-#[test]
-fn two_force_columns() {
-    refused(&wrong(
-        "m.csv",
-        "force_gf,force_n,reported_percent\n1,1,0\n",
-        ":1:10",
-        &["force_n", "force_gf"],
-    ));
+fn wrong_toml_files_are_refused_with_their_place() {
+    refused("m.toml", "", "", "");
+    let infinite = "[bench]\nforce = \"gf\"\nreading = \"percent\"\n[[seating]]\nsamples = [[1, 0], [2, nan]]\n";
+    refused("m.toml", infinite, ":5:", "nan");
 }
 
 #[test]
 fn binary_file_and_folder() {
     let mut bytes = b"force_gf,reported_percent\n".to_vec();
     bytes.extend([0, 159, 146, 150, 0, 1]);
-    refused(&Wrong {
-        name: "m.csv",
-        bytes,
-        place: "",
-        words: &[],
-    });
+    refused("m.csv", bytes, "", "");
     let room = Room::new();
     std::fs::create_dir(room.path("bench")).unwrap();
-    for args in [vec!["fit", "bench"], vec!["fit", "nowhere.csv"]] {
-        let did = room.ends(&args, 2);
-        assert!(did.err.contains(args[1]), "{}", did.err);
+    for name in ["bench", "nowhere.csv"] {
+        room.refuses(&["fit", name], name);
     }
 }
 
@@ -195,24 +80,14 @@ fn huge_file() {
         .unwrap()
         .set_len(200 << 20)
         .unwrap();
-    let did = room.ends("fit huge.csv", 2);
-    assert!(
-        did.err.contains("huge.csv") && did.err.contains("MiB"),
-        "{}",
-        did.err
-    );
+    room.refuses("fit huge.csv", ["huge.csv", "MiB"]);
 }
 
 #[test]
 fn one_sample() {
     let room = Room::new();
     room.write("m.csv", "force_gf,reported_percent\n100,40\n");
-    let did = room.ends("fit m.csv", 2);
-    assert!(
-        did.err.contains("m.csv") && did.err.contains("1 sample"),
-        "{}",
-        did.err
-    );
+    room.refuses("fit m.csv", ["m.csv", "1 sample"]);
 }
 
 #[test]
@@ -225,8 +100,8 @@ fn no_map_is_written_for_a_bad_receiver_or_a_bare_force() {
         "{}",
         did.err
     );
-    let did = room.ends("map dunlin-01.csv --full-at 150gf --receiver nothing", 2);
-    did.assert_err("segments-8");
+    let unknown = "map dunlin-01.csv --full-at 150gf --receiver nothing";
+    room.refuses(unknown, "segments-8");
     assert_eq!(room.names(), ["dunlin-01.csv"]);
 }
 
@@ -241,7 +116,7 @@ fn faults_of_usage_are_json_too() {
     ] {
         let object = room.json(args, 2);
         let fault = &object["faults"][0];
-        assert!(!fault["found"].as_str().unwrap().is_empty(), "{object}");
+        assert!(!string(&fault["found"]).is_empty(), "{object}");
         assert!(fault["file"].is_null(), "{object}");
     }
 }

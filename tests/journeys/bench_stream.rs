@@ -17,12 +17,19 @@ pub(crate) fn typed(room: &Room, args: impl Words, lines: &str) -> Did {
         .unwrap();
     // It may end before it has read everything.
     let _ = child.stdin.take().unwrap().write_all(lines.as_bytes());
-    did(&child.wait_with_output().unwrap())
+    did(&args, &child.wait_with_output().unwrap())
 }
 
 /// The command that records to a file from a source.
-pub(crate) fn taking<'a>(out: &'a str, from: &'a str, more: &[&'a str]) -> Vec<&'a str> {
-    [&["bench", "record", out, "--from", from], more].concat()
+pub(crate) fn taking(out: &str, from: &str, more: &str) -> String {
+    format!("bench record {out} --from {from} {more}")
+}
+
+/// Records to a file from a stream with keys, and gives what is kept then.
+#[track_caller]
+pub(crate) fn kept(room: &Room, args: &str, keys: &str) -> Vec<(f64, f64)> {
+    typed(room, args, keys).ended(0);
+    samples(room, args.split_whitespace().nth(2).expect("a file"))
 }
 
 /// A reading that creeps to its place and lies still there, then a blank line.
@@ -31,10 +38,8 @@ pub(crate) fn placement(percent: f64) -> String {
     for step in 0..80_u32 {
         let creep = 3.0 * (-f64::from(step) / 5.0).exp();
         let wave = 0.02 * (f64::from(step) * 2.1).sin();
-        text.push_str(&format!(
-            "{:.3}\n",
-            (percent - creep + wave).clamp(0.0, 100.0)
-        ));
+        let reading = (percent - creep + wave).clamp(0.0, 100.0);
+        text.push_str(&format!("{reading:.3}\n"));
     }
     text.push('\n');
     text
@@ -50,12 +55,9 @@ pub(crate) fn samples(room: &Room, name: &str) -> Vec<(f64, f64)> {
         .lines()
         .filter(|line| line.starts_with(|c: char| c.is_ascii_digit()))
         .map(|line| {
-            let cells: Vec<f64> = line
-                .split(',')
-                .take(2)
-                .map(|cell| cell.parse().unwrap())
-                .collect();
-            (cells[0], 100.0 * cells[1])
+            let mut cells = line.split(',').map(str::parse::<f64>);
+            let mut next = || cells.next().unwrap().unwrap();
+            (next(), 100.0 * next())
         })
         .collect()
 }
@@ -107,9 +109,6 @@ pub(crate) fn events(counts: &[i32], wide: bool, tilt: i32) -> Vec<u8> {
 /// A line that goes on telling, as a serial line or a device does.
 #[cfg(unix)]
 pub(crate) fn fifo(room: &Room, name: &str) {
-    let made = Command::new("mkfifo")
-        .arg(room.path(name))
-        .status()
-        .unwrap();
-    assert!(made.success());
+    let made = Command::new("mkfifo").arg(room.path(name)).status();
+    assert!(made.unwrap().success());
 }

@@ -3,21 +3,32 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use crate::bench_room::{Room, number, project};
+use crate::bench_room::{Room, Words as _, items, number, numbers, project, string};
 
-fn studio() -> String {
-    project().join("demo/studio").display().to_string()
+/// A comparison of this with few resamples: these journeys are about what is told, not about how sure it is.
+fn quick(args: &str) -> String {
+    format!("compare {args} --resamples 60")
 }
 
-/// Few resamples: these journeys are about what is told, not about how sure it is.
-const QUICK: &[&str] = &["--resamples", "60"];
+/// The same of the demo's studio.
+fn of_studio(args: &str) -> String {
+    quick(&format!(
+        "\"{}\" {args}",
+        project().join("demo/studio").display()
+    ))
+}
+
+/// The text of a measurement of the studio.
+fn dunlin() -> String {
+    std::fs::read_to_string(project().join("demo/studio/dunlin-01.csv")).unwrap()
+}
 
 #[test]
 fn the_studio_is_compared() {
     let room = Room::new();
-    let found = room.json(&[&["compare", &studio(), "--json"][..], QUICK].concat(), 0);
-    let units = found["units"].as_array().unwrap();
-    let groups = found["groups"].as_array().unwrap();
+    let found = room.json(&of_studio("--json"), 0);
+    let units = items(&found["units"]);
+    let groups = items(&found["groups"]);
     assert!(units.len() >= 24 && groups.len() >= 6);
     // Repeats are one unit, the shared unit is two entries on two benches.
     let named = |name: &str| -> Vec<&serde_json::Value> {
@@ -26,7 +37,7 @@ fn the_studio_is_compared() {
     assert_eq!(named("Dunlin 02").len(), 1);
     assert_eq!(named("Dunlin 02")[0]["files"].as_array().unwrap().len(), 3);
     assert_eq!(named("Avocet 03").len(), 2);
-    let benches = found["benches"].as_array().unwrap();
+    let benches = items(&found["benches"]);
     assert_eq!(benches.len(), 1);
     assert!(
         benches[0]["agreement_gf"].is_null(),
@@ -48,17 +59,8 @@ fn the_studio_is_compared() {
     }
     // Curves rise, and no group holds two benches.
     for unit in units {
-        let forces: Vec<f64> = unit["curve"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .map(|row| number(&row["force_gf"]))
-            .collect();
-        assert!(
-            forces.windows(2).all(|pair| pair[0] <= pair[1]),
-            "{}",
-            unit["name"]
-        );
+        let forces = numbers(&unit["curve"], "force_gf");
+        assert!(forces.is_sorted(), "{}", unit["name"]);
     }
     assert!(groups.iter().all(|group| !group["bench"].is_null()));
 }
@@ -67,7 +69,7 @@ fn the_studio_is_compared() {
 fn one_file_is_a_collection_too() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let did = room.ends(&[&["compare", "dunlin-01.csv"][..], QUICK].concat(), 0);
+    let did = room.ends(&quick("dunlin-01.csv"), 0);
     did.assert_out("nothing is said of its model");
     assert!(!did.out.contains("next unit"), "{}", did.out);
 }
@@ -85,33 +87,17 @@ fn bad_files_are_named_and_skipped() {
     );
     room.write("empty.toml", "");
     room.write("notes.txt", "no measurement");
-    let found = room.json(
-        &[&["compare", ".", "missing.csv", "--json"][..], QUICK].concat(),
-        1,
-    );
-    let skipped: Vec<&str> = found["skipped"]
-        .as_array()
-        .unwrap()
+    let found = room.json(&quick(". missing.csv --json"), 1);
+    let skipped: Vec<&str> = items(&found["skipped"])
         .iter()
-        .map(|one| one["file"].as_str().unwrap())
+        .map(|one| string(&one["file"]))
         .collect();
-    assert_eq!(
-        skipped,
-        [
-            "./broken.csv",
-            "./empty.toml",
-            "./silent.csv",
-            "missing.csv"
-        ]
-    );
-    assert_eq!(found["units"].as_array().unwrap().len(), 2);
-    let did = room.ends(&[&["compare", "."][..], QUICK].concat(), 1);
-    did.assert_err("broken.csv:3");
-    assert!(
-        did.err.contains("dunlin-01.checks.csv"),
-        "passed over, and said so: {}",
-        did.err
-    );
+    let expected = "./broken.csv ./empty.toml ./silent.csv missing.csv";
+    assert_eq!(skipped.join(" "), expected);
+    assert_eq!(items(&found["units"]).len(), 2);
+    let did = room.ends(&quick("."), 1);
+    // A file that is no measurement is passed over, and said so.
+    did.assert_err(["broken.csv:3", "dunlin-01.checks.csv"]);
     assert!(!did.err.contains("notes.txt"));
     // Nothing usable is bad input.
     room.ends("compare broken.csv", 2);
@@ -126,32 +112,26 @@ fn the_same_bytes_count_once() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
     room.write("copy.csv", room.read("dunlin-01.csv"));
-    let found = room.json(&[&["compare", ".", "--json"][..], QUICK].concat(), 0);
-    assert_eq!(found["files"].as_array().unwrap().len(), 1);
-    assert_eq!(found["duplicates"].as_array().unwrap().len(), 1);
-    assert!(
-        found["repeats"].as_array().unwrap().is_empty(),
-        "no repeat is made up"
-    );
+    let found = room.json(&quick(". --json"), 0);
+    assert_eq!(items(&found["files"]).len(), 1);
+    assert_eq!(items(&found["duplicates"]).len(), 1);
+    assert!(items(&found["repeats"]).is_empty(), "no repeat is made up");
 }
 
 #[test]
 fn units_that_agree_are_not_known_better_than_they_were_measured() {
     let room = Room::new();
-    let text = std::fs::read_to_string(project().join("demo/studio/dunlin-01.csv")).unwrap();
+    let text = dunlin();
     for unit in ["51", "52"] {
         room.write(
             &format!("d{unit}.csv"),
             text.replace("# unit = 01", &format!("# unit = {unit}")),
         );
     }
-    let args = [&["compare", "d51.csv", "d52.csv"][..], QUICK].concat();
-    let told = room.run(&args);
-    assert_eq!(told.code, 0, "{}", told.err);
+    let told = room.ends(&quick("d51.csv d52.csv"), 0);
     told.assert_err("the same samples under two names");
-    told.assert_out("observed SD 0.0 gf");
-    told.assert_out("no between-unit spread detected");
-    let found = room.json(&[&args[..], &["--json"]].concat(), 0);
+    told.assert_out(["observed SD 0.0 gf", "no between-unit spread detected"]);
+    let found = room.json(&quick("d51.csv d52.csv --json"), 0);
     let saturation = &found["groups"][0]["saturation_force_gf"];
     // Measured as they are, they may differ by so much.
     assert!(number(&saturation["between_unit_sd_upper_bound"]) > 0.0);
@@ -167,17 +147,11 @@ fn units_that_agree_are_not_known_better_than_they_were_measured() {
 #[test]
 fn names_steer_neither_terminals_nor_sheets() {
     let room = Room::new();
-    let text = std::fs::read_to_string(project().join("demo/studio/dunlin-01.csv")).unwrap();
+    let text = dunlin();
     let named = |model: &str| text.replace("# model = Dunlin", &format!("# model = {model}"));
     room.write("odd.csv", named("Esc\u{1b}[31m\u{7}\u{202e}red"));
     room.write("sum.csv", named("=1+2"));
-    let args = [
-        &["compare", "odd.csv", "sum.csv", "--report", "page.html"][..],
-        QUICK,
-    ]
-    .concat();
-    let told = room.run(&args);
-    assert_eq!(told.code, 0, "{}", told.err);
+    let told = room.ends(&quick("odd.csv sum.csv --report page.html"), 0);
     for text in [&told.out, &told.err, &room.read("page.html")] {
         assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{text}");
     }
@@ -187,70 +161,28 @@ fn names_steer_neither_terminals_nor_sheets() {
 #[test]
 fn what_is_left_out_is_named_in_every_picture() {
     let room = Room::new();
-    for (what, out) in [
-        ("all", "all.svg"),
-        ("groups", "groups.svg"),
-        ("units", "units.svg"),
-    ] {
-        let did = room.run(
-            &[
-                &[
-                    "compare",
-                    &studio(),
-                    "--exclude",
-                    "Dunlin 06",
-                    "--chart",
-                    out,
-                    "--chart-of",
-                    what,
-                    "--quiet",
-                ][..],
-                QUICK,
-            ]
-            .concat(),
+    for what in ["all", "groups", "units"] {
+        let out = format!("{what}.svg");
+        let left = "--exclude \"Dunlin 06\" --quiet";
+        let did = room.ends(
+            &of_studio(&format!("{left} --chart {out} --chart-of {what}")),
+            0,
         );
-        assert_eq!((did.code, did.out.as_str()), (0, ""), "{}", did.err);
-        let svg = room.read(out);
+        assert_eq!(did.out, "", "{what}");
+        let svg = room.read(&out);
         assert!(svg.contains("Left out by request: Dunlin 06."), "{out}");
     }
-    let did = room.ends(
-        &[&["compare", &studio(), "--exclude", "Dunlin 6"][..], QUICK].concat(),
-        2,
-    );
-    assert!(
-        did.err.contains("Dunlin 06"),
-        "the nearest is offered: {}",
-        did.err
-    );
-    let model = room.json(
-        &[
-            &["compare", &studio(), "--exclude", "Dunlin", "--json"][..],
-            QUICK,
-        ]
-        .concat(),
-        0,
-    );
-    assert_eq!(model["excluded"].as_array().unwrap().len(), 8);
+    // The nearest is offered.
+    room.refuses(&of_studio("--exclude \"Dunlin 6\""), "Dunlin 06");
+    let model = room.json(&of_studio("--exclude Dunlin --json"), 0);
+    assert_eq!(items(&model["excluded"]).len(), 8);
 }
 
 #[test]
 fn one_bench_of_a_unit_can_be_left_out() {
     let room = Room::new();
-    let found = room.json(
-        &[
-            &[
-                "compare",
-                &studio(),
-                "--exclude",
-                "Avocet 03 (loft)",
-                "--json",
-            ][..],
-            QUICK,
-        ]
-        .concat(),
-        0,
-    );
-    let left = found["excluded"].as_array().unwrap();
+    let found = room.json(&of_studio("--exclude \"Avocet 03 (loft)\" --json"), 0);
+    let left = items(&found["excluded"]);
     assert_eq!(left.len(), 1, "{left:?}");
     assert_eq!(left[0]["name"], "Avocet 03 (loft)");
     assert!(
@@ -265,31 +197,16 @@ fn models_that_differ_in_writing_only_are_told() {
     room.demo("dunlin-01.csv");
     let other = room.read("dunlin-01.csv").replace("Dunlin", "dunlin");
     room.write("other.csv", other.replace("unit = 01", "unit = 07"));
-    let did = room.run(&[&["compare", "dunlin-01.csv", "other.csv"][..], QUICK].concat());
-    assert!(
-        did.err
-            .contains("`Dunlin` and `dunlin` are counted as two models"),
-        "{}{}",
-        did.out,
-        did.err
-    );
+    let did = room.run(&quick("dunlin-01.csv other.csv"));
+    did.assert_err("`Dunlin` and `dunlin` are counted as two models");
 }
 
 #[test]
 fn a_png_is_drawn_and_nothing_is_replaced_unasked() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let chart = [
-        &["compare", "dunlin-01.csv", "--chart", "all.png"][..],
-        QUICK,
-    ]
-    .concat();
-    room.ends(&chart, 0);
-    assert!(
-        std::fs::read(room.path("all.png"))
-            .unwrap()
-            .starts_with(b"\x89PNG")
-    );
+    room.ends(&quick("dunlin-01.csv --chart all.png"), 0);
+    assert!(room.bytes("all.png").starts_with(b"\x89PNG"));
     room.write("page.html", "mine");
     room.ends("compare dunlin-01.csv --report page.html", 2);
     assert_eq!(room.read("page.html"), "mine");
@@ -304,15 +221,7 @@ fn the_page_is_the_same_whatever_the_threads() {
         let ended = Command::new(env!("CARGO_BIN_EXE_evenhand"))
             .current_dir(room.path("."))
             .env("RAYON_NUM_THREADS", threads)
-            .args([
-                "compare",
-                &studio(),
-                "--report",
-                "page.html",
-                "--force",
-                "--quiet",
-            ])
-            .args(QUICK)
+            .args(of_studio("--report page.html --force --quiet").words())
             .status()
             .unwrap();
         assert!(ended.success());
@@ -327,36 +236,15 @@ fn the_page_is_the_same_whatever_the_threads() {
 #[test]
 fn styluses_are_mapped_to_feel_like_a_model() {
     let room = Room::new();
-    let found = room.json(
-        &[
-            &[
-                "compare",
-                &studio(),
-                "--like",
-                "Avocet",
-                "--receiver",
-                "segments-8",
-                "--json",
-            ][..],
-            QUICK,
-        ]
-        .concat(),
-        0,
-    );
-    let units = found["like"]["units"].as_array().unwrap();
+    let found = room.json(&of_studio("--like Avocet --receiver segments-8 --json"), 0);
+    let units = items(&found["like"]["units"]);
     assert!(
         units
             .iter()
-            .all(|unit| !unit["unit"].as_str().unwrap().starts_with("Avocet"))
+            .all(|unit| !string(&unit["unit"]).starts_with("Avocet"))
     );
-    let errors: Vec<f64> = units
-        .iter()
-        .map(|unit| number(&unit["max_error"]))
-        .collect();
-    assert!(
-        errors.windows(2).all(|pair| pair[0] <= pair[1]),
-        "the nearest first: {errors:?}"
-    );
+    let errors = numbers(&found["like"]["units"], "max_error");
+    assert!(errors.is_sorted(), "the nearest first: {errors:?}");
     for unit in units {
         assert!(number(&unit["max_error"]) >= number(&unit["uncorrectable_error"]) - 1e-12);
         assert!(
@@ -370,16 +258,9 @@ fn styluses_are_mapped_to_feel_like_a_model() {
         number(&unit["max_error"])
     };
     assert!(error_of("Curlew 01") < 0.01 && error_of("Dunlin 01") > 0.2);
-    let did = room.ends(
-        &[&["compare", &studio(), "--like", "Avocett"][..], QUICK].concat(),
-        2,
-    );
-    did.assert_err("Avocet");
+    room.refuses(&of_studio("--like Avocett"), "Avocet");
     // A unit that did not saturate has no end to be like.
-    room.ends(
-        &[&["compare", &studio(), "--like", "Dunlin 06"][..], QUICK].concat(),
-        1,
-    );
+    room.ends(&of_studio("--like \"Dunlin 06\""), 1);
 }
 
 /// A browser that can run without a screen.
@@ -394,13 +275,9 @@ fn browser() -> Option<PathBuf> {
 fn browse(browser: &Path, folder: &Path, args: &[&str]) -> std::process::Output {
     Command::new(browser)
         .current_dir(folder)
-        .args([
-            "--headless",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--disable-dev-shm-usage",
-            "--no-first-run",
-        ])
+        .args(
+            "--headless --no-sandbox --disable-gpu --disable-dev-shm-usage --no-first-run".words(),
+        )
         .arg(format!(
             "--user-data-dir={}",
             folder.join("profile").display()
@@ -417,14 +294,7 @@ fn a_browser_reads_sorts_and_prints_the_page() {
         return;
     };
     let room = Room::new();
-    room.ends(
-        &[
-            &["compare", &studio(), "--report", "page.html", "--quiet"][..],
-            QUICK,
-        ]
-        .concat(),
-        0,
-    );
+    room.ends(&of_studio("--report page.html --quiet"), 0);
     // The page, followed by a script of the test that sorts by saturation and writes what it finds.
     let probe = r#"<script>
         const table = document.querySelector("table.sorts");
@@ -462,9 +332,5 @@ fn a_browser_reads_sorts_and_prints_the_page() {
     );
     let printed = format!("--print-to-pdf={}", room.path("page.pdf").display());
     browse(&browser, &room.path("."), &[&printed, &url("page.html")]);
-    assert!(
-        std::fs::read(room.path("page.pdf"))
-            .unwrap()
-            .starts_with(b"%PDF")
-    );
+    assert!(room.bytes("page.pdf").starts_with(b"%PDF"));
 }

@@ -25,7 +25,7 @@ fn alone(room: &Room, path: &Path, args: impl Words) -> Did {
         .current_dir(room.path("."))
         .env("PATH", path)
         .args(args.words());
-    did(&command.output().unwrap())
+    did(&args, &command.output().unwrap())
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! `evenhand export`: every form, from a saved map.
 
-use crate::bench_room::{Room, number, pairs};
+use crate::bench_room::{Room, items, number, pairs, points_of_csv};
 
 fn mapped(receiver: &str) -> Room {
     let room = Room::new();
@@ -15,14 +15,9 @@ fn mapped(receiver: &str) -> Room {
 #[test]
 fn csv_and_json_hold_the_same_points() {
     let room = mapped("segments-8");
-    let csv = room.run("export map.toml --as csv");
-    assert_eq!(csv.code, 0, "{}", csv.err);
-    let mut lines = csv.out.lines();
-    assert_eq!(lines.next(), Some("input,output"));
-    let rows: Vec<(f64, f64)> = lines
-        .map(|line| line.split_once(',').unwrap())
-        .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
-        .collect();
+    let csv = room.ends("export map.toml --as csv", 0);
+    assert_eq!(csv.out.lines().next(), Some("input,output"));
+    let rows = points_of_csv(&csv.out);
     let object = room.json("export map.toml --as json", 0);
     let points = pairs(&object["control_points"], "input", "output");
     assert_eq!(rows, points);
@@ -32,10 +27,8 @@ fn csv_and_json_hold_the_same_points() {
 #[test]
 fn a_table_holds_whole_numbers_in_order() {
     let room = mapped("segments-8");
-    let did = room.ends(
-        "export map.toml --as table --entries 64 --full-scale 1000",
-        0,
-    );
+    let table = "export map.toml --as table --entries 64 --full-scale 1000";
+    let did = room.ends(table, 0);
     let values: Vec<u32> = did.out.lines().map(|line| line.parse().unwrap()).collect();
     assert_eq!(values.len(), 64);
     assert_eq!((values[0], values[63]), (0, 1000));
@@ -45,24 +38,16 @@ fn a_table_holds_whole_numbers_in_order() {
 #[test]
 fn a_card_names_every_point_and_the_caution() {
     let room = mapped("segments-8-percent");
-    let card = room.run("export map.toml --as card");
-    assert_eq!(card.code, 0, "{}", card.err);
+    let card = room.ends("export map.toml --as card", 0);
     let object = room.json("export map.toml --as json", 0);
-    for point in object["control_points"].as_array().unwrap() {
+    for point in items(&object["control_points"]) {
         let step = (number(&point["input"]) * 100.0).round().to_string();
-        assert!(
-            card.out
-                .split_whitespace()
-                .any(|word| word.trim_end_matches('%') == step),
-            "{step} is missing:\n{}",
-            card.out
-        );
+        let mut words = card.out.split_whitespace();
+        let is_named = words.any(|word| word.trim_end_matches('%') == step);
+        assert!(is_named, "{step} is missing:\n{}", card.out);
     }
-    assert!(
-        card.out.contains("clinician") || card.out.contains("rest"),
-        "{}",
-        card.out
-    );
+    let is_cautious = card.out.contains("clinician") || card.out.contains("rest");
+    assert!(is_cautious, "{}", card.out);
 }
 
 #[test]
@@ -79,8 +64,7 @@ fn exports_are_saved_like_maps_and_bad_maps_are_refused() {
     ] {
         assert!(saved.contains(from), "{from}");
         room.write("bad.toml", saved.replacen(from, to, 1));
-        let did = room.ends("export bad.toml --as csv", 2);
-        did.assert_err("bad.toml");
+        room.refuses("export bad.toml --as csv", "bad.toml");
     }
     room.ends("export dunlin-01.csv --as csv", 2);
 }
@@ -90,11 +74,11 @@ fn css_svg_and_inkml_hold_the_points() {
     for receiver in ["segments-8", "segments-8-byte", "table-256"] {
         let room = mapped(receiver);
         let object = room.json("export map.toml --as json", 0);
-        let points = object["control_points"].as_array().unwrap();
+        let points = items(&object["control_points"]);
         let texts = ["css", "svg", "inkml"].map(|form| {
-            let did = room.ends(&["export", "map.toml", "--as", form], 0);
-            let again = room.run(&["export", "map.toml", "--as", form]);
-            assert_eq!(did.out, again.out, "{receiver} {form}");
+            let args = format!("export map.toml --as {form}");
+            let did = room.ends(&args, 0);
+            assert_eq!(did.out, room.run(&args).out, "{receiver} {form}");
             did.out
         });
         let [css, svg, inkml] = &texts;

@@ -1,6 +1,8 @@
 //! `evenhand fit`: the contract of its object, and files that are unusual but right.
 
-use crate::bench_room::{Room, number};
+use crate::bench_room::{Room, assert_holds, interval, items, number, string};
+
+const HEADER: &str = "force_gf,reported_percent\n";
 
 /// A clean bench whose response is a straight line from 10 to 210 gf.
 fn straight(separator: &str, comma: bool, ending: &str) -> String {
@@ -18,10 +20,8 @@ fn straight(separator: &str, comma: bool, ending: &str) -> String {
 }
 
 fn ends(object: &serde_json::Value) -> (f64, f64) {
-    (
-        number(&object["onset_force_gf"]["estimate"]),
-        number(&object["saturation_force_gf"]["estimate"]),
-    )
+    let estimate = |key: &str| number(&object[key]["estimate"]);
+    (estimate("onset_force_gf"), estimate("saturation_force_gf"))
 }
 
 #[test]
@@ -35,13 +35,13 @@ fn the_object_holds_what_the_contract_names() {
     assert_eq!(number(&object["confidence"]), 0.95);
     assert_eq!(object["saturation_force_gf"]["reached"], true);
     for key in ["onset_force_gf", "saturation_force_gf"] {
-        let [low, estimate, high] = ["low", "estimate", "high"].map(|k| number(&object[key][k]));
+        let [low, estimate, high] = interval(&object[key]);
         assert!(
             low <= estimate && estimate <= high && low < high,
             "{key}: {low} {estimate} {high}"
         );
     }
-    let curve = object["curve"].as_array().unwrap();
+    let curve = items(&object["curve"]);
     assert!(curve.len() >= 200);
     assert_eq!(number(&curve[0]["force_gf"]), 0.0);
     assert!(number(&curve[curve.len() - 1]["force_gf"]) > 620.0);
@@ -54,7 +54,7 @@ fn the_object_holds_what_the_contract_names() {
         assert!(0.0 <= low && low <= reported && reported <= high && high <= 1.0);
     }
     assert!(number(&object["residual_rms"]) > 0.0);
-    let seatings = object["seatings"].as_array().unwrap();
+    let seatings = items(&object["seatings"]);
     assert_eq!(seatings.len(), 2);
     assert!(number(&seatings[0]["force_gain"]) > number(&seatings[1]["force_gain"]));
     assert!(object["warnings"].is_array());
@@ -77,10 +77,7 @@ fn separators_marks_endings_and_orders_do_not_matter() {
         ("tab.csv", straight("\t", true, "\r\n")),
         ("crlf.csv", straight(",", false, "\r\n")),
         ("bom.csv", format!("\u{feff}{plain}")),
-        (
-            "unsorted.csv",
-            format!("force_gf,reported_percent\n{}\n", rows.join("\n")),
-        ),
+        ("unsorted.csv", format!("{HEADER}{}\n", rows.join("\n"))),
     ] {
         room.write(name, text);
         let found = ends(&room.json(&["fit", name, "--json"], 0));
@@ -114,21 +111,18 @@ fn the_same_seed_gives_the_same_bytes_for_any_number_of_threads() {
 #[test]
 fn all_zero_says_where_the_onset_is_not() {
     let room = Room::new();
-    room.write(
-        "m.csv",
-        "force_gf,reported_percent\n0,0\n50,0\n90,0\n120,0\n",
-    );
+    room.write("m.csv", format!("{HEADER}0,0\n50,0\n90,0\n120,0\n"));
     let object = room.json("fit m.csv --json", 1);
     assert_eq!(number(&object["onset_force_gf"]["low"]), 120.0);
     assert!(object["onset_force_gf"]["estimate"].is_null());
     assert!(object["saturation_force_gf"]["high"].is_null());
-    assert!(object["reason"].as_str().unwrap().contains("120"));
+    assert!(string(&object["reason"]).contains("120"));
 }
 
 #[test]
 fn never_saturating_gives_an_open_interval() {
     let room = Room::new();
-    let mut text = String::from("force_gf,reported_percent\n");
+    let mut text = HEADER.to_owned();
     for step in 0..20 {
         let force = step * 10;
         text += &format!("{force},{:.2}\n", f64::from((force - 20).max(0)) / 4.0);
@@ -139,9 +133,7 @@ fn never_saturating_gives_an_open_interval() {
     assert_eq!(saturation["reached"], false);
     assert!(saturation["estimate"].is_null() && saturation["high"].is_null());
     assert_eq!(number(&saturation["low"]), 190.0);
-    let told = room.run("fit m.csv");
-    assert_eq!(told.code, 0);
-    told.assert_out("not reached");
+    room.ends("fit m.csv", 0).assert_out("not reached");
 }
 
 #[test]
@@ -152,16 +144,14 @@ fn repeats_and_falling_readings_are_kept_and_told() {
     room.write("repeats.csv", text);
     let object = room.json("fit repeats.csv --json", 0);
     assert_eq!(object["samples"], 27);
-    let did = room.ends("check repeats.csv", 0);
-    did.assert_out("100.5");
+    room.ends("check repeats.csv", 0).assert_out("100.5");
 
-    let mut text = String::from("force_gf,reported_percent\n");
+    let mut text = HEADER.to_owned();
     for step in 0..20 {
         text += &format!("{},{}\n", step * 10, 100 - step * 5);
     }
     room.write("falling.csv", text);
-    let did = room.ends("fit falling.csv", 1);
-    did.assert_err("fall");
+    room.ends("fit falling.csv", 1).assert_err("fall");
 }
 
 #[test]
@@ -174,12 +164,12 @@ fn few_samples_give_wide_intervals_and_no_panic() {
         ("inside.csv", "50,30\n100,50\n150,70\n"),
         ("two-levels.csv", "50,30\n100,30\n150,70\n"),
     ] {
-        room.write(name, format!("force_gf,reported_percent\n{rows}"));
+        room.write(name, format!("{HEADER}{rows}"));
         let object = room.json(&["fit", name, "--json"], 0);
         let onset = &object["onset_force_gf"];
         let width = number(&onset["high"]) - number(&onset["low"]);
         assert!(width > 5.0, "{name}: onset interval {width} gf wide");
-        assert!(!object["warnings"].as_array().unwrap().is_empty(), "{name}");
+        assert!(!items(&object["warnings"]).is_empty(), "{name}");
     }
 }
 
@@ -187,21 +177,17 @@ fn few_samples_give_wide_intervals_and_no_panic() {
 fn quiet_color_and_help() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let quiet = room.run("fit dunlin-01.csv --quiet");
-    assert_eq!(
-        (quiet.code, quiet.out.as_str(), quiet.err.as_str()),
-        (0, "", "")
-    );
+    let quiet = room.ends("fit dunlin-01.csv --quiet", 0);
+    assert_eq!((quiet.out.as_str(), quiet.err.as_str()), ("", ""));
     let color = room.run("fit nowhere.csv --color always");
     assert!(color.err.contains('\u{1b}'));
     let plain = room.run("fit nowhere.csv");
     assert!(!plain.err.contains('\u{1b}'));
-    let help = room.run("--help");
-    assert_eq!(help.code, 0);
-    assert!(help.out.contains("clinician") && help.out.contains("maker's limit"));
-    room.ends(&[], 2);
-    room.ends("fit", 2);
-    room.ends("fit dunlin-01.csv --confidence 95", 2);
+    let help = room.ends("--help", 0);
+    help.assert_out(["clinician", "maker's limit"]);
+    for args in ["", "fit", "fit dunlin-01.csv --confidence 95"] {
+        room.ends(args, 2);
+    }
 }
 
 #[test]
@@ -211,34 +197,17 @@ fn charts_are_drawn_by_their_ending_and_replace_nothing() {
     for theme in ["light", "dark"] {
         let svg = format!("{theme}.svg");
         room.ends(
-            &["fit", "dunlin-03.toml", "--chart", &svg, "--theme", theme],
+            &format!("fit dunlin-03.toml --chart {svg} --theme {theme}"),
             0,
         );
         let text = room.read(&svg);
-        for word in [
-            "Dunlin 03",
-            "onset",
-            "saturation",
-            "below 200 gf",
-            "seating 2",
-        ] {
-            assert!(text.contains(word), "{word} is missing");
-        }
+        assert_holds(&text, &svg, ["Dunlin 03", "onset", "saturation"]);
+        assert_holds(&text, &svg, ["below 200 gf", "seating 2"]);
     }
     room.ends("fit dunlin-03.toml --chart out.png", 0);
-    assert!(
-        std::fs::read(room.path("out.png"))
-            .unwrap()
-            .starts_with(b"\x89PNG")
-    );
-    let again = room.ends("fit dunlin-03.toml --chart out.png", 2);
-    again.assert_err("--force");
+    assert!(room.bytes("out.png").starts_with(b"\x89PNG"));
+    room.refuses("fit dunlin-03.toml --chart out.png", "--force");
     room.ends("fit dunlin-03.toml --chart out.png --force", 0);
-    let wrong = room.run("fit dunlin-03.toml --chart out.gif");
-    assert_eq!(wrong.code, 2);
-    assert!(
-        wrong.err.contains("out.gif") && wrong.err.contains("OUT.svg"),
-        "{}",
-        wrong.err
-    );
+    let wrong = "fit dunlin-03.toml --chart out.gif";
+    room.refuses(wrong, ["out.gif", "OUT.svg"]);
 }

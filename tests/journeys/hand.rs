@@ -1,6 +1,7 @@
 //! `evenhand hand`, and maps that take their forces from it.
 
-use crate::bench_room::{Room, number};
+use crate::bench_room::{Room, assert_holds, items, number, string};
+use crate::support::cases::rows;
 
 fn room() -> Room {
     let room = Room::new();
@@ -9,16 +10,16 @@ fn room() -> Room {
     room
 }
 
-const HAND: [&str; 5] = ["hand", "grass.inkml", "--stylus", "dunlin-01.csv", "--json"];
+const HAND: &str = "hand grass.inkml --stylus dunlin-01.csv --json";
 
 #[test]
 fn a_page_tells_how_hard_the_hand_presses() {
     let room = room();
-    let object = room.json(&HAND, 0);
+    let object = room.json(HAND, 0);
     assert_eq!(object["strokes"], 90);
     assert_eq!(object["enough"], true);
     assert_eq!(object["forces"], "along the stylus");
-    let rows = object["percentiles"].as_array().unwrap();
+    let rows = items(&object["percentiles"]);
     let known: Vec<[Option<f64>; 3]> = rows
         .iter()
         .filter(|row| row["bound"].is_null())
@@ -37,10 +38,8 @@ fn a_page_tells_how_hard_the_hand_presses() {
     assert!(rows[0]["force_gf"]["estimate"].is_null());
     let saturated = &object["time_at_saturation"];
     assert!(number(&saturated["low"]) <= number(&saturated["estimate"]));
-    let told = room.run(&HAND[..4]);
-    for words in ["95 % interval", "--full-at", "clinician"] {
-        told.assert_out(words);
-    }
+    let told = room.run(HAND.trim_end_matches("--json"));
+    told.assert_out(["95 % interval", "--full-at", "clinician"]);
     // Shown once, in the text alone.
     assert_eq!(told.out.matches("clinician").count(), 1);
 }
@@ -48,17 +47,12 @@ fn a_page_tells_how_hard_the_hand_presses() {
 #[test]
 fn a_held_angle_turns_forces_to_the_surface() {
     let room = room();
-    let plain = room.json(&HAND, 0);
-    let mut args = HAND.to_vec();
-    args.extend(["--hold-angle", "30deg"]);
-    let held = room.json(&args, 0);
+    let plain = room.json(HAND, 0);
+    let held = room.json(&format!("{HAND} --hold-angle 30deg"), 0);
     assert_eq!(held["forces"], "at a right angle to the surface");
     // sin 30° = 1/2.
     for key in ["light_at_gf", "full_at_gf"] {
-        let (along, across) = (
-            number(&plain["suggested"][key]),
-            number(&held["suggested"][key]),
-        );
+        let [along, across] = [&plain, &held].map(|told| number(&told["suggested"][key]));
         assert!((across - 2.0 * along).abs() < 1e-9, "{key}");
     }
 }
@@ -66,17 +60,9 @@ fn a_held_angle_turns_forces_to_the_surface() {
 #[test]
 fn a_map_takes_its_forces_from_the_hand() {
     let room = room();
-    let suggested = room.json(&HAND, 0)["suggested"].clone();
-    let map = [
-        "map",
-        "dunlin-01.csv",
-        "--hand",
-        "grass.inkml",
-        "--out",
-        "m.toml",
-        "--json",
-    ];
-    let wanted = room.json(&map, 0)["target"].clone();
+    let suggested = room.json(HAND, 0)["suggested"].clone();
+    let map = "map dunlin-01.csv --hand grass.inkml --out m.toml --json";
+    let wanted = room.json(map, 0)["target"].clone();
     for key in ["light_at_gf", "full_at_gf"] {
         assert_eq!(wanted[key], suggested[key]);
     }
@@ -87,9 +73,8 @@ fn a_map_takes_its_forces_from_the_hand() {
     room.ends("map --reproduce m.toml", 0);
     room.demo("grass.inkml");
     // What is given goes before what the hand would have.
-    let mut args = map.to_vec();
-    args.extend(["--full-at", "100gf", "--full-percentile", "80%", "--force"]);
-    let wanted = room.json(&args, 0)["target"].clone();
+    let given = format!("{map} --full-at 100gf --full-percentile 80% --force");
+    let wanted = room.json(&given, 0)["target"].clone();
     assert_eq!(number(&wanted["full_at_gf"]), 100.0);
     assert_eq!(wanted["light_at_gf"], suggested["light_at_gf"]);
 }
@@ -101,10 +86,8 @@ fn strokes(tops: &[f64]) -> String {
         for index in 0..20_usize {
             let part = (index + 1) as f64 / 21.0;
             let reading = (top * (std::f64::consts::PI * part).sin()).min(100.0);
-            text.push_str(&format!(
-                "{stroke},{},{reading:.2}\n",
-                1000 * stroke + 8 * index
-            ));
+            let time = 1000 * stroke + 8 * index;
+            text.push_str(&format!("{stroke},{time},{reading:.2}\n"));
         }
     }
     text
@@ -116,12 +99,9 @@ const TABLE: &str = "hand strokes.csv --stylus dunlin-01.csv --json";
 fn saturated_readings_are_bounds() {
     let room = room();
     // Every second stroke presses far beyond the stylus.
-    let tops: Vec<f64> = (0..60)
-        .map(|i| if i % 2 == 0 { 70.0 } else { 160.0 })
-        .collect();
-    room.write("strokes.csv", strokes(&tops));
+    room.write("strokes.csv", strokes(&[70.0, 160.0].repeat(30)));
     let object = room.json(TABLE, 0);
-    let rows = object["percentiles"].as_array().unwrap();
+    let rows = items(&object["percentiles"]);
     let last = rows.last().unwrap();
     assert_eq!(last["bound"], "at-least");
     assert!(last["force_gf"]["estimate"].is_null() && last["force_gf"]["high"].is_null());
@@ -132,10 +112,7 @@ fn saturated_readings_are_bounds() {
         fit["saturation_force_gf"]["estimate"]
     );
     let warnings = object["warnings"].to_string();
-    assert!(
-        warnings.contains("beyond what this stylus reads"),
-        "{warnings}"
-    );
+    assert_holds(&warnings, "warnings", "beyond what this stylus reads");
 }
 
 #[test]
@@ -152,11 +129,11 @@ fn what_draws_nothing_is_told() {
     assert!(number(&nothing["strokes"]) <= 0.05, "{object:#}");
     assert!(number(&nothing["time"]) <= 0.05, "{object:#}");
     let told = room.run(TABLE.strip_suffix(" --json").unwrap());
-    told.assert_out("of the time draws nothing");
-    told.assert_out(&format!(
-        "{:.1} % of strokes lose",
-        100.0 * number(&nothing["strokes"])
-    ));
+    let lost = 100.0 * number(&nothing["strokes"]);
+    told.assert_out([
+        "of the time draws nothing",
+        &format!("{lost:.1} % of strokes lose"),
+    ]);
 }
 
 #[test]
@@ -214,66 +191,46 @@ fn recorded_forces_need_no_response() {
     let text = strokes(&[60.0, 70.0, 80.0]).replace("reported_percent", "force_gf");
     room.write("strokes.csv", text);
     let object = room.json(TABLE, 0);
-    let rows = object["percentiles"].as_array().unwrap();
+    let rows = items(&object["percentiles"]);
     let top = number(&rows.last().unwrap()["force_gf"]["estimate"]);
     assert!((60.0..=80.0).contains(&top), "{top}");
 }
 
+/// Files with their texts, the places to be named, and what is told; `⏎` ends a line.
+const BAD: &str = "
+a.csv | x,y,reported⏎1,2,3⏎ | a.csv:2:5 | above the full scale
+b.csv | x,y,force⏎1,2,3⏎ | b.csv:1:5 | has no unit
+c.inkml | <ink><trace>1 x</trace></ink> | c.inkml:1:15 | no value
+d.inkml | <ink><trace>1 2</trace></ink> | d.inkml:1:6 | no channel F
+e.csv |  | e.csv | is empty
+f.inkml | <ink> | f.inkml | no XML
+";
+
 #[test]
 fn bad_recordings_are_told_with_their_place() {
     let room = room();
-    for (name, text, place, reason) in [
-        (
-            "a.csv",
-            "x,y,reported\n1,2,3\n",
-            "a.csv:2:5",
-            "above the full scale",
-        ),
-        ("b.csv", "x,y,force\n1,2,3\n", "b.csv:1:5", "has no unit"),
-        (
-            "c.inkml",
-            "<ink><trace>1 x</trace></ink>",
-            "c.inkml:1:15",
-            "no value",
-        ),
-        (
-            "d.inkml",
-            "<ink><trace>1 2</trace></ink>",
-            "d.inkml:1:6",
-            "no channel F",
-        ),
-        ("e.csv", "", "e.csv", "is empty"),
-        ("f.inkml", "<ink>", "f.inkml", "no XML"),
-    ] {
-        room.write(name, text);
-        let args = ["hand", name, "--stylus", "dunlin-01.csv"];
-        let object = room.json(&[&args[..], &["--json"]].concat(), 2);
+    for [name, text, place, reason] in rows(BAD) {
+        room.write(&name, text);
+        let args = format!("hand {name} --stylus dunlin-01.csv");
+        let object = room.json(&format!("{args} --json"), 2);
         let fault = &object["faults"][0];
         assert_eq!(fault["file"], name);
-        let message = fault["found"].as_str().unwrap();
-        assert!(message.contains(reason), "{message}");
-        assert!(!fault["remedy"].as_str().unwrap().is_empty());
-        let mut told = name.to_owned();
-        for part in ["line", "column"] {
-            if let Some(part) = fault[part].as_u64() {
-                told.push_str(&format!(":{part}"));
-            }
-        }
-        assert!(told.starts_with(place), "{told}, not {place}");
-        let did = room.run(&args);
-        did.assert_err(place);
+        assert_holds(string(&fault["found"]), &name, &reason);
+        assert!(!string(&fault["remedy"]).is_empty());
+        let of = |part: &str| fault[part].as_u64().map(|part| format!(":{part}"));
+        let places = ["line", "column"].map(|part| of(part).unwrap_or_default());
+        let told = name + &places.concat();
+        assert!(told.starts_with(&place), "{told}, not {place}");
+        room.run(&args).assert_err(&place);
     }
-    let missing = room.run("hand no.csv --stylus dunlin-01.csv");
-    assert_eq!(missing.code, 2);
-    for wrong in [["--full-percentile", "105%"], ["--light-percentile", "97%"]] {
-        let mut args = HAND.to_vec();
-        args.extend(wrong);
-        room.ends(&args, 2);
+    room.ends("hand no.csv --stylus dunlin-01.csv", 2);
+    for wrong in ["--full-percentile 105%", "--light-percentile 97%"] {
+        room.ends(&format!("{HAND} {wrong}"), 2);
     }
 }
 
 /// A recording of strokes that all do the same, but for times.
-fn timed(times: impl Fn(usize, usize) -> String) -> String {
+fn timed(times: fn(usize, usize) -> usize) -> String {
     let mut text = "stroke,t_ms,reported_percent\n".to_owned();
     for stroke in 0..12 {
         for index in 0..30 {
@@ -287,20 +244,14 @@ fn timed(times: impl Fn(usize, usize) -> String) -> String {
 #[test]
 fn times_that_do_not_move_count_points() {
     let room = room();
-    room.write(
-        "strokes.csv",
-        timed(|stroke, _| (1000 * stroke).to_string()),
-    );
-    let suggested = || {
+    let suggested = |times: fn(usize, usize) -> usize| {
+        room.write("strokes.csv", timed(times));
         let found = room.json(TABLE, 0)["suggested"].clone();
         ["light_at_gf", "full_at_gf"].map(|key| number(&found[key]))
     };
-    let still = suggested();
-    room.write(
-        "strokes.csv",
-        timed(|stroke, index| (1000 * stroke + 8 * index).to_string()),
-    );
-    assert_eq!(still, suggested());
+    let still = suggested(|stroke, _| 1000 * stroke);
+    let moving = suggested(|stroke, index| 1000 * stroke + 8 * index);
+    assert_eq!(still, moving);
 }
 
 #[test]
@@ -310,22 +261,13 @@ fn a_press_that_many_points_share_is_known_no_better_than_strokes_tell() {
     let mut text = "stroke,reported_percent\n".to_owned();
     for stroke in 0..12 {
         for _ in 0..40 {
-            let reading = if stroke == 3 {
-                90.0
-            } else {
-                30.0 + stroke as f64
-            };
+            let reading = if stroke == 3 { 90 } else { 30 + stroke };
             text.push_str(&format!("{stroke},{reading}\n"));
         }
     }
     room.write("strokes.csv", text);
     let object = room.json(TABLE, 0);
-    let last = object["percentiles"]
-        .as_array()
-        .unwrap()
-        .last()
-        .unwrap()
-        .clone();
+    let last = items(&object["percentiles"]).last().unwrap().clone();
     assert!(last["force_gf"]["high"].is_null(), "{last}");
     assert_eq!(object["enough"], false);
 }
@@ -333,23 +275,15 @@ fn a_press_that_many_points_share_is_known_no_better_than_strokes_tell() {
 #[test]
 fn what_is_suggested_can_be_asked_for() {
     let room = room();
-    let tops: Vec<f64> = (0..60)
-        .map(|i| if i % 2 == 0 { 70.0 } else { 160.0 })
-        .collect();
-    room.write("strokes.csv", strokes(&tops));
+    room.write("strokes.csv", strokes(&[70.0, 160.0].repeat(30)));
     for angle in ["30deg", "37deg", "45deg", "61deg", "90deg"] {
-        let map = format!("map dunlin-01.csv --hand strokes.csv --hold-angle {angle}");
-        room.ends(&map, 0);
-        let told = room.run(&format!(
-            "hand strokes.csv --stylus dunlin-01.csv --hold-angle {angle}"
-        ));
-        let line = told
-            .out
-            .lines()
-            .find(|line| line.contains("--full-at"))
-            .unwrap();
-        let mut asked = vec!["map", "dunlin-01.csv", "--hold-angle", angle];
-        asked.extend(line.split_whitespace().skip(1));
-        room.ends(&asked, 0);
+        let map = format!("map dunlin-01.csv --hold-angle {angle}");
+        room.ends(&format!("{map} --hand strokes.csv"), 0);
+        let hand = format!("hand strokes.csv --stylus dunlin-01.csv --hold-angle {angle}");
+        let told = room.run(&hand).out;
+        let mut lines = told.lines();
+        let line = lines.find(|line| line.contains("--full-at")).unwrap();
+        let asked: Vec<&str> = line.split_whitespace().skip(1).collect();
+        room.ends(&format!("{map} {}", asked.join(" ")), 0);
     }
 }

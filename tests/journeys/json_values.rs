@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use serde_json::Value;
 
-use crate::bench_room::Room;
+use crate::bench_room::{Room, items, string};
 
 /// Writes a measurement in which one sample stands apart from its neighbours.
 pub(crate) fn apart(room: &Room) {
@@ -26,19 +26,14 @@ fn saturation_class_is_labelled_by_its_range() {
     ] {
         room.demo(file);
         assert_eq!(class(file), label, "{file}");
-        let text = room.run(&["fit", file]).out;
-        assert!(
-            text.contains(&format!("saturation class  {label}\n")),
-            "{text}"
-        );
+        let shown = format!("saturation class  {label}\n");
+        room.run(&["fit", file]).assert_out(&shown);
     }
     // Saturation was not reached: above 90 gf may be any class, above 800 gf only the last.
     let rising = |last: u32| {
-        let mut text = "force_gf,reported_percent\n".to_owned();
-        for step in 0..=12_u32 {
-            text += &format!("{},{}\n", last * step / 12, 5 * step);
-        }
-        text
+        let row = |step: u32| format!("{},{}\n", last * step / 12, 5 * step);
+        let rows: String = (0..=12).map(row).collect();
+        format!("force_gf,reported_percent\n{rows}")
     };
     room.write("low.csv", rising(90));
     room.write("high.csv", rising(800));
@@ -51,9 +46,7 @@ fn sample_apart_from_its_neighbours_is_an_outlier() {
     let room = Room::new();
     apart(&room);
     let checked = room.json("check apart.csv --json", 0);
-    let kinds: Vec<&Value> = checked["files"][0]["suspicions"]
-        .as_array()
-        .unwrap()
+    let kinds: Vec<&Value> = items(&checked["files"][0]["suspicions"])
         .iter()
         .map(|one| &one["kind"])
         .collect();
@@ -67,11 +60,9 @@ fn contribution_is_shared_or_independent() {
     room.demo("placed.csv");
     let convert = "bench convert placed.csv --rig rig.toml --json";
     let converted = room.json(convert, 0);
-    let rows = converted["rows"].as_array().unwrap().iter();
-    let inputs = rows.flat_map(|row| row["contributions"].as_array().unwrap());
-    let correlations: BTreeSet<&str> = inputs
-        .map(|one| one["correlation"].as_str().unwrap())
-        .collect();
+    let rows = items(&converted["rows"]).iter();
+    let inputs = rows.flat_map(|row| items(&row["contributions"]));
+    let correlations: BTreeSet<&str> = inputs.map(|one| string(&one["correlation"])).collect();
     let names = ["independent", "shared_gain", "shared_offset"];
     assert_eq!(correlations, BTreeSet::from(names));
 }
@@ -85,12 +76,9 @@ fn map_file_names_pinned_points_and_no_other_word_for_them() {
     let saved = room.read("m.toml");
     let preview = "preview m.toml --out s.svg --force";
     for (key, code) in [("pinned", 0), ("locked", 2)] {
-        room.write(
-            "m.toml",
-            format!("{saved}\n[tuned]\n{key} = [2]\noptimum_max_error = 0.01\n"),
-        );
-        let did = room.run(preview);
-        assert_eq!(did.code, code, "{key}: {}", did.err);
+        let tuned = format!("[tuned]\n{key} = [2]\noptimum_max_error = 0.01\n");
+        room.write("m.toml", format!("{saved}\n{tuned}"));
+        let did = room.ends(preview, code);
         assert!(code == 0 || did.err.contains("`locked`"), "{}", did.err);
     }
 }

@@ -9,8 +9,6 @@ mod bad_measurements;
 mod bench;
 mod bench_room;
 mod bench_stream;
-#[path = "../../crates/text/tests/support/cases.rs"]
-mod cases;
 mod compare;
 mod edit;
 mod export;
@@ -32,6 +30,8 @@ mod saved_maps;
 mod saving;
 mod selection;
 mod steering;
+#[path = "../../crates/text/tests/support/mod.rs"]
+mod support;
 mod tables;
 mod tables_of_others;
 mod targets;

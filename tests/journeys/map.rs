@@ -1,29 +1,9 @@
 //! `evenhand map`: the contract of its object, the wish beyond reach, and building again.
 
-use crate::bench_room::{Room, number, pairs};
+use crate::bench_room::{Room, assert_holds, interval, items, number, pairs, straight, string};
 
 fn points(object: &serde_json::Value, key: &str) -> Vec<(f64, f64)> {
-    object[key]
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|point| (number(&point["input"]), number(&point["output"])))
-        .collect()
-}
-
-/// Straight lines through points, by a rule of its own.
-fn between(points: &[(f64, f64)], x: f64) -> f64 {
-    let after = points
-        .iter()
-        .position(|p| p.0 >= x)
-        .unwrap_or(points.len() - 1)
-        .max(1);
-    let ((x0, y0), (x1, y1)) = (points[after - 1], points[after]);
-    if x1 > x0 {
-        y0 + (y1 - y0) * (x - x0) / (x1 - x0)
-    } else {
-        y1
-    }
+    pairs(&object[key], "input", "output")
 }
 
 #[test]
@@ -45,19 +25,16 @@ fn the_object_holds_what_the_contract_names() {
     let figure = |key: &str| number(&achieved[key]);
     let worst = (0..=20_000)
         .map(|i| f64::from(i) / 20_000.0)
-        .map(|x| (between(&control, x) - between(&ideal, x)).abs())
+        .map(|x| (straight(&control, x) - straight(&ideal, x)).abs())
         .fold(0.0, f64::max);
-    assert!(
-        (worst - figure("compile_max_error")).abs() < 2e-4,
-        "{worst} against {achieved}"
-    );
+    let off = (worst - figure("compile_max_error")).abs();
+    assert!(off < 2e-4, "{worst} against {achieved}");
     assert!(figure("compile_lower_bound") <= figure("compile_max_error"));
     assert!(figure("compile_max_error") - figure("compile_lower_bound") < 1e-6);
     assert!(figure("max_error") <= figure("compile_max_error") + 1e-6);
     assert!(figure("rms_error") <= figure("max_error"));
     assert!(figure("max_error") < 0.01, "{achieved}");
-    let full = &achieved["full_output_force_gf"];
-    let [low, estimate, high] = ["low", "estimate", "high"].map(|k| number(&full[k]));
+    let [low, estimate, high] = interval(&achieved["full_output_force_gf"]);
     assert!(low <= estimate && estimate <= high);
     assert!((estimate - 150.0).abs() < 3.0, "full output at {estimate}");
     assert!(figure("largest_gain") >= 1.0 && figure("distinct_outputs") > 100.0);
@@ -88,11 +65,8 @@ fn the_stylus_error_comes_first() {
     let before: String = [&text[..table], &text[end..]].concat();
     room.write("before.map.toml", before);
     let card = room.ends("export before.map.toml --as card", 0);
-    assert!(
-        !card.out.contains("expected with this stylus"),
-        "{}",
-        card.out
-    );
+    let is_told = card.out.contains("expected with this stylus");
+    assert!(!is_told, "{}", card.out);
 }
 
 #[test]
@@ -101,22 +75,16 @@ fn a_wish_beyond_saturation_is_told_with_the_best_there_is() {
     room.demo("dunlin-01.csv");
     let args = "map dunlin-01.csv --full-at 400gf --json";
     let object = room.json(args, 1);
-    let reason = object["reason"].as_str().unwrap();
-    assert!(
-        reason.contains("400.0 gf") && reason.contains("saturates"),
-        "{reason}"
-    );
+    let reason = string(&object["reason"]);
+    assert_holds(reason, args, ["400.0 gf", "saturates"]);
     let saturation =
         number(&room.json("fit dunlin-01.csv --json", 0)["saturation_force_gf"]["estimate"]);
     let full = number(&object["achieved"]["full_output_force_gf"]["estimate"]);
-    assert!(
-        (full - saturation).abs() < 0.01 * saturation,
-        "{full} against {saturation}"
-    );
-    assert!(room.run(args).err.contains("cannot be had by any map"));
-    let below = room.run("map dunlin-01.csv --full-at 2gf");
-    assert_eq!(below.code, 1, "{}", below.err);
-    below.assert_err("onset");
+    let off = (full - saturation).abs();
+    assert!(off < 0.01 * saturation, "{full} against {saturation}");
+    room.run(args).assert_err("cannot be had by any map");
+    let below = "map dunlin-01.csv --full-at 2gf";
+    room.ends(below, 1).assert_err("onset");
 }
 
 #[test]
@@ -124,21 +92,15 @@ fn grids_are_honoured() {
     let room = Room::new();
     room.demo("avocet-01.csv");
     for (receiver, steps) in [("segments-8-percent", 100.0), ("segments-8-byte", 255.0)] {
-        let object = room.json(
-            &format!("map avocet-01.csv --full-at 2N --receiver {receiver} --json"),
-            0,
-        );
+        let args = format!("map avocet-01.csv --full-at 2N --receiver {receiver} --json");
+        let object = room.json(&args, 0);
         for (input, output) in points(&object, "control_points") {
             for value in [input, output] {
                 let step = value * steps;
                 assert!((step - step.round()).abs() < 1e-9, "{receiver}: {value}");
-                if receiver == "segments-8-byte" {
-                    assert_eq!(
-                        step.floor(),
-                        step.round(),
-                        "{receiver}: {value} must survive rounding down"
-                    );
-                }
+                let survives = step.floor() == step.round();
+                let is_byte = receiver == "segments-8-byte";
+                assert!(survives || !is_byte, "{value} must survive rounding down");
             }
         }
     }
@@ -148,23 +110,15 @@ fn grids_are_honoured() {
 fn hold_angle_scales_the_forces_of_the_hand() {
     let room = Room::new();
     room.demo("avocet-01.csv");
-    let straight = room.json(
-        "map avocet-01.csv --full-at 100gf --light-at 20gf --json",
-        0,
-    );
+    let along = "map avocet-01.csv --full-at 100gf --light-at 20gf --json";
+    let straight = room.json(along, 0);
     // sin 30° is a half: twice the force at a right angle to the surface gives the same axial force.
-    let held = room.json(
-        "map avocet-01.csv --full-at 200gf --light-at 40gf --hold-angle 30deg --json",
-        0,
-    );
-    for (a, b) in points(&straight, "control_points")
-        .iter()
-        .zip(points(&held, "control_points"))
-    {
-        assert!(
-            (a.0 - b.0).abs() < 1e-9 && (a.1 - b.1).abs() < 1e-9,
-            "{a:?} {b:?}"
-        );
+    let held = "map avocet-01.csv --full-at 200gf --light-at 40gf --hold-angle 30deg --json";
+    let held = room.json(held, 0);
+    let of = |object: &serde_json::Value| points(object, "control_points");
+    for (a, b) in of(&straight).iter().zip(of(&held)) {
+        let is_same = (a.0 - b.0).abs() < 1e-9 && (a.1 - b.1).abs() < 1e-9;
+        assert!(is_same, "{a:?} {b:?}");
     }
     let full = |object: &serde_json::Value| {
         number(&object["achieved"]["full_output_force_gf"]["estimate"])
@@ -183,29 +137,25 @@ fn a_saved_map_is_built_again_bit_for_bit_and_changes_are_told() {
     let again = room.ends("map --reproduce map.toml", 0);
     again.assert_out("every byte the same");
 
-    room.write(
-        "map.toml",
-        saved.replacen("full_at_gf = 140.0", "full_at_gf = 141.0", 1),
-    );
-    let differs = room.run("map --reproduce map.toml");
-    assert_eq!(differs.code, 1);
-    differs.assert_err("differs");
-
-    // A number that would keep a machine busy for years is refused, not tried.
-    room.write(
-        "map.toml",
-        saved.replacen("resamples = 1000", "resamples = 1000000000000", 1),
-    );
-    let endless = room.run("map --reproduce map.toml");
-    assert_eq!(endless.code, 2);
-    endless.assert_err("resamples");
+    let reproduce = "map --reproduce map.toml";
+    for (from, to, code, told) in [
+        ("full_at_gf = 140.0", "full_at_gf = 141.0", 1, "differs"),
+        // A number that would keep a machine busy for years is refused, not tried.
+        (
+            "resamples = 1000",
+            "resamples = 1000000000000",
+            2,
+            "resamples",
+        ),
+    ] {
+        room.write("map.toml", saved.replacen(from, to, 1));
+        room.ends(reproduce, code).assert_err(told);
+    }
 
     room.write("map.toml", &saved);
     let measured = room.read("dunlin-02.csv");
     room.write("dunlin-02.csv", measured + "200,100.00\n");
-    let changed = room.run("map --reproduce map.toml");
-    assert_eq!(changed.code, 1);
-    changed.assert_err("has changed");
+    room.ends(reproduce, 1).assert_err("has changed");
 }
 
 /// Demo styluses with a full-at of seven tenths of their saturation forces.
@@ -225,8 +175,8 @@ fn every_shipped_receiver_comes_near_its_bound_for_every_demo_stylus() {
     let list = room.json("receivers --json", 0);
     for (file, full) in STYLUSES {
         room.demo(file);
-        for receiver in list["receivers"].as_array().unwrap() {
-            let name = receiver["name"].as_str().unwrap();
+        for receiver in items(&list["receivers"]) {
+            let name = string(&receiver["name"]);
             let args = ["map", file, "--full-at", full, "--receiver", name];
             let object = room.json(&[&args[..], &["--resamples", "100", "--json"]].concat(), 0);
             let achieved = &object["achieved"];
@@ -248,7 +198,7 @@ fn a_power_says_its_exponent_floor_and_ceiling() {
         ["exponent", "input_floor", "input_ceiling"].map(|key| number(&object[key]));
     assert!(exponent > 0.0 && 0.0 <= floor && floor < ceiling && ceiling <= 1.0);
     // The figures hold for the curve that these three numbers make.
-    let ideal = object["ideal"].as_array().unwrap();
+    let ideal = items(&object["ideal"]);
     let worst = ideal
         .iter()
         .map(|point| {
@@ -262,7 +212,7 @@ fn a_power_says_its_exponent_floor_and_ceiling() {
     assert!(bound <= told && told - bound <= 1e-3, "{bound} {told}");
     room.ends("map --reproduce map.toml", 0);
     let card = room.run("export map.toml --as card");
-    assert!(card.out.contains(&format!("{exponent:.4}")), "{}", card.out);
+    card.assert_out(&format!("{exponent:.4}"));
     for form in ["csv", "json", "table", "css", "svg", "inkml"] {
         room.ends(&["export", "map.toml", "--as", form], 0);
     }
@@ -288,11 +238,7 @@ fn a_bezier_is_handed_out_as_css_and_svg_have_it() {
     let css = room.run("export map.toml --as css");
     assert_eq!(css.out, format!("cubic-bezier({a}, {b}, {c}, {d})\n"));
     let svg = room.run("export map.toml --as svg");
-    assert!(
-        svg.out.contains(&format!("M0 0 C{a} {b} {c} {d} 1 1")),
-        "{}",
-        svg.out
-    );
+    svg.assert_out(&format!("M0 0 C{a} {b} {c} {d} 1 1"));
     let inkml = room.run("export map.toml --as inkml");
     assert_eq!(inkml.out.matches(",\n").count(), 256);
 }

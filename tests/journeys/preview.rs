@@ -1,6 +1,6 @@
 //! `evenhand preview`.
 
-use crate::bench_room::{Room, number, pairs, straight};
+use crate::bench_room::{Room, assert_holds, items, number, pairs, points_of_csv, straight};
 
 fn room() -> Room {
     let room = Room::new();
@@ -16,26 +16,17 @@ fn a_sheet_shows_what_the_map_does() {
     let room = room();
     let args = "preview m.toml --hand firm=120gf,light=40gf --width 2..20 --out sheet.svg --json";
     let object = room.json(args, 0);
-    let points = {
-        let exported = room.run("export m.toml --as csv");
-        let rows = exported.out.lines().skip(1).map(|row| {
-            let (x, y) = row.split_once(',').unwrap();
-            (x.parse().unwrap(), y.parse().unwrap())
-        });
-        rows.collect::<Vec<(f64, f64)>>()
-    };
+    let points = points_of_csv(&room.run("export m.toml --as csv").out);
     let fit = room.json("fit dunlin-01.csv --json", 0);
     let response = pairs(&fit["curve"], "force_gf", "reported");
-    let hands = object["hands"].as_array().unwrap();
+    let hands = items(&object["hands"]);
     assert_eq!(hands[0]["name"], "light");
     for hand in hands {
         let reading = straight(&response, number(&hand["force_gf"]));
         for (side, output) in [("without", reading), ("with", straight(&points, reading))] {
             let ink = &hand[side];
-            assert!(
-                (number(&ink["output"]) - output).abs() < 2e-3,
-                "{side} {hand}"
-            );
+            let off = (number(&ink["output"]) - output).abs();
+            assert!(off < 2e-3, "{side} {hand}");
             let width = 2.0 + 18.0 * number(&ink["output"]);
             assert!((number(&ink["width"]) - width).abs() < 1e-9);
             assert!(number(&ink["width_low"]) <= width && width <= number(&ink["width_high"]));
@@ -43,15 +34,12 @@ fn a_sheet_shows_what_the_map_does() {
     }
     assert!(number(&hands[1]["with"]["output"]) > 0.99);
     let sheet = room.read("sheet.svg");
-    for words in [
-        "firm",
-        "swell",
-        "law linear",
-        "Steps at 4 times",
-        "Noise and tremor",
-    ] {
-        assert!(sheet.contains(words), "{words}");
-    }
+    assert_holds(&sheet, "sheet.svg", ["firm", "swell", "law linear"]);
+    assert_holds(
+        &sheet,
+        "sheet.svg",
+        ["Steps at 4 times", "Noise and tremor"],
+    );
 }
 
 #[test]
@@ -59,22 +47,14 @@ fn sheets_come_as_pictures_with_recorded_strokes() {
     let room = room();
     let args = "preview m.toml --strokes grass.inkml --width-law area --theme dark --out sheet.png";
     let did = room.ends(args, 0);
-    assert!(
-        did.out.contains("usual") && did.out.contains("saved as"),
-        "{}",
-        did.out
-    );
-    let png = std::fs::read(room.path("sheet.png")).unwrap();
+    did.assert_out(["usual", "saved as"]);
+    let png = room.bytes("sheet.png");
     assert!(png.starts_with(b"\x89PNG"));
     // An existing sheet stays unless --force is given.
     room.ends(args, 2);
-    assert_eq!(std::fs::read(room.path("sheet.png")).unwrap(), png);
+    assert_eq!(room.bytes("sheet.png"), png);
     room.ends(&format!("{args} --force"), 0);
-    assert_eq!(
-        std::fs::read(room.path("sheet.png")).unwrap(),
-        png,
-        "same bytes"
-    );
+    assert_eq!(room.bytes("sheet.png"), png, "same bytes");
 }
 
 #[test]
@@ -85,7 +65,7 @@ fn a_held_angle_and_a_chain_are_followed() {
     room.ends(map, 0);
     let args = "preview held.toml --out s.svg --json --hand firm=200gf,half=100gf";
     let object = room.json(args, 0);
-    let hands = object["hands"].as_array().unwrap();
+    let hands = items(&object["hands"]);
     let outputs =
         |hand: &serde_json::Value| ["without", "with"].map(|side| number(&hand[side]["output"]));
     // At 200 gf on the surface 100 gf act along the stylus: full with the map, and the square of the
@@ -101,34 +81,19 @@ fn a_held_angle_and_a_chain_are_followed() {
 fn what_cannot_be_drawn_is_refused_before_the_work() {
     let room = room();
     room.write("plain.csv", "reported\n0.5\n");
-    let cases: [(&[&str], &str); 7] = [
-        (&["--out", "s.gif"], "neither SVG nor PNG"),
-        (&["--out", "s.svg", "--hand", "usual=120"], "no unit"),
+    for (args, reason) in [
+        ("--out s.gif", "neither SVG nor PNG"),
+        ("--out s.svg --hand usual=120", "no unit"),
+        ("--out s.svg --hand 120gf", "write a name and a force"),
+        ("--out s.svg --width 9..2", "least and the greatest width"),
+        ("--out s.svg --strokes plain.csv", "no places"),
+        ("--out s.svg --noise 95%", "below 95 %"),
         (
-            &["--out", "s.svg", "--hand", "120gf"],
-            "write a name and a force",
-        ),
-        (
-            &["--out", "s.svg", "--width", "9..2"],
-            "least and the greatest width",
-        ),
-        (&["--out", "s.svg", "--strokes", "plain.csv"], "no places"),
-        (&["--out", "s.svg", "--noise", "95%"], "below 95 %"),
-        (
-            &[
-                "--out",
-                "s.svg",
-                "--hand",
-                "a=1gf,b=2gf,c=3gf,d=4gf,e=5gf,f=6gf,g=7gf,h=8gf,i=9gf",
-            ],
+            "--out s.svg --hand a=1gf,b=2gf,c=3gf,d=4gf,e=5gf,f=6gf,g=7gf,h=8gf,i=9gf",
             "holds 8",
         ),
-    ];
-    for (args, reason) in cases {
-        let mut all = vec!["preview", "m.toml"];
-        all.extend(args);
-        let did = room.ends(&all, 2);
-        assert!(did.err.contains(reason), "{args:?}: {}", did.err);
+    ] {
+        room.refuses(&format!("preview m.toml {args}"), reason);
     }
     assert!(!room.names().iter().any(|name| name.starts_with("s.")));
 }

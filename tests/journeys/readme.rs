@@ -3,7 +3,7 @@
 use std::io::Write as _;
 use std::path::Path;
 
-use crate::bench_room::{did, project};
+use crate::bench_room::{Words as _, did, project};
 
 /// Commands in the fenced `sh` blocks of a text, continued lines joined, comments left out.
 fn commands(text: &str) -> Vec<String> {
@@ -25,19 +25,6 @@ fn commands(text: &str) -> Vec<String> {
         }
     }
     found
-}
-
-/// The words of a command as a shell splits it; quotes keep words together.
-fn words(command: &str) -> Vec<String> {
-    let mut words = Vec::new();
-    for (place, part) in command.split('"').enumerate() {
-        if place % 2 == 1 {
-            words.push(part.to_owned());
-        } else {
-            words.extend(part.split_whitespace().map(str::to_owned));
-        }
-    }
-    words
 }
 
 /// A copy of what a clone holds that the commands need, so that they may write.
@@ -74,7 +61,7 @@ fn the_readme_does_what_it_shows() {
     let mut is_window_installed = false;
     for command in &commands {
         // The tests cannot run themselves, and a build needs the whole clone: these stand for it.
-        let words = words(command);
+        let words = command.words();
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
         let arguments = match words.as_slice() {
             ["cargo", "test", ..] => {
@@ -116,8 +103,7 @@ fn the_readme_does_what_it_shows() {
             .unwrap();
         // Where a person presses Enter, as at the bench; most commands read nothing.
         let _ = child.stdin.take().unwrap().write_all(b"\n\n\n\n");
-        let did = did(&child.wait_with_output().unwrap());
-        assert_eq!(did.code, 0, "{command}\n{}\n{}", did.out, did.err);
+        did(command, &child.wait_with_output().unwrap()).ended(0);
         run += 1;
     }
     assert!(run >= 5, "only {run} commands were run");

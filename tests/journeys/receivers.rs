@@ -1,24 +1,18 @@
 //! `evenhand receivers`: list, show, validate.
 
-use crate::bench_room::{Room, project};
+use crate::bench_room::{Room, items, project};
 
 #[test]
 fn lists_and_shows_what_is_shipped() {
     let room = Room::new();
-    let list = room.run("receivers");
-    assert_eq!(list.code, 0);
+    let list = room.ends("receivers", 0);
     for name in ["segments-8", "smooth-8", "bezier", "power", "table-256"] {
-        assert!(list.out.contains(name), "{name} is missing:\n{}", list.out);
-        let shown = room.run(&["receivers", name]);
-        assert_eq!(shown.code, 0);
-        assert!(
-            shown.out.contains(name) && shown.out.contains("[curve]"),
-            "{}",
-            shown.out
-        );
+        list.assert_out(name);
+        room.ends(&["receivers", name], 0)
+            .assert_out([name, "[curve]"]);
     }
     let object = room.json("receivers --json", 0);
-    assert!(object["receivers"].as_array().unwrap().len() >= 8);
+    assert!(items(&object["receivers"]).len() >= 8);
 }
 
 #[test]
@@ -48,17 +42,7 @@ fn a_wrong_receiver_file_is_refused_with_its_place() {
     ] {
         room.write("mine.toml", right.replacen(from, to, 1));
         let did = room.ends("receivers mine.toml", 2);
-        let told = did.err.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(
-            told.contains(&format!("mine.toml{place}")),
-            "{to} at {place}:\n{}",
-            did.err
-        );
-        assert!(
-            told.contains(word) && told.contains("help:"),
-            "{to}:\n{}",
-            did.err
-        );
+        did.assert_said([&format!("mine.toml{place}"), word, "help:"]);
     }
     room.ends("receivers segments-7", 2);
 }

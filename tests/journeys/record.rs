@@ -1,28 +1,15 @@
 //! Taking readings: settling, planned and listed forces, and what is refused.
 
-use crate::bench_room::{Room, number};
-use crate::bench_stream::{near, placement, samples, stream, taking, typed};
+use crate::bench_room::{Room, assert_holds, number};
+use crate::bench_stream::{kept, near, placement, samples, stream, taking, typed};
 
 #[test]
 fn readings_settle_and_become_a_measurement() {
     let room = Room::new();
     room.write("stream.txt", stream(&[0.0, 12.0, 40.0, 75.0, 103.0]));
-    let args = taking(
-        "new.csv",
-        "stream.txt",
-        &[
-            "--forces",
-            "5gf,20gf,60gf,120gf,200gf",
-            "--settle",
-            "30",
-            "--model",
-            "Dunlin",
-            "--unit",
-            "09",
-        ],
-    );
-    let did = typed(&room, &args, "\n\n\n\n\n");
-    assert_eq!(did.code, 0, "{}", did.err);
+    let more = "--forces 5gf,20gf,60gf,120gf,200gf --settle 30 --model Dunlin --unit 09";
+    let args = taking("new.csv", "stream.txt", more);
+    let did = typed(&room, &args, "\n\n\n\n\n").ended(0);
     near(
         &samples(&room, "new.csv"),
         &[
@@ -33,11 +20,10 @@ fn readings_settle_and_become_a_measurement() {
             (200.0, 100.0),
         ],
     );
-    assert!(did.out.contains("guard the lever"), "cautions come first");
-    assert!(
-        room.read("new.csv")
-            .contains("# settled over 30 readings, scatter")
-    );
+    // Cautions come first.
+    did.assert_out("guard the lever");
+    let text = room.read("new.csv");
+    assert_holds(&text, "new.csv", "# settled over 30 readings, scatter");
     let fit = room.json("fit new.csv --json", 0);
     assert_eq!(fit["stylus"]["model"], "Dunlin");
     assert!(number(&fit["saturation_force_gf"]["estimate"]) > 120.0);
@@ -46,24 +32,12 @@ fn readings_settle_and_become_a_measurement() {
 #[test]
 fn standard_input_needs_no_keys() {
     let room = Room::new();
-    let args = taking(
-        "new.csv",
-        "-",
-        &["--forces", "5gf,20gf,60gf", "--settle", "30"],
-    );
-    let did = typed(&room, &args, &stream(&[0.0, 12.0, 40.0]));
-    assert_eq!(did.code, 0, "{}", did.err);
-    near(
-        &samples(&room, "new.csv"),
-        &[(5.0, 0.0), (20.0, 12.0), (60.0, 40.0)],
-    );
+    let args = taking("new.csv", "-", "--forces 5gf,20gf,60gf --settle 30");
+    let found = kept(&room, &args, &stream(&[0.0, 12.0, 40.0]));
+    near(&found, &[(5.0, 0.0), (20.0, 12.0), (60.0, 40.0)]);
     // A stream that ends too early keeps what it had and says so.
-    let did = typed(
-        &room,
-        &taking("short.csv", "-", &["--forces", "5gf,20gf"]),
-        &stream(&[3.0]),
-    );
-    assert_eq!(did.code, 1, "{}", did.err);
+    let args = taking("short.csv", "-", "--forces 5gf,20gf");
+    typed(&room, &args, &stream(&[3.0])).ended(1);
     assert_eq!(samples(&room, "short.csv").len(), 1);
 }
 
@@ -78,17 +52,9 @@ fn nothing_settles_that_does_not_lie_still() {
         "stream.txt",
         format!("{climbing}\n{lost}\n{}", placement(30.0)),
     );
-    let args = taking(
-        "new.csv",
-        "stream.txt",
-        &["--forces", "50gf", "--settle", "30"],
-    );
+    let args = taking("new.csv", "stream.txt", "--forces 50gf --settle 30");
     let did = typed(&room, &args, "\n\n\n\nq\n");
-    assert!(
-        did.err.contains("before its reading settled"),
-        "{}",
-        did.out
-    );
+    did.assert_err("before its reading settled");
     near(&samples(&room, "new.csv"), &[(50.0, 30.0)]);
 }
 
@@ -97,36 +63,23 @@ fn what_cannot_be_recorded_is_refused() {
     let room = Room::new();
     room.write("stream.txt", placement(3.0));
     room.write("mine.csv", "force_gf,reported_percent\n1,2\n");
-    let refused = |args: &[&str]| {
-        let did = typed(&room, &[&["bench", "record"][..], args].concat(), "\n");
-        assert_eq!(did.code, 2, "{args:?}\n{}\n{}", did.out, did.err);
-        did.err
-    };
-    assert!(refused(&["mine.csv", "--from", "stream.txt"]).contains("exists"));
-    assert_eq!(
-        room.read("mine.csv"),
-        "force_gf,reported_percent\n1,2\n",
-        "left alone"
-    );
-    refused(&["new.csv", "--from", "missing.txt"]);
-    refused(&["new.csv", "--from", "."]);
-    refused(&["new.csv", "--from", "stream.txt", "--as", "raw"]);
-    refused(&[
-        "new.csv",
-        "--from",
-        "stream.txt",
-        "--as",
-        "events",
-        "--levels",
-        "8192",
-    ]);
-    refused(&[
-        "new.csv", "--from", "-", "--as", "events", "--levels", "8192",
-    ]);
-    refused(&["new.csv", "--from", "stream.txt", "--forces", "1200gf"]);
-    refused(&["new.csv", "--from", "stream.txt", "--json"]);
+    let refused = |args: &str| typed(&room, &format!("bench record {args}"), "\n").ended(2);
+    refused("mine.csv --from stream.txt").assert_err("exists");
+    let mine = room.read("mine.csv");
+    assert_eq!(mine, "force_gf,reported_percent\n1,2\n", "left alone");
+    for source in [
+        "missing.txt",
+        ".",
+        "stream.txt --as raw",
+        "stream.txt --as events --levels 8192",
+        "- --as events --levels 8192",
+        "stream.txt --forces 1200gf",
+        "stream.txt --json",
+    ] {
+        refused(&format!("new.csv --from {source}"));
+    }
     assert!(!room.path("new.csv").exists(), "nothing half written");
-    refused(&["no/folder/new.csv", "--from", "stream.txt"]);
+    refused("no/folder/new.csv --from stream.txt");
 }
 
 #[test]
@@ -134,25 +87,15 @@ fn forces_are_those_that_the_masses_make() {
     let room = Room::new();
     room.demo("rig.toml");
     room.write("stream.txt", stream(&[1.0, 12.0, 40.0]));
-    let args = taking(
-        "new.csv",
-        "stream.txt",
-        &[
-            "--settle",
-            "30",
-            "--rig",
-            "rig.toml",
-            "--forces",
-            "60gf,91gf",
-        ],
-    );
+    let to = |out: &str, forces: &str| {
+        let more = format!("--settle 30 --rig rig.toml --forces {forces}");
+        taking(out, "stream.txt", &more)
+    };
     // The two of the list, and a typed one.
-    let did = typed(&room, &args, "\n\n121gf\n\nq\n");
-    assert_eq!(did.code, 0, "{}", did.err);
-    did.assert_out("60.00 gf, hang 20 g");
-    did.assert_out("89.99 gf, hang 20+10 g");
-    did.assert_out("for 91 gf");
-    did.assert_out("the nearest to 121 gf that this bench makes");
+    let args = to("new.csv", "60gf,91gf");
+    let did = typed(&room, &args, "\n\n121gf\n\nq\n").ended(0);
+    did.assert_out(["60.00 gf, hang 20 g", "89.99 gf, hang 20+10 g"]);
+    did.assert_out(["for 91 gf", "the nearest to 121 gf that this bench makes"]);
     let forces: Vec<f64> = samples(&room, "new.csv").iter().map(|one| one.0).collect();
     for (force, grams) in forces.iter().zip([20.0, 30.0, 40.0]) {
         let expected = 3.0 * grams * 9.806 / 9.80665;
@@ -160,17 +103,7 @@ fn forces_are_those_that_the_masses_make() {
     }
     assert_eq!(forces.len(), 3);
     // What no sum comes near is refused.
-    let did = typed(
-        &room,
-        &[
-            &["bench", "record", "far.csv"][..],
-            &args[3..9],
-            &["--forces", "800gf"],
-        ]
-        .concat(),
-        "\n",
-    );
-    assert_eq!(did.code, 2, "{}", did.out);
+    let did = typed(&room, &to("far.csv", "800gf"), "\n").ended(2);
     did.assert_err("nearest is 630.0 gf");
     assert!(!room.path("far.csv").exists());
 }

@@ -5,7 +5,7 @@ use std::io::Write as _;
 use crate::bench_room::Room;
 #[cfg(unix)]
 use crate::bench_stream::fifo;
-use crate::bench_stream::{events, near, samples, taking, typed};
+use crate::bench_stream::{events, kept, near, samples, taking, typed};
 
 #[test]
 fn kernel_events_are_read_in_both_layouts() {
@@ -13,27 +13,15 @@ fn kernel_events_are_read_in_both_layouts() {
     for wide in [true, false] {
         let name = if wide { "wide.csv" } else { "narrow.csv" };
         room.write("events.bin", events(&[819, 4095, 8191], wide, 3));
-        let args = taking(
-            name,
-            "events.bin",
-            &["--levels", "8192", "--forces", "20gf,90gf,200gf"],
-        );
-        let did = typed(&room, &args, "\n\n\n");
-        assert_eq!(did.code, 0, "{}\n{}", did.out, did.err);
-        near(
-            &samples(&room, name),
-            &[(20.0, 9.999), (90.0, 49.994), (200.0, 100.0)],
-        );
+        let args = taking(name, "events.bin", "--levels 8192 --forces 20gf,90gf,200gf");
+        let did = typed(&room, &args, "\n\n\n").ended(0);
+        let expected = [(20.0, 9.999), (90.0, 49.994), (200.0, 100.0)];
+        near(&samples(&room, name), &expected);
         assert!(!did.err.contains("leans"), "{}", did.err);
     }
     room.write("events.bin", events(&[819], true, 40));
-    let args = taking(
-        "leaning.csv",
-        "events.bin",
-        &["--levels", "8192", "--forces", "20gf"],
-    );
-    let did = typed(&room, &args, "\n");
-    did.assert_err("leans by 40");
+    let args = taking("leaning.csv", "events.bin", "--levels 8192 --forces 20gf");
+    typed(&room, &args, "\n").assert_err("leans by 40");
 }
 
 #[cfg(unix)]
@@ -52,14 +40,8 @@ fn a_slow_serial_line_settles_too() {
             std::thread::sleep(std::time::Duration::from_millis(100));
         }
     });
-    let args = taking(
-        "new.csv",
-        "line",
-        &["--forces", "60gf", "--settle", "10", "--plain"],
-    );
-    let did = typed(&room, &args, "\n");
-    assert_eq!(did.code, 0, "{}{}", did.out, did.err);
-    near(&samples(&room, "new.csv"), &[(60.0, 41.5)]);
+    let args = taking("new.csv", "line", "--forces 60gf --settle 10 --plain");
+    near(&kept(&room, &args, "\n"), &[(60.0, 41.5)]);
     teller.join().unwrap();
 }
 
@@ -83,16 +65,9 @@ fn a_device_at_rest_tells_nothing_and_settles() {
         let _ = wait.recv();
         let _ = device.write_all(lift);
     });
-    let args = taking(
-        "new.csv",
-        "device",
-        &[
-            "--as", "events", "--levels", "8192", "--forces", "90gf", "--plain",
-        ],
-    );
-    let did = typed(&room, &args, "\n");
-    assert_eq!(did.code, 0, "{}{}", did.out, did.err);
-    near(&samples(&room, "new.csv"), &[(90.0, 49.994)]);
+    let more = "--as events --levels 8192 --forces 90gf --plain";
+    let args = taking("new.csv", "device", more);
+    near(&kept(&room, &args, "\n"), &[(90.0, 49.994)]);
     let _ = done.send(());
     teller.join().unwrap();
 }
@@ -100,40 +75,26 @@ fn a_device_at_rest_tells_nothing_and_settles() {
 #[test]
 fn what_is_no_reading_is_told() {
     let room = Room::new();
-    let told = |text: &str, more: &[&str], wanted: &[&str]| {
-        room.write("stream.txt", text);
-        let args = taking("new.csv", "stream.txt", &["--forces", "50gf"]);
-        let did = typed(&room, &[&args[..], more].concat(), "\n");
-        for word in wanted {
-            assert!(did.err.contains(word), "{word}: {}", did.err);
-        }
+    for (reading, more, wanted) in [
+        ("4123", "", ["`4123`", "percentage from 0 to 100"]),
+        ("53", "--as fraction", ["`53`", "from 0 to 1"]),
+        (
+            "9000",
+            "--as raw --levels 8192",
+            ["`9000`", "count from 0 to 8191"],
+        ),
+        ("pressing", "", ["`pressing`", ""]),
+    ] {
+        room.write("stream.txt", format!("{reading}\n").repeat(80));
+        let args = taking("new.csv", "stream.txt", &format!("--forces 50gf {more}"));
+        let did = typed(&room, &args, "\n");
+        did.assert_err(wanted);
         // Once is enough.
         assert_eq!(did.err.matches("passed over").count(), 1, "{}", did.err);
         std::fs::remove_file(room.path("new.csv")).unwrap();
-    };
-    told(
-        &"4123\n".repeat(80),
-        &[],
-        &["`4123`", "percentage from 0 to 100"],
-    );
-    told(
-        &"53\n".repeat(80),
-        &["--as", "fraction"],
-        &["`53`", "from 0 to 1"],
-    );
-    told(
-        &"9000\n".repeat(80),
-        &["--as", "raw", "--levels", "8192"],
-        &["`9000`", "count from 0 to 8191"],
-    );
-    told(&"pressing\n".repeat(80), &[], &["`pressing`"]);
+    }
     room.write("events.bin", events(&[8191], true, 0));
-    let args = taking(
-        "new.csv",
-        "events.bin",
-        &["--levels", "4096", "--forces", "50gf"],
-    );
-    let did = typed(&room, &args, "\n");
-    did.assert_err("is not a count from 0 to 4095");
+    let args = taking("new.csv", "events.bin", "--levels 4096 --forces 50gf");
+    typed(&room, &args, "\n").assert_err("is not a count from 0 to 4095");
     assert!(samples(&room, "new.csv").is_empty());
 }

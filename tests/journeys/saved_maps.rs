@@ -1,6 +1,7 @@
 //! Saved maps that come from elsewhere: another version, another format, another hand, another name.
 
-use crate::bench_room::{Did, Room, number};
+use crate::bench_room::{Room, assert_holds, items, line_of, number, string};
+use crate::support::cases::rows;
 
 const VERSION: &str = env!("CARGO_PKG_VERSION");
 
@@ -8,43 +9,27 @@ const VERSION: &str = env!("CARGO_PKG_VERSION");
 fn saved(receiver: &str) -> (Room, String) {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let map = [
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "120gf",
-        "--resamples",
-        "50",
-        "--receiver",
-        receiver,
-        "--out",
-        "map.toml",
-    ];
-    room.ends(&map, 0);
+    room.ends(&mapped(receiver), 0);
     let text = room.read("map.toml");
     (room, text)
 }
 
-/// What is said, without the breaks that fit it to a page.
-fn plain(did: &Did) -> String {
-    let words: Vec<&str> = did.err.split_whitespace().collect();
-    words.join(" ").replace(" │", "")
+/// The command that saves a map for a receiver.
+fn mapped(receiver: &str) -> String {
+    let map = "map dunlin-01.csv --full-at 120gf --resamples 50";
+    format!("{map} --receiver {receiver} --out map.toml")
 }
 
+/// Outputs to verify a map with.
+const CHECKS: &str = "force_gf,output_percent\n20,10\n";
+
 /// Everything that reads a map.
-const READERS: [&[&str]; 5] = [
-    &["export", "map.toml", "--as", "csv"],
-    &["preview", "map.toml", "--out", "sheet.svg"],
-    &["verify", "map.toml", "checks.csv"],
-    &["map", "--reproduce", "map.toml"],
-    &[
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "90gf",
-        "--before",
-        "map.toml",
-    ],
+const READERS: [&str; 5] = [
+    "export map.toml --as csv",
+    "preview map.toml --out sheet.svg",
+    "verify map.toml checks.csv",
+    "map --reproduce map.toml",
+    "map dunlin-01.csv --full-at 90gf --before map.toml",
 ];
 
 #[test]
@@ -56,22 +41,19 @@ fn a_map_of_a_later_format_is_told_as_such_whatever_else_it_holds() {
         .replace("[settings]", "[wishes]")
         .replace("seed = 1", "seed = \"one\"");
     room.write("map.toml", later);
-    room.write("checks.csv", "force_gf,output_percent\n20,10\n");
+    room.write("checks.csv", CHECKS);
     for args in READERS {
         let did = room.ends(args, 2);
-        let said = plain(&did);
-        for words in [
+        did.assert_said([
             "map.toml:2:10",
             "a map of format 3, written by evenhand 7.1.0",
             &format!("format 1, which evenhand {VERSION} reads"),
             "make the map again from its measurement",
-        ] {
-            assert!(said.contains(words), "{args:?} {words}: {said}");
-        }
-        assert!(!said.contains("wishes"), "{said}");
+        ]);
+        assert!(!did.said().contains("wishes"), "{}", did.err);
     }
     let object = room.json("export map.toml --as csv --json", 2);
-    assert_eq!(object["faults"].as_array().unwrap().len(), 1, "{object}");
+    assert_eq!(items(&object["faults"]).len(), 1, "{object}");
     assert_eq!(object["faults"][0]["line"], 2);
 }
 
@@ -80,17 +62,13 @@ fn a_map_of_another_version_is_reproduced_or_its_changes_are_listed() {
     let (room, text) = saved("segments-8");
     let own = format!("version = \"{VERSION}\"");
     assert!(text.contains(&own), "{text}");
-    let reproduce = ["map", "--reproduce", "map.toml"];
+    let reproduce = "map --reproduce map.toml";
     let other = text.replace(&own, "version = \"0.0.9\"");
     for only_version in [other.clone(), text.replace(VERSION, "0.0.9")] {
         room.write("map.toml", only_version);
-        let did = room.ends(&reproduce, 0);
-        assert!(
-            did.out.contains("the same but the version") && did.out.contains("0.0.9"),
-            "{}",
-            did.out
-        );
-        room.json(&[&reproduce[..], &["--json"]].concat(), 0);
+        let did = room.ends(reproduce, 0);
+        did.assert_out(["the same but the version", "0.0.9"]);
+        room.json(&format!("{reproduce} --json"), 0);
     }
     // Figures and points as another version might have found them.
     let line = |key: &str| {
@@ -103,43 +81,32 @@ fn a_map_of_another_version_is_reproduced_or_its_changes_are_listed() {
         .replace(&line("max_error"), "max_error = 0.25")
         .replace(&points, &moved);
     room.write("map.toml", &changed);
-    let did = room.ends(&reproduce, 1);
-    let said = plain(&did);
-    assert!(
-        said.contains("written by evenhand 0.0.9")
-            && said.contains(&format!("evenhand {VERSION} builds")),
-        "{said}"
-    );
-    did.assert_out("max_error: 0.25 → 0.00");
-    did.assert_out("control point 2, input: 0.001 → ");
-    did.assert_out("control point 9, output: 1 → none");
+    let did = room.ends(reproduce, 1);
+    let builds = format!("evenhand {VERSION} builds");
+    did.assert_said(["written by evenhand 0.0.9", &builds]);
+    did.assert_out([
+        "max_error: 0.25 → 0.00",
+        "control point 2, input: 0.001 → ",
+        "control point 9, output: 1 → none",
+    ]);
     assert!(!did.out.contains("rms_error"), "{}", did.out);
-    let object = room.json(&[&reproduce[..], &["--json"]].concat(), 1);
+    let object = room.json(&format!("{reproduce} --json"), 1);
     assert_eq!(object["written_by"], "0.0.9");
     assert_eq!(object["rebuilt_by"], VERSION);
-    let changes = object["changes"].as_array().unwrap();
+    let changes = items(&object["changes"]);
     assert_eq!(changes[0]["figure"], "max_error");
     assert_eq!(number(&changes[0]["saved"]), 0.25);
     assert!(number(&changes[0]["rebuilt"]) < 0.01, "{object}");
-    assert!(
-        object["error"]["message"]
-            .as_str()
-            .unwrap()
-            .contains("0.0.9")
-    );
+    assert!(string(&object["error"]["message"]).contains("0.0.9"));
 
     // The same by this version is an edit by hand.
     room.write("map.toml", changed.replace("version = \"0.0.9\"", &own));
-    let did = room.ends(&reproduce, 1);
-    assert!(plain(&did).contains("edited by hand"), "{}", did.err);
+    let did = room.ends(reproduce, 1);
+    did.assert_said("edited by hand");
     did.assert_out("max_error: 0.25 → 0.00");
     room.write("map.toml", text + "# mine\n");
-    let did = room.ends(&reproduce, 1);
-    assert!(
-        plain(&did).contains("no figure by its first six digits"),
-        "{}",
-        did.err
-    );
+    let did = room.ends(reproduce, 1);
+    did.assert_said("no figure by its first six digits");
 }
 
 /// The text of a map with one of its points moved to where its receiver takes it as well.
@@ -172,44 +139,31 @@ fn points_edited_by_hand_are_noticed_wherever_they_are_used() {
     ] {
         let (room, text) = saved(receiver);
         let uses = |name: &str| {
-            let export = room.run(&["export", name, "--as", "csv"]);
-            let preview = room.run(&["preview", name, "--out", "s.svg", "--force"]);
-            [export, preview]
+            let export = format!("export {name} --as csv");
+            let preview = format!("preview {name} --out s.svg --force");
+            [export, preview].map(|args| room.ends(&args, 0))
         };
         for did in uses("map.toml") {
-            assert_eq!(did.code, 0, "{receiver} {}", did.err);
             assert_eq!(did.err, "", "{receiver}: a map of ours is not suspected");
         }
         let edited = moved(receiver, &text);
         assert_ne!(edited, text, "{receiver}");
         room.write("edited.toml", &edited);
+        let said = [
+            "warning: edited.toml",
+            "edited by hand",
+            "make the map again",
+        ];
         for did in uses("edited.toml") {
-            assert_eq!(did.code, 0, "{receiver} {}", did.err);
-            for words in [
-                "warning: edited.toml",
-                "edited by hand",
-                "make the map again",
-            ] {
-                assert!(did.err.contains(words), "{receiver} {words}: {}", did.err);
-            }
+            assert_holds(&did.err, receiver, said);
         }
         let sheet = "preview edited.toml --out s.svg --force --json";
         let object = room.json(sheet, 0);
-        assert!(
-            object["warnings"][0]
-                .as_str()
-                .unwrap()
-                .contains("edited by hand")
-        );
+        assert!(string(&object["warnings"][0]).contains("edited by hand"));
         // What is written to a file is told as well, and quiet is quiet.
-        let out = ["export", "edited.toml", "--as", "card", "--out"];
-        let card = room.run(&[&out[..], &["card.txt"]].concat());
-        assert!(
-            card.err.contains("edited by hand"),
-            "{receiver} {}",
-            card.err
-        );
-        let quiet = room.run(&[&out[..], &["quiet.txt", "--quiet"]].concat());
+        let card = room.run("export edited.toml --as card --out card.txt");
+        assert_holds(&card.err, receiver, "edited by hand");
+        let quiet = room.run("export edited.toml --as card --out quiet.txt --quiet");
         assert_eq!((quiet.code, quiet.err.as_str()), (0, ""), "{receiver}");
     }
 }
@@ -228,11 +182,8 @@ fn settings_edited_by_hand_are_noticed_too() {
 #[test]
 fn every_reader_of_maps_has_one_list_of_interpolations() {
     let (room, text) = saved("segments-8");
-    room.write("checks.csv", "force_gf,output_percent\n20,10\n");
-    let line = 1 + text
-        .lines()
-        .position(|line| line.starts_with("interpolation"))
-        .unwrap();
+    room.write("checks.csv", CHECKS);
+    let line = line_of(&text, "interpolation");
     for (word, near) in [
         ("natural", "natural-cubic"),
         ("Linear", "linear"),
@@ -245,23 +196,16 @@ fn every_reader_of_maps_has_one_list_of_interpolations() {
             text.replacen(from, &format!("interpolation = \"{word}\""), 1),
         );
         for args in READERS {
-            let did = room.ends(args, 2);
-            let said = plain(&did);
-            assert!(
-                said.contains(&format!("map.toml:{line}:17")),
-                "{args:?}: {said}"
-            );
             // Lines are broken after hyphens too.
-            let said = said.replace("- ", "-");
-            assert!(
-                said.contains(
-                    "linear, monotone-cubic, catmull-rom, natural-cubic, cubic-bezier, power, table"
-                ),
-                "{args:?}: {said}"
-            );
-            assert!(
-                said.contains(&format!("write interpolation = \"{near}\"")),
-                "{args:?}: {said}"
+            let said = room.ends(args, 2).said().replace("- ", "-");
+            assert_holds(
+                &said,
+                args,
+                [
+                    &format!("map.toml:{line}:17"),
+                    "linear, monotone-cubic, catmull-rom, natural-cubic, cubic-bezier, power, table",
+                    &format!("write interpolation = \"{near}\""),
+                ],
             );
         }
     }
@@ -274,14 +218,11 @@ fn every_reader_of_maps_has_one_list_of_interpolations() {
         ("table-256", "table"),
     ] {
         let (room, text) = saved(receiver);
-        assert!(
-            text.contains(&format!("interpolation = \"{name}\"")),
-            "{receiver}"
-        );
+        assert_holds(&text, receiver, &format!("interpolation = \"{name}\""));
         let exported = room.json("export map.toml --as json", 0);
         assert_eq!(exported["interpolation"], name);
         let list = room.json("receivers --json", 0);
-        let listed = list["receivers"].as_array().unwrap().iter();
+        let listed = items(&list["receivers"]).iter();
         let found = listed.clone().find(|one| one["name"] == receiver).unwrap();
         assert_eq!(found["interpolation"], name);
     }
@@ -289,85 +230,40 @@ fn every_reader_of_maps_has_one_list_of_interpolations() {
         let room = Room::new();
         room.demo("dunlin-01.csv");
         room.write("own.toml", format!("name = \"own\"\ntitle = \"Own\"\n[curve]\nkind = \"points\"\ninterpolation = \"{name}\"\npoints = {{ min = 2, max = 5 }}\n"));
-        let map = [
-            "map",
-            "dunlin-01.csv",
-            "--full-at",
-            "120gf",
-            "--resamples",
-            "50",
-            "--receiver",
-            "own.toml",
-            "--out",
-            "map.toml",
-        ];
-        room.ends(&map, 0);
+        room.ends(&mapped("own.toml"), 0);
         let sheet = room.run("preview map.toml --out s.svg");
         assert_eq!((sheet.code, sheet.err.as_str()), (0, ""), "{name}");
     }
 }
 
+/// A line of a map, what it cannot be instead, and the option that cannot be so either.
+const LIMITS: &str = "
+resamples = 50 | resamples = 49 | --resamples 49
+resamples = 50 | resamples = 1000001 | --resamples 1000001
+confidence = 0.95 | confidence = 1.0 | --confidence 1.0
+confidence = 0.95 | confidence = 0 | --confidence 0
+seed = 1 | seed = -1 | --seed -1
+seed = 1 | seed = 1.5 | --seed 1.5
+[stylus] | [stylus]⏎levels = 1 | --levels 1
+[stylus] | [stylus]⏎levels = 16777217 | --levels 16777217
+[settings] | [settings]⏎output_floor = 0.95 | --output-floor 0.95
+[settings] | [settings]⏎hold_angle_deg = 4 | --hold-angle 4deg
+";
+
 #[test]
 fn figures_in_a_file_have_the_limits_of_their_options() {
     let (room, text) = saved("segments-8");
-    room.write("checks.csv", "force_gf,output_percent\n20,10\n");
-    let options = |option: &str, value: &str| {
-        let args = format!("map dunlin-01.csv --full-at 120gf {option} {value}");
-        room.run(&args).code
-    };
-    for (from, to, option, value) in [
-        ("resamples = 50", "resamples = 49", "--resamples", "49"),
-        (
-            "resamples = 50",
-            "resamples = 1000001",
-            "--resamples",
-            "1000001",
-        ),
-        (
-            "confidence = 0.95",
-            "confidence = 1.0",
-            "--confidence",
-            "1.0",
-        ),
-        ("confidence = 0.95", "confidence = 0", "--confidence", "0"),
-        ("seed = 1", "seed = -1", "--seed", "-1"),
-        ("seed = 1", "seed = 1.5", "--seed", "1.5"),
-        ("[stylus]", "[stylus]\nlevels = 1", "--levels", "1"),
-        (
-            "[stylus]",
-            "[stylus]\nlevels = 16777217",
-            "--levels",
-            "16777217",
-        ),
-        (
-            "[settings]",
-            "[settings]\noutput_floor = 0.95",
-            "--output-floor",
-            "0.95",
-        ),
-        (
-            "[settings]",
-            "[settings]\nhold_angle_deg = 4",
-            "--hold-angle",
-            "4deg",
-        ),
-    ] {
-        assert_eq!(options(option, value), 2, "{option} {value}");
-        let edited = text.replacen(from, to, 1);
+    room.write("checks.csv", CHECKS);
+    for [from, to, option] in rows(LIMITS) {
+        room.ends(&format!("map dunlin-01.csv --full-at 120gf {option}"), 2);
+        let edited = text.replacen(&from, &to, 1);
         assert_ne!(edited, text);
-        let line = 1 + edited
-            .lines()
-            .position(|line| line == to.lines().last().unwrap())
-            .unwrap();
+        let is_edited = |line: &str| line == to.lines().last().unwrap();
+        let line = 1 + edited.lines().position(is_edited).unwrap();
         room.write("map.toml", edited);
         for args in READERS {
             let did = room.ends(args, 2);
-            let said = plain(&did);
-            assert!(
-                said.contains(&format!("map.toml:{line}:")),
-                "{args:?} {to}: {said}"
-            );
-            assert!(said.contains("help:"), "{said}");
+            assert_holds(&did.said(), &to, [&format!("map.toml:{line}:"), "help:"]);
         }
     }
     // All at once.
@@ -377,7 +273,7 @@ fn figures_in_a_file_have_the_limits_of_their_options() {
         .replace("seed = 1", "seed = -1");
     room.write("map.toml", edited);
     let object = room.json("export map.toml --as csv --json", 2);
-    assert_eq!(object["faults"].as_array().unwrap().len(), 3, "{object}");
+    assert_eq!(items(&object["faults"]).len(), 3, "{object}");
 }
 
 /// Names that are not Unicode.
@@ -386,7 +282,7 @@ mod odd_names {
     use std::ffi::{OsStr, OsString};
     use std::os::unix::ffi::OsStrExt as _;
 
-    use super::{Room, plain};
+    use super::{Room, items};
 
     const ODD: &[u8] = b"gr\xf6\xdfe";
 
@@ -415,21 +311,18 @@ mod odd_names {
             // Some file systems have no such names.
             return;
         }
-        let did = room.run_os(&map(&file, OsStr::new("map.toml"), &[]));
-        assert_eq!(did.code, 2, "{}", did.err);
+        let did = room
+            .run_os(&map(&file, OsStr::new("map.toml"), &[]))
+            .ended(2);
         did.assert_out("worst error");
         assert!(!did.out.contains("saved as"), "{}", did.out);
-        let said = plain(&did);
-        assert!(
-            said.contains("not Unicode text") && said.contains("help: rename"),
-            "{said}"
-        );
+        did.assert_said(["not Unicode text", "help: rename"]);
         assert!(!room.path("map.toml").exists());
-        let did = room.run_os(&map(&file, OsStr::new("map.toml"), &["--json"]));
-        assert_eq!(did.code, 2);
+        let json = map(&file, OsStr::new("map.toml"), &["--json"]);
+        let did = room.run_os(&json).ended(2);
         let object: serde_json::Value = serde_json::from_str(&did.out).unwrap();
-        assert!(object["control_points"].as_array().unwrap().len() > 2);
-        assert_eq!(object["faults"].as_array().unwrap().len(), 1, "{object}");
+        assert!(items(&object["control_points"]).len() > 2);
+        assert_eq!(items(&object["faults"]).len(), 1, "{object}");
     }
 
     #[test]
@@ -443,14 +336,9 @@ mod odd_names {
         let file = folder.join("dunlin-01.csv");
         std::fs::rename(room.path("dunlin-01.csv"), &file).unwrap();
         let out = folder.join("map.toml");
-        let did = room.run_os(&map(file.as_os_str(), out.as_os_str(), &[]));
-        assert_eq!(did.code, 0, "{}", did.err);
-        let again = [
-            OsStr::new("map"),
-            OsStr::new("--reproduce"),
-            out.as_os_str(),
-        ];
-        let did = room.run_os(&again);
-        assert_eq!(did.code, 0, "{}", did.err);
+        room.run_os(&map(file.as_os_str(), out.as_os_str(), &[]))
+            .ended(0);
+        let again = ["map".as_ref(), "--reproduce".as_ref(), out.as_os_str()];
+        room.run_os(&again).ended(0);
     }
 }

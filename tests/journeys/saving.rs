@@ -1,6 +1,8 @@
 //! Saving replaces nothing by accident and leaves nothing half written.
 
-use crate::bench_room::{Room, Words};
+use crate::bench_room::{Room, Words as _, did};
+#[cfg(unix)]
+use crate::bench_stream::fifo;
 
 const MAP: &str = "map dunlin-01.csv --full-at 150gf --out map.toml";
 
@@ -9,15 +11,9 @@ fn an_existing_target_is_kept_unless_forced() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
     room.write("map.toml", "mine");
-    let did = room.ends(MAP, 2);
-    assert!(
-        did.err.contains("map.toml") && did.err.contains("--force"),
-        "{}",
-        did.err
-    );
+    room.refuses(MAP, ["map.toml", "--force"]);
     assert_eq!(room.read("map.toml"), "mine");
-    let forced = room.run(&format!("{MAP} --force"));
-    assert_eq!(forced.code, 0, "{}", forced.err);
+    room.ends(&format!("{MAP} --force"), 0);
     assert!(room.read("map.toml").contains("format = 1"));
     assert_eq!(room.names(), ["dunlin-01.csv", "map.toml"]);
 }
@@ -27,16 +23,13 @@ fn an_unwritable_target_is_told_and_nothing_is_left() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
     std::fs::create_dir(room.path("folder")).unwrap();
+    let map = "map dunlin-01.csv --full-at 150gf";
     for target in [
         "no/such/folder/map.toml",
         "folder",
         "dunlin-01.csv/map.toml",
     ] {
-        let did = room.ends(
-            &format!("map dunlin-01.csv --full-at 150gf --out {target} --force"),
-            2,
-        );
-        assert!(did.err.contains(target), "{target}: {}", did.err);
+        room.refuses(&format!("{map} --out {target} --force"), target);
     }
     assert_eq!(room.names(), ["dunlin-01.csv", "folder"]);
 }
@@ -46,18 +39,16 @@ fn an_unwritable_target_is_told_and_nothing_is_left() {
 fn a_full_device_is_told() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let full = std::fs::OpenOptions::new()
-        .write(true)
-        .open("/dev/full")
-        .unwrap();
-    let status = std::process::Command::new(env!("CARGO_BIN_EXE_evenhand"))
+    let full = std::fs::File::create("/dev/full").unwrap();
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_evenhand"))
         .args(["fit", "--json"])
         .arg(room.path("dunlin-01.csv"))
         .stdout(full)
         .output()
         .unwrap();
-    assert_eq!(status.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&status.stderr).contains("could not be written"));
+    did(&"fit to a full device", &output)
+        .ended(2)
+        .assert_err("could not be written");
 }
 
 #[cfg(unix)]
@@ -74,9 +65,7 @@ fn a_reader_that_leaves_early_is_no_fault() {
         .unwrap();
     drop(child.stdout.take());
     let output = child.wait_with_output().unwrap();
-    let error = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert!(!error.contains("panicked"), "{error}");
-    assert_eq!(output.status.code(), Some(0), "{error}");
+    did(&"fit to a reader that leaves", &output).ended(0);
 }
 
 /// Killed at any moment, the target is whole: either the old text or the new one.
@@ -84,8 +73,7 @@ fn a_reader_that_leaves_early_is_no_fault() {
 fn a_kill_in_the_middle_leaves_the_old_or_the_new_file() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let done = room.run(MAP);
-    assert_eq!(done.code, 0, "{}", done.err);
+    room.ends(MAP, 0);
     let new = room.read("map.toml");
     for delay in 0..40_u64 {
         room.write("map.toml", "the old text");
@@ -107,29 +95,14 @@ fn a_kill_in_the_middle_leaves_the_old_or_the_new_file() {
 }
 
 /// Every command that writes a file, with its target last.
-const WRITERS: [&[&str]; 7] = [
-    &[
-        "map",
-        "dunlin-01.csv",
-        "--full-at",
-        "150gf",
-        "--force",
-        "--out",
-    ],
-    &["fit", "dunlin-01.csv", "--force", "--chart"],
-    &["export", "map.toml", "--as", "csv", "--force", "--out"],
-    &["export", "map.toml", "--as", "card", "--force", "--out"],
-    &["preview", "map.toml", "--force", "--out"],
-    &["compare", "dunlin-01.csv", "--force", "--chart"],
-    &[
-        "bench",
-        "convert",
-        "placed.csv",
-        "--rig",
-        "rig.toml",
-        "--force",
-        "--out",
-    ],
+const WRITERS: [&str; 7] = [
+    "map dunlin-01.csv --full-at 150gf --force --out",
+    "fit dunlin-01.csv --force --chart",
+    "export map.toml --as csv --force --out",
+    "export map.toml --as card --force --out",
+    "preview map.toml --force --out",
+    "compare dunlin-01.csv --force --chart",
+    "bench convert placed.csv --rig rig.toml --force --out",
 ];
 
 fn furnished() -> Room {
@@ -137,8 +110,7 @@ fn furnished() -> Room {
     for name in ["dunlin-01.csv", "placed.csv", "rig.toml"] {
         room.demo(name);
     }
-    let done = room.run(MAP);
-    assert_eq!(done.code, 0, "{}", done.err);
+    room.ends(MAP, 0);
     room
 }
 
@@ -149,24 +121,17 @@ fn a_pipe_is_no_file_and_stays_a_pipe() {
 
     let room = furnished();
     // The ending of a picture, for those that draw one.
-    let made = std::process::Command::new("mkfifo")
-        .arg(room.path("pipe.svg"))
-        .status()
-        .unwrap();
-    assert!(made.success());
-    let page = ["compare", "dunlin-01.csv", "--force", "--report"];
+    fifo(&room, "pipe.svg");
     std::fs::hard_link(room.path("pipe.svg"), room.path("pipe.html")).unwrap();
-    let all = WRITERS
+    let page = "compare dunlin-01.csv --force --report pipe.html".to_owned();
+    for args in WRITERS
+        .map(|args| format!("{args} pipe.svg"))
         .iter()
-        .map(|args| [args, &["pipe.svg"][..]].concat())
-        .chain([[&page[..], &["pipe.html"]].concat()]);
-    for args in all {
-        let did = room.ends(&args, 2);
-        assert!(did.err.contains("not a file"), "{args:?}: {}", did.err);
-        let kind = std::fs::metadata(room.path("pipe.svg"))
-            .unwrap()
-            .file_type();
-        assert!(kind.is_fifo(), "{args:?}");
+        .chain([&page])
+    {
+        room.refuses(args, "not a file");
+        let pipe = std::fs::metadata(room.path("pipe.svg")).unwrap();
+        assert!(pipe.file_type().is_fifo(), "{args}");
     }
 }
 
@@ -175,23 +140,16 @@ fn a_pipe_is_no_file_and_stays_a_pipe() {
 #[test]
 fn a_pipe_that_nobody_writes_to_holds_nothing_up() {
     let room = furnished();
-    let made = std::process::Command::new("mkfifo")
-        .arg(room.path("pipe"))
-        .status()
-        .unwrap();
-    assert!(made.success());
+    fifo(&room, "pipe");
     room.write("old.svg", "old");
-    let all: [&[&str]; 3] = [
-        &["fit", "pipe", "--force", "--chart", "old.svg"],
-        &[
-            "bench", "convert", "pipe", "--rig", "rig.toml", "--force", "--out", "old.svg",
-        ],
-        &["bench", "record", "pipe", "--from", "placed.csv"],
-    ];
-    for args in all {
+    for args in [
+        "fit pipe --force --chart old.svg",
+        "bench convert pipe --rig rig.toml --force --out old.svg",
+        "bench record pipe --from placed.csv",
+    ] {
         let output = assert_cmd::Command::new(env!("CARGO_BIN_EXE_evenhand"))
             .current_dir(room.path("."))
-            .args(args)
+            .args(args.words())
             .timeout(std::time::Duration::from_secs(60))
             .output()
             .unwrap();
@@ -211,29 +169,23 @@ fn what_is_read_is_not_replaced_by_what_comes_of_it() {
     ] {
         std::fs::hard_link(room.path(name), room.path(other)).unwrap();
     }
-    for (args, targets) in WRITERS.iter().zip([
-        &["dunlin-01.csv", "dunlin.svg"][..],
-        &["dunlin.svg"],
-        &["map.toml", "map.svg"],
-        &["map.svg"],
-        &["map.svg", "dunlin.svg"],
-        &["dunlin.svg"],
-        &["placed.csv", "rig.toml", "rig.svg"],
-    ]) {
-        for target in targets {
-            let before = std::fs::read(room.path(target)).unwrap();
-            let args = [args, &[*target][..]].concat();
-            let did = room.ends(&args, 2);
-            assert!(did.err.contains("read for this"), "{args:?}: {}", did.err);
-            assert_eq!(
-                std::fs::read(room.path(target)).unwrap(),
-                before,
-                "{args:?}"
-            );
+    let targets = [
+        "dunlin-01.csv dunlin.svg",
+        "dunlin.svg",
+        "map.toml map.svg",
+        "map.svg",
+        "map.svg dunlin.svg",
+        "dunlin.svg",
+        "placed.csv rig.toml rig.svg",
+    ];
+    for (args, targets) in WRITERS.iter().zip(targets) {
+        for target in targets.split(' ') {
+            let before = room.bytes(target);
+            room.refuses(&format!("{args} {target}"), "read for this");
+            assert_eq!(room.bytes(target), before, "{args} {target}");
         }
     }
     // Curves and wishes that are files are read too.
     let args = "map dunlin-01.csv --full-at 150gf --after map.toml --out map.toml --force";
-    let did = room.ends(args, 2);
-    did.assert_err("read for this");
+    room.refuses(args, "read for this");
 }

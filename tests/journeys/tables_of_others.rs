@@ -1,24 +1,53 @@
 //! Tables of strokes, of loads and of curves as people write them, through the commands that take them.
 
-use crate::bench_room::{Room, Words, number};
-use crate::cases::cases;
+use crate::bench_room::{Parts, Room, assert_holds, items, number, string};
+use crate::support::bends::{common, listed};
+use crate::support::cases::cases;
 
-/// Places of the faults that a command prints, each as line, column, what was found and the remedy; all have a file
-/// and what was found.
-fn faults(room: &Room, args: impl Words, file: &str) -> Vec<(u64, u64, String, String)> {
-    let object = room.json(&[args.words(), "--json".words()].concat(), 2);
-    let list = object["faults"].as_array().unwrap();
-    let text = |fault: &serde_json::Value, key: &str| fault[key].as_str().unwrap().to_owned();
-    list.iter()
-        .map(|fault| {
-            assert_eq!(fault["file"], file, "{fault}");
-            assert!(fault["expected"].is_null() || fault["expected"].is_string());
-            let remedy = text(fault, "remedy");
-            assert!(!remedy.is_empty(), "{fault}");
-            let place = |key: &str| fault[key].as_u64().unwrap();
-            (place("line"), place("column"), text(fault, "found"), remedy)
-        })
-        .collect()
+/// A fault as a command prints it.
+#[derive(Debug)]
+struct Fault {
+    place: (usize, usize),
+    found: String,
+    remedy: String,
+}
+
+impl Fault {
+    /// It stands here and says this.
+    #[track_caller]
+    fn assert_at<'a>(&self, place: (usize, usize), found: impl Parts<'a>) {
+        assert_eq!(self.place, place, "{self:?}");
+        assert_holds(&self.found, "what was found", found);
+    }
+
+    /// This is told to be done.
+    #[track_caller]
+    fn assert_remedy<'a>(&self, parts: impl Parts<'a>) {
+        assert_holds(&self.remedy, "remedy", parts);
+    }
+}
+
+/// The faults that a command prints; all have a file and what was found.
+fn faults(room: &Room, args: &str, file: &str) -> Vec<Fault> {
+    let object = room.json(&format!("{args} --json"), 2);
+    let fault = |fault: &serde_json::Value| {
+        assert_eq!(fault["file"], file, "{fault}");
+        assert!(fault["expected"].is_null() || fault["expected"].is_string());
+        let remedy = string(&fault["remedy"]).to_owned();
+        assert!(!remedy.is_empty(), "{fault}");
+        let place = |key: &str| fault[key].to_string().parse().unwrap();
+        Fault {
+            place: (place("line"), place("column")),
+            found: string(&fault["found"]).to_owned(),
+            remedy,
+        }
+    };
+    items(&object["faults"]).iter().map(fault).collect()
+}
+
+/// Where these faults are.
+fn places(faults: &[Fault]) -> Vec<(usize, usize)> {
+    faults.iter().map(|fault| fault.place).collect()
 }
 
 /// Thirty strokes that rise and fall, as cells: stroke, x, y, time in ms, reading in percent.
@@ -51,8 +80,7 @@ fn plain_strokes() -> String {
 
 /// The same strokes as a spreadsheet of another country saves them.
 fn bent_strokes() -> Vec<u8> {
-    let mut text = "Page 3, drawn on Tuesday\r\nsep=;\r\n\r\n".to_owned();
-    text = text.replace("Page 3, drawn on Tuesday\r\nsep=;", "sep=;\r\nPage 3");
+    let mut text = "sep=;\r\nPage 3\r\n\r\n".to_owned();
     text.push_str("\"# Levels: 8192\";;;;;\r\n# batch = 2025;;;;;\r\n");
     text.push_str("Pressure %;Time [ms];X;Y;Stroke no.;remarks\r\n");
     for [stroke, x, y, time, reading] in points() {
@@ -105,18 +133,15 @@ fn every_fault_of_a_table_of_strokes_is_told_at_once() {
         "# skip = 4\nstroke,t_ms,reported_percent\n1,0,10\n1,eight,20\n1,16,200\n1,24,1,5\n1,20,30\n",
     );
     let found = faults(&room, HAND, "strokes.csv");
-    let places: Vec<(u64, u64)> = found.iter().map(|fault| (fault.0, fault.1)).collect();
-    assert_eq!(places, [(1, 1), (4, 3), (5, 6), (6, 1)], "{found:?}");
-    assert!(found[0].3.contains("delete those lines"), "{found:?}");
-    assert!(found[3].3.contains("semicolons"), "{found:?}");
-    let did = room.ends(HAND, 2);
-    for place in [
-        "strokes.csv:1:1",
-        "strokes.csv:4:3",
-        "strokes.csv:5:6",
-        "strokes.csv:6:1",
-    ] {
-        assert!(did.err.contains(place), "{place}\n{}", did.err);
+    assert_eq!(
+        places(&found),
+        [(1, 1), (4, 3), (5, 6), (6, 1)],
+        "{found:?}"
+    );
+    found[0].assert_remedy("delete those lines");
+    found[3].assert_remedy("semicolons");
+    for place in ["1:1", "4:3", "5:6", "6:1"] {
+        room.refuses(HAND, &format!("strokes.csv:{place}"));
     }
 }
 
@@ -152,18 +177,11 @@ fn levels_of_a_recording_are_its_own() {
     assert_eq!(percentile(&same), percentile(&by_option));
     room.write("strokes.csv", format!("# levels: 8192\n{raw}"));
     let found = faults(&room, &args, "strokes.csv");
-    assert_eq!((found[0].0, found[0].1), (1, 1));
-    assert!(
-        found[0].2.contains("8192") && found[0].2.contains("1001"),
-        "{found:?}"
-    );
+    found[0].assert_at((1, 1), ["8192", "1001"]);
     // Without either the remedy names the option.
     room.write("strokes.csv", &raw);
     let found = faults(&room, HAND, "strokes.csv");
-    assert!(
-        found[0].3.contains("# levels = 8192") && found[0].3.contains("--levels"),
-        "{found:?}"
-    );
+    found[0].assert_remedy(["# levels = 8192", "--levels"]);
 }
 
 #[test]
@@ -185,17 +203,13 @@ fn bent_strokes_are_drawn_as_the_plain_ones_and_ambiguous_ones_refused() {
     room.write("strokes.csv", "x,y,reported,Pressure %\n1,2,0.5,50\n");
     let args = "preview m.toml --strokes strokes.csv --out no.svg";
     let found = faults(&room, args, "strokes.csv");
-    assert_eq!((found[0].0, found[0].1), (1, 14), "{found:?}");
-    assert!(
-        found[0].2.contains("a second column of reading"),
-        "{found:?}"
-    );
+    found[0].assert_at((1, 14), "a second column of reading");
     // Nobody can choose a column here, so none is offered.
-    assert!(!found[0].3.contains("--column"), "{found:?}");
+    assert!(!found[0].remedy.contains("--column"), "{found:?}");
     assert!(!room.path("no.svg").exists());
 }
 
-const CONVERT: [&str; 5] = ["bench", "convert", "loads.csv", "--rig", "rig.toml"];
+const CONVERT: &str = "bench convert loads.csv --rig rig.toml";
 const LOADS: &str = "\
 # Redshank 05 came late.
 # model = Redshank
@@ -209,10 +223,20 @@ lifted,0
 100,100
 ";
 
+/// Bends by what is changed.
+const BENDS: &str = "
+placed | load, → placed,
+units in the header | load,reported_percent → Load (g),Pressure %
+units in cells | 2,0⏎ → 2 g,0 %⏎,⏎ & 28.74 → 28.74% & 1.06 → 1.06 % & lifted,0 → Lifted,0% & 100,100 → 100 g,100%
+units of arms | 5@250+1@250 →  5 g @ 250 mm + 1@250\u{20}
+quotes of one | 20+10 → \u{a0}\"20+10\"\u{a0}
+remarks | # batch = 2025 → \"# batch: 2025\", & # model = → # Model:
+";
+
 /// The measurement that a table of loads becomes: what it prints, and what is written.
 fn measured(room: &Room, bytes: impl AsRef<[u8]>) -> (serde_json::Value, String) {
     room.write("loads.csv", bytes);
-    let args = [&CONVERT[..], &["--out", "out.csv", "--force", "--json"]].concat();
+    let args = format!("{CONVERT} --out out.csv --force --json");
     (room.json(&args, 0), room.read("out.csv"))
 }
 
@@ -221,16 +245,15 @@ fn bent_tables_of_loads_become_the_same_measurement() {
     let room = Room::new();
     room.demo("rig.toml");
     let (plain, written) = measured(&room, LOADS);
-    for line in [
-        "# Redshank 05 came late.",
-        "# model = Redshank",
-        "# batch = 2025",
-        "force_gf,reported_percent",
-        "# the last one",
-        "# force_acts = along-stylus",
-        "# tilt_deg = 0",
-        "# bench = window",
-    ] {
+    let kept = "# Redshank 05 came late.
+# model = Redshank
+# batch = 2025
+force_gf,reported_percent
+# the last one
+# force_acts = along-stylus
+# tilt_deg = 0
+# bench = window";
+    for line in kept.lines() {
         assert!(written.lines().any(|own| own == line), "{line}\n{written}");
     }
     // Every sample stands in the line of its load.
@@ -240,7 +263,7 @@ fn bent_tables_of_loads_become_the_same_measurement() {
         "{written}"
     );
     let budgets = |object: &serde_json::Value| {
-        let rows = object["rows"].as_array().unwrap();
+        let rows = items(&object["rows"]);
         let forces: Vec<f64> = rows.iter().map(|row| number(&row["force_gf"])).collect();
         (
             forces,
@@ -253,65 +276,7 @@ fn bent_tables_of_loads_become_the_same_measurement() {
         (object["curve"].clone(), object["stylus"].clone())
     };
     let fit = fitted(&room);
-    let commas = LOADS
-        .replace("came late.", "came late")
-        .replace(',', ";")
-        .replace('.', ",");
-    let bends: Vec<Vec<u8>> = vec![
-        LOADS.replace("load,", "placed,").into(),
-        LOADS
-            .replace("load,reported_percent", "Load (g),Pressure %")
-            .into(),
-        format!("Tuesday at the window\n\n{LOADS}").into(),
-        format!("sep=;\n{}", LOADS.replace(',', ";")).into(),
-        LOADS
-            .replace("2,0\n", "2 g,0 %\n,\n")
-            .replace("28.74", "28.74%")
-            .replace("1.06", "1.06 %")
-            .replace("lifted,0", "Lifted,0%")
-            .replace("100,100", "100 g,100%")
-            .into(),
-        LOADS
-            .replace("5@250+1@250", " 5 g @ 250 mm + 1@250 ")
-            .into(),
-        LOADS.replace("20+10", "\u{a0}\"20+10\"\u{a0}").into(),
-        LOADS
-            .replace("# batch = 2025", "\"# batch: 2025\",")
-            .replace("# model =", "# Model:")
-            .into(),
-        format!("\u{feff}{LOADS}").into(),
-        LOADS.encode_utf16().flat_map(u16::to_le_bytes).collect(),
-        format!("\u{feff}{LOADS}")
-            .encode_utf16()
-            .flat_map(u16::to_be_bytes)
-            .collect(),
-        [b"# by = J\xf6rg\n", LOADS.as_bytes()].concat(),
-        LOADS.replace('\n', "\r\n").into(),
-        LOADS.replace('\n', "\r").into(),
-        commas.clone().into(),
-        commas.replace(';', "\t").into(),
-        LOADS
-            .lines()
-            .map(|line| {
-                if line.starts_with('#') {
-                    format!("{line}\n")
-                } else {
-                    format!("{line},note\n")
-                }
-            })
-            .collect::<String>()
-            .into(),
-        LOADS
-            .lines()
-            .map(|line| match line.split_once(',') {
-                Some((load, reading)) => format!("{reading},{load}\n"),
-                None => format!("{line}\n"),
-            })
-            .collect::<String>()
-            .into(),
-    ];
-    for bytes in bends {
-        let name = String::from_utf8_lossy(&bytes).into_owned();
+    for (name, bytes) in common(LOADS).into_iter().chain(listed(LOADS, BENDS)) {
         let (found, written) = measured(&room, &bytes);
         assert_eq!(budgets(&found), budgets(&plain), "{name}");
         assert_eq!(fitted(&room), fit, "{name}\n{written}");
@@ -374,7 +339,7 @@ Reading (%);Load;direction;why
         check["files"][0]["read_as"]["labels"]["title 1"],
         "Batch 7: blue"
     );
-    let did = room.run(&CONVERT);
+    let did = room.run(CONVERT);
     assert_eq!(did.out.matches("not read: why").count(), 1, "{}", did.out);
 }
 
@@ -413,28 +378,22 @@ fn ambiguous_tables_of_loads_are_refused_with_place_and_remedy() {
     room.demo("rig.toml");
     for case in cases(REFUSED_LOADS) {
         let text = case.text;
-        let place = (case.place.0 as u64, case.place.1 as u64);
         room.write("loads.csv", &text);
-        let args = [&CONVERT[..], &["--out", "out.csv"]].concat();
+        let args = format!("{CONVERT} --out out.csv");
         let told = faults(&room, &args, "loads.csv");
         assert_eq!(told.len(), 1, "{text}{told:?}");
-        assert_eq!((told[0].0, told[0].1), place, "{text}{told:?}");
-        assert!(told[0].2.contains(case.found), "{text}{told:?}");
-        assert!(told[0].3.contains(case.remedy), "{text}{told:?}");
+        told[0].assert_at(case.place, &case.found);
+        told[0].assert_remedy(&case.remedy);
         assert!(!room.path("out.csv").exists());
     }
     room.write("loads.csv", b"load,reported,note\n5,0.5,K\xf6ln\n");
-    let told = faults(&room, &CONVERT, "loads.csv");
-    assert_eq!((told[0].0, told[0].1), (2, 7), "{told:?}");
+    let told = faults(&room, CONVERT, "loads.csv");
+    assert_eq!(told[0].place, (2, 7), "{told:?}");
     // One of two can be chosen.
-    room.write(
-        "loads.csv",
-        "load,reported,Pressure %\n5,0.5,60\n10,0.6,70\n",
-    );
-    let object = room.json(
-        &[&CONVERT[..], &["--column", "pressure %", "--json"]].concat(),
-        0,
-    );
+    let two = "load,reported,Pressure %\n5,0.5,60\n10,0.6,70\n";
+    room.write("loads.csv", two);
+    let chosen = format!("{CONVERT} --column \"pressure %\" --json");
+    let object = room.json(&chosen, 0);
     assert_eq!(object["read_as"]["ignored"][0], "reported");
 }
 
@@ -446,38 +405,23 @@ fn every_fault_of_a_table_of_loads_is_told_at_once() {
         "loads.csv",
         "# bench = attic\n# levels = many\nload,reported_percent\n5 and 10,50\n20+x,500\n30,-1\n\"40,50\n# load unit: N\n",
     );
-    let found = faults(&room, &CONVERT, "loads.csv");
-    let places: Vec<(u64, u64)> = found.iter().map(|fault| (fault.0, fault.1)).collect();
-    assert_eq!(
-        places,
-        [
-            (1, 1),
-            (2, 1),
-            (3, 1),
-            (4, 1),
-            (5, 1),
-            (5, 6),
-            (6, 4),
-            (7, 1)
-        ],
-        "{found:?}"
-    );
+    let found = faults(&room, CONVERT, "loads.csv");
+    let below = [(4, 1), (5, 1), (5, 6), (6, 4), (7, 1)];
+    assert_eq!(places(&found)[..3], [(1, 1), (2, 1), (3, 1)], "{found:?}");
+    assert_eq!(places(&found)[3..], below, "{found:?}");
     // What lacks is told beside what is wrong.
     room.write("loads.csv", "load,Raw\n5,0\nten,500\n");
-    let found = faults(&room, &CONVERT, "loads.csv");
-    let places: Vec<(u64, u64)> = found.iter().map(|fault| (fault.0, fault.1)).collect();
-    assert_eq!(places, [(1, 6), (3, 1)], "{found:?}");
-    assert!(found[0].3.contains("--levels"), "{found:?}");
+    let found = faults(&room, CONVERT, "loads.csv");
+    assert_eq!(places(&found), [(1, 6), (3, 1)], "{found:?}");
+    found[0].assert_remedy("--levels");
     // A beam that lifts the nib presses with less than nothing.
     let rig = room.read("rig.toml");
-    room.write(
-        "rig.toml",
-        rig.replace("beam_moment_g_mm = 0", "beam_moment_g_mm = -3000"),
-    );
+    let lifting = rig.replace("beam_moment_g_mm = 0", "beam_moment_g_mm = -3000");
+    room.write("rig.toml", lifting);
     room.write("loads.csv", "load,reported\n5,0\n100,0.5\n");
-    let found = faults(&room, &CONVERT, "loads.csv");
-    assert_eq!((found.len(), found[0].0), (1, 2), "{found:?}");
-    assert!(found[0].2.contains("away from the nib"), "{found:?}");
+    let found = faults(&room, CONVERT, "loads.csv");
+    assert_eq!((found.len(), found[0].place.0), (1, 2), "{found:?}");
+    assert!(found[0].found.contains("away from the nib"), "{found:?}");
 }
 
 #[test]
@@ -486,20 +430,11 @@ fn levels_of_a_table_of_loads_are_its_own() {
     room.demo("rig.toml");
     let table = "load,Raw\n5,0\n10,500\n50,4000\n100,8191\n";
     room.write("loads.csv", format!("# Levels: 8192\n{table}"));
-    let args = [&CONVERT[..], &["--levels", "1024"]].concat();
+    let args = format!("{CONVERT} --levels 1024");
     let found = faults(&room, &args, "loads.csv");
-    assert_eq!((found[0].0, found[0].1), (1, 1));
-    assert!(
-        found[0].2.contains("8192") && found[0].2.contains("1024"),
-        "{found:?}"
-    );
+    found[0].assert_at((1, 1), ["8192", "1024"]);
     room.write("loads.csv", table);
-    let args = [
-        &CONVERT[..],
-        &["--levels", "8192", "--out", "out.csv", "--json"],
-    ]
-    .concat();
-    room.json(&args, 0);
+    room.json(&format!("{CONVERT} --levels 8192 --out out.csv --json"), 0);
     assert!(room.read("out.csv").contains("# levels = 8192"));
 }
 
@@ -530,7 +465,6 @@ fn a_bent_table_of_a_curve_makes_the_same_map_and_an_ambiguous_one_none() {
         "# skip = 1\ninput,output,Output %\n0,0,0\n0.5,zero,25\n0.4,1,100\n",
     );
     let found = faults(&room, MAP, "curve.csv");
-    let places: Vec<(u64, u64)> = found.iter().map(|fault| (fault.0, fault.1)).collect();
-    assert_eq!(places, [(1, 1), (2, 14), (4, 5)], "{found:?}");
-    assert!(!found[1].3.contains("--column"), "{found:?}");
+    assert_eq!(places(&found), [(1, 1), (2, 14), (4, 5)], "{found:?}");
+    assert!(!found[1].remedy.contains("--column"), "{found:?}");
 }

@@ -1,11 +1,16 @@
 //! Targets from files and other styluses, chains of curves, and the output floor.
 
-use crate::bench_room::{Room, Words, number, pairs, project, straight};
+use crate::bench_room::{Room, items, number, pairs, project, straight, string};
+use crate::support::cases::rows;
 
 const MAP: &str = "map dunlin-01.csv --full-at 140gf";
 
-fn map(room: &Room, more: impl Words) -> serde_json::Value {
-    room.json(&[MAP.words(), more.words(), "--json".words()].concat(), 0)
+fn map(room: &Room, more: &str) -> serde_json::Value {
+    room.json(&format!("{MAP} {more} --json"), 0)
+}
+
+fn max_error(object: &serde_json::Value) -> f64 {
+    number(&object["achieved"]["max_error"])
 }
 
 #[test]
@@ -13,21 +18,21 @@ fn every_shipped_target_is_listed_validates_and_compiles() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
     let list = room.json("receivers --json", 0);
-    let targets = list["targets"].as_array().unwrap();
+    let targets = items(&list["targets"]);
     let mut seen = 0;
     for entry in std::fs::read_dir(project().join("profiles/targets")).unwrap() {
         let path = entry.unwrap().path();
         let path = path.to_str().unwrap();
         room.ends(&["receivers", path], 0);
-        let object = map(&room, &["--target", path]);
-        assert!(number(&object["achieved"]["max_error"]) < 0.02, "{path}");
+        let object = map(&room, &format!("--target \"{path}\""));
+        assert!(max_error(&object) < 0.02, "{path}");
         seen += 1;
     }
     assert_eq!(seen, targets.len());
     for target in targets {
-        let name = target["name"].as_str().unwrap();
+        let name = string(&target["name"]);
         room.ends(&["receivers", name], 0);
-        map(&room, &["--target", name]);
+        map(&room, &format!("--target {name}"));
     }
 }
 
@@ -40,11 +45,8 @@ fn a_target_of_ones_own_needs_no_code() {
             "name = \"mine\"\ntitle = \"Mine\"\n[shape]\nkind = \"points\"\ninterpolation = \"{joining}\"\npoints = [[0, 0], [0.4, 0.25], [0.7, 0.7], [1, 1]]\n"
         );
         room.write("mine.toml", text);
-        let object = map(
-            &room,
-            &["--target", "mine.toml", "--receiver", "segments-16"],
-        );
-        assert!(number(&object["achieved"]["max_error"]) < 0.02, "{joining}");
+        let object = map(&room, "--target mine.toml --receiver segments-16");
+        assert!(max_error(&object) < 0.02, "{joining}");
     }
     map(&room, "--target mine.toml --out map.toml");
     // The map holds the points, so the file is not needed again.
@@ -52,36 +54,33 @@ fn a_target_of_ones_own_needs_no_code() {
     room.ends("map --reproduce map.toml", 0);
 }
 
+const RIGHT: &str = "name = \"mine\"
+title = \"Mine\"
+[shape]
+kind = \"points\"
+points = [[0, 0], [1, 1]]
+";
+
+/// A part of that file, what stands there instead, and the place that must be named.
+const WRONG: &str = r#"
+kind = "points" | kind = "dots" | 4:8
+points = [[0, 0], [1, 1]] | points = [[0, 0], [1, 0.5]] | 5:10
+points = [[0, 0], [1, 1]] | points = [[0, 0], [0.5, nan], [1, 1]] | 5:25
+points = [[0, 0], [1, 1]] | exponent = 2.0 | 5:12
+title | tilte | 2:1
+name = "mine" | name = "My own" | 1:8
+"#;
+
 #[test]
 fn a_wrong_target_file_is_refused_with_its_place() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let right = "name = \"mine\"\ntitle = \"Mine\"\n[shape]\nkind = \"points\"\npoints = [[0, 0], [1, 1]]\n";
-    for (from, to, place) in [
-        ("kind = \"points\"", "kind = \"dots\"", "4:8"),
-        (
-            "points = [[0, 0], [1, 1]]",
-            "points = [[0, 0], [1, 0.5]]",
-            "5:10",
-        ),
-        (
-            "points = [[0, 0], [1, 1]]",
-            "points = [[0, 0], [0.5, nan], [1, 1]]",
-            "5:25",
-        ),
-        ("points = [[0, 0], [1, 1]]", "exponent = 2.0", "5:12"),
-        ("title", "tilte", "2:1"),
-        ("name = \"mine\"", "name = \"My own\"", "1:8"),
-    ] {
-        let text = right.replace(from, to);
-        room.write("mine.toml", &text);
-        for args in [
-            "receivers mine.toml".words(),
-            format!("{MAP} --target mine.toml").words(),
-        ] {
-            let did = room.ends(&args, 2);
-            let wanted = format!("mine.toml:{place}");
-            assert!(did.err.contains(&wanted), "{wanted}\n{}", did.err);
+    for [from, to, place] in rows(WRONG) {
+        let changed = RIGHT.replace(&from, &to);
+        assert_ne!(changed, RIGHT);
+        room.write("mine.toml", changed);
+        for args in ["receivers mine.toml", &format!("{MAP} --target mine.toml")] {
+            room.refuses(args, &format!("mine.toml:{place}"));
         }
     }
     for target in ["straight", "missing.toml", "like:missing.csv", "power:-1"] {
@@ -95,8 +94,8 @@ fn another_stylus_lends_its_climb() {
     for file in ["dunlin-01.csv", "avocet-01.csv", "curlew-01.csv"] {
         room.demo(file);
     }
-    let args = "--target like:avocet-01.csv --out map.toml --receiver segments-16";
-    let object = map(&room, args);
+    let like = "--target like:avocet-01.csv --out map.toml --receiver segments-16";
+    let object = map(&room, like);
     let lent = room.json("fit avocet-01.csv --json", 0);
     let own = room.json("fit dunlin-01.csv --json", 0);
     let climb = |fit: &serde_json::Value| pairs(&fit["curve"], "force_gf", "reported");
@@ -126,28 +125,19 @@ fn what_the_chain_does_is_left_out_of_the_map() {
         ("--before", "first.toml"),
         ("--after", "first.csv"),
     ] {
-        let left = map(&room, &[flag, curve]);
-        for point in left["control_points"].as_array().unwrap() {
+        let left = map(&room, &format!("{flag} {curve}"));
+        for point in items(&left["control_points"]) {
             let off = number(&point["input"]) - number(&point["output"]);
             // At the upper end everything above what makes full output is full.
             let full = number(&point["output"]) >= 0.97 || number(&point["input"]) >= 0.8;
             assert!(off.abs() < 0.02 || full, "{flag} {curve}: {point}");
         }
-        assert!(number(&left["achieved"]["max_error"]) < 0.01);
+        assert!(max_error(&left) < 0.01);
     }
-    let chained = map(
-        &room,
-        &[
-            "--before",
-            "power:1.5",
-            "--after",
-            "power:0.8",
-            "--out",
-            "chained.toml",
-        ],
-    );
+    let both = "--before power:1.5 --after power:0.8 --out chained.toml";
+    let chained = map(&room, both);
     assert_eq!(chained["target"]["chained"], true);
-    assert!(number(&chained["achieved"]["max_error"]) < 0.02);
+    assert!(max_error(&chained) < 0.02);
     let full = number(&chained["achieved"]["full_output_force_gf"]["estimate"]);
     assert!((full - 140.0).abs() < 3.0, "{full}");
     room.ends("map --reproduce chained.toml", 0);
@@ -165,39 +155,30 @@ fn a_chain_that_makes_the_wish_impossible_says_so() {
         ("--before", "nothing.csv", "nothing of every reading"),
         ("--after", "low.csv", "90.0 % at most"),
     ] {
-        let did = room.ends(&format!("{MAP} {flag} {curve}"), 1);
-        let told = did
-            .err
-            .split_whitespace()
-            .collect::<Vec<_>>()
-            .join(" ")
-            .replace(" │", "");
-        assert!(told.contains(word), "{word}: {}", did.err);
+        room.ends(&format!("{MAP} {flag} {curve}"), 1)
+            .assert_said(word);
     }
     let object = room.json(&format!("{MAP} --after low.csv --json"), 1);
     assert!(object["achieved"]["full_output_force_gf"]["estimate"].is_null());
     // A curve that is full early is no hindrance: any output beyond will do.
     let object = map(&room, "--after half.csv");
-    assert!(number(&object["achieved"]["max_error"]) < 0.01);
+    assert!(max_error(&object) < 0.01);
 }
 
 #[test]
 fn wrong_curves_of_a_chain_are_refused_with_their_place() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    for (text, place) in [
-        ("a,b\n0,0\n1,1\n", "curve.csv:1:1"),
-        ("input,output\n0,0\n0.5,nan\n1,1\n", "curve.csv:3:5"),
-        (
-            "input,output\n0,0\n0.5,0.6\n0.4,0.7\n1,1\n",
-            "curve.csv:4:1",
-        ),
-        ("input,output\n0,0\n0.5,50\n", "curve.csv:3:5"),
-        ("", "curve.csv: the file is empty"),
+    for (points, place) in [
+        ("a,b\n0,0\n1,1\n", ":1:1"),
+        ("input,output\n0,0\n0.5,nan\n1,1\n", ":3:5"),
+        ("input,output\n0,0\n0.5,0.6\n0.4,0.7\n1,1\n", ":4:1"),
+        ("input,output\n0,0\n0.5,50\n", ":3:5"),
+        ("", ": the file is empty"),
     ] {
-        room.write("curve.csv", text);
-        let did = room.ends(&format!("{MAP} --after curve.csv"), 2);
-        assert!(did.err.contains(place), "{place}\n{}", did.err);
+        room.write("curve.csv", points);
+        let wanted = format!("curve.csv{place}");
+        room.refuses(&format!("{MAP} --after curve.csv"), &wanted);
     }
     for curve in ["power:x", "power:-2", "missing.csv", "dunlin-01.csv"] {
         room.ends(&format!("{MAP} --before {curve}"), 2);
@@ -208,25 +189,15 @@ fn wrong_curves_of_a_chain_are_refused_with_their_place() {
 fn the_floor_is_there_once_the_nib_touches() {
     let room = Room::new();
     room.demo("dunlin-01.csv");
-    let object = map(
-        &room,
-        &[
-            "--light-at",
-            "10gf",
-            "--output-floor",
-            "6%",
-            "--receiver",
-            "segments-16",
-        ],
-    );
-    assert!(number(&object["achieved"]["max_error"]) < 0.02);
+    let floor = "--light-at 10gf --output-floor 6% --receiver segments-16";
+    let object = map(&room, floor);
+    assert!(max_error(&object) < 0.02);
     let fit = room.json("fit dunlin-01.csv --json", 0);
     let reading = straight(&pairs(&fit["curve"], "force_gf", "reported"), 10.0);
     let ideal = pairs(&object["ideal"], "input", "output");
     assert!((straight(&ideal, reading) - 0.06).abs() < 0.005);
     assert!(straight(&ideal, 0.5 * reading) > 0.02);
     for wrong in ["95%", "-1%", "nan", "six"] {
-        let floor = format!("--output-floor={wrong}");
-        room.ends(&format!("{MAP} {floor}"), 2);
+        room.ends(&format!("{MAP} --output-floor={wrong}"), 2);
     }
 }

@@ -20,19 +20,29 @@ struct Terminal {
     screen: vt100::Parser,
 }
 
+fn size(rows: u16, cols: u16) -> PtySize {
+    PtySize {
+        rows,
+        cols,
+        ..PtySize::default()
+    }
+}
+
 impl Terminal {
+    /// A session in a terminal that has shown it whole.
+    fn begun(room: &Room) -> Self {
+        let mut terminal = Self::running(room, ARGS);
+        terminal.shows("enough for today");
+        terminal
+    }
+
     fn running(room: &Room, args: impl Words) -> Self {
         Self::of_kind(room, args, "xterm-256color")
     }
 
     fn of_kind(room: &Room, args: impl Words, term: &str) -> Self {
         let (rows, cols) = (NonZero::new(30).unwrap(), NonZero::new(100).unwrap());
-        let size = PtySize {
-            rows: rows.get(),
-            cols: cols.get(),
-            ..PtySize::default()
-        };
-        let pair = native_pty_system().openpty(size).unwrap();
+        let pair = native_pty_system().openpty(size(30, 100)).unwrap();
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_evenhand"));
         command.args(args.words());
         command.cwd(room.path("."));
@@ -66,12 +76,7 @@ impl Terminal {
 
     /// Makes the terminal larger or smaller.
     fn resize(&mut self, rows: u16, cols: u16) {
-        let size = PtySize {
-            rows,
-            cols,
-            ..PtySize::default()
-        };
-        self.master.resize(size).unwrap();
+        self.master.resize(size(rows, cols)).unwrap();
         let (rows, cols) = (NonZero::new(rows).unwrap(), NonZero::new(cols).unwrap());
         self.screen.screen_mut().set_size(rows, cols);
     }
@@ -84,6 +89,15 @@ impl Terminal {
             .args(["-c", &format!("kill -{signal} {number}")])
             .status()
             .unwrap();
+    }
+
+    /// Ends well, having given its screen back.
+    #[track_caller]
+    fn ends(&mut self, last: &str) {
+        self.shows(last);
+        assert!(!self.screen.screen().alternate_screen(), "given back");
+        assert!(!self.screen.screen().hide_cursor(), "with its cursor");
+        assert!(self.child.wait().unwrap().success());
     }
 
     /// Waits until the screen shows something.
@@ -124,32 +138,23 @@ const ARGS: &str = "bench record new.csv --from stream.txt --forces 20gf,60gf --
 #[test]
 fn a_session_in_a_terminal_fills_it_and_gives_it_back() {
     let room = room();
-    let mut terminal = Terminal::running(&room, ARGS);
-    terminal.shows("enough for today");
+    let mut terminal = Terminal::begun(&room);
     assert!(terminal.screen.screen().alternate_screen());
     terminal.press("\r");
     terminal.shows("kept 20.00 gf: 3.00 %");
     terminal.press("\r");
     terminal.shows("all 2 of the list are placed");
     terminal.press("q");
-    terminal.shows("kept 2 samples in new.csv");
-    assert!(!terminal.screen.screen().alternate_screen(), "given back");
-    assert!(!terminal.screen.screen().hide_cursor(), "with its cursor");
-    assert!(terminal.child.wait().unwrap().success());
-    assert_eq!(
-        room.read("new.csv")
-            .lines()
-            .filter(|line| line.starts_with("20,0.03"))
-            .count(),
-        1
-    );
+    terminal.ends("kept 2 samples in new.csv");
+    let text = room.read("new.csv");
+    let rows = text.lines().filter(|line| line.starts_with("20,0.03"));
+    assert_eq!(rows.count(), 1);
 }
 
 #[test]
 fn a_session_follows_the_size_of_its_terminal() {
     let room = room();
-    let mut terminal = Terminal::running(&room, ARGS);
-    terminal.shows("enough for today");
+    let mut terminal = Terminal::begun(&room);
     terminal.resize(12, 50);
     terminal.shows("window too narrow");
     terminal.hides("█");
@@ -161,17 +166,14 @@ fn a_session_follows_the_size_of_its_terminal() {
     terminal.press("\r");
     terminal.shows("kept 20.00 gf: 3.00 %");
     terminal.press("q");
-    terminal.shows("kept 1 sample in new.csv");
-    assert!(!terminal.screen.screen().alternate_screen());
-    assert!(terminal.child.wait().unwrap().success());
+    terminal.ends("kept 1 sample in new.csv");
 }
 
 #[cfg(unix)]
 #[test]
 fn a_screen_that_was_spoilt_is_drawn_anew_when_its_size_is_told() {
     let room = room();
-    let mut terminal = Terminal::running(&room, ARGS);
-    terminal.shows("enough for today");
+    let mut terminal = Terminal::begun(&room);
     // As after a change of size and back: what was shown is gone, and the size is the same.
     terminal.screen.process(b"\x1b[2J");
     terminal.signal("WINCH");
@@ -187,16 +189,12 @@ fn a_screen_that_was_spoilt_is_drawn_anew_when_its_size_is_told() {
 fn keys_that_end_a_program_give_the_terminal_back() {
     for key in ["\u{3}", "\u{4}"] {
         let room = room();
-        let mut terminal = Terminal::running(&room, ARGS);
+        let mut terminal = Terminal::begun(&room);
         let modes = |terminal: &Terminal| format!("{:?}", terminal.master.get_termios());
-        terminal.shows("enough for today");
         let taken = modes(&terminal);
         terminal.press(key);
-        terminal.shows("kept 0 samples in new.csv");
-        assert!(!terminal.screen.screen().alternate_screen(), "{key:?}");
-        assert!(!terminal.screen.screen().hide_cursor(), "{key:?}");
+        terminal.ends("kept 0 samples in new.csv");
         assert_ne!(modes(&terminal), taken, "letters are shown again");
-        assert!(terminal.child.wait().unwrap().success(), "{key:?}");
     }
 }
 
@@ -210,8 +208,7 @@ fn plain_sessions_leave_the_terminal_as_it_is() {
     terminal.press("\r");
     terminal.shows("next: 60.00 gf");
     terminal.press("q\r");
-    terminal.shows("kept 1 sample in new.csv");
-    assert!(terminal.child.wait().unwrap().success());
+    terminal.ends("kept 1 sample in new.csv");
 }
 
 #[test]
@@ -221,8 +218,7 @@ fn a_terminal_that_can_do_lines_only_gets_lines() {
     terminal.shows("next: 20.00 gf");
     assert!(!terminal.screen.screen().alternate_screen());
     terminal.press("q\r");
-    terminal.shows("kept 0 samples in new.csv");
-    assert!(terminal.child.wait().unwrap().success());
+    terminal.ends("kept 0 samples in new.csv");
 }
 
 #[cfg(unix)]
@@ -230,8 +226,7 @@ fn a_terminal_that_can_do_lines_only_gets_lines() {
 fn a_session_that_is_told_to_end_gives_the_terminal_back() {
     for signal in ["TERM", "INT", "HUP"] {
         let room = room();
-        let mut terminal = Terminal::running(&room, ARGS);
-        terminal.shows("enough for today");
+        let mut terminal = Terminal::begun(&room);
         terminal.press("\r");
         terminal.shows("kept 20.00 gf: 3.00 %");
         terminal.signal(signal);

@@ -5,7 +5,7 @@ use evenhand_bench::{
     Budget, Correlation, Input, Inputs, MassClass, Rig, RigKind, WeighedPoint, coverage_factor,
     effective_freedom, force_budget, york_line,
 };
-use evenhand_tests::{reference_rows, reference_text};
+use evenhand_tests::{number, reference_rows, reference_text};
 use rand::{Rng as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::StandardNormal;
@@ -16,36 +16,39 @@ fn near(found: f64, expected: f64, allowed: f64, what: &str) {
     formula::assert_near(what, found, expected, allowed);
 }
 
+/// An input that shares nothing with others.
+fn input(value: f64, standard: f64, freedom: f64) -> Input {
+    Input {
+        name: "input".to_owned(),
+        unit: "1",
+        value,
+        standard,
+        freedom,
+        estimate: None,
+        correlation: Correlation::Independent,
+    }
+}
+
 #[test]
 fn effective_degrees_of_freedom() {
     let mut published = 0;
     for row in reference_rows("metrology/welch-satterthwaite.csv") {
         let list = |key: &str| -> Vec<f64> {
-            row[key]
-                .split(';')
-                .map(|word| word.parse().unwrap())
-                .collect()
+            let words = row[key].split(';');
+            words.map(|word| word.parse().unwrap()).collect()
         };
         let (standards, freedoms) = (list("u_i"), list("nu_i"));
         let found = effective_freedom(&standards, &freedoms);
-        let expected: f64 = row["nu_eff_recomputed"].parse().unwrap();
+        let expected = number(&row, "nu_eff_recomputed");
         near(found, expected, 1e-9 * expected, &row["case"]);
         // The same through a budget: a sum of inputs has sensitivities of 1.
         let mut inputs = Inputs::default();
         let mut keys = Vec::new();
         for (standard, freedom) in standards.iter().zip(&freedoms) {
-            keys.push(inputs.add(Input {
-                name: "input".to_owned(),
-                unit: "1",
-                value: 3.0,
-                standard: *standard,
-                freedom: *freedom,
-                estimate: None,
-                correlation: Correlation::Independent,
-            }));
+            keys.push(inputs.add(input(3.0, *standard, *freedom)));
         }
         let budget = Budget::of(inputs, 0.95, |x| keys.iter().map(|key| x[*key]).sum());
-        let combined: f64 = row["uc_recomputed"].parse().unwrap();
+        let combined = number(&row, "uc_recomputed");
         near(budget.combined, combined, 1e-9 * combined, &row["case"]);
         near(budget.freedom, expected, 1e-8 * expected, &row["case"]);
         if let Ok(printed) = row["k_factor_published"].parse::<f64>() {
@@ -55,12 +58,8 @@ fn effective_degrees_of_freedom() {
             } else {
                 (found.round(), 0.95)
             };
-            near(
-                coverage_factor(freedom, confidence),
-                printed,
-                0.005,
-                &row["case"],
-            );
+            let found = coverage_factor(freedom, confidence);
+            near(found, printed, 0.005, &row["case"]);
             published += 1;
         }
     }
@@ -71,17 +70,13 @@ fn effective_degrees_of_freedom() {
 fn coverage_factors() {
     let rows = reference_rows("metrology/gum-table-g2.csv");
     for row in &rows {
-        let freedom = row["nu"].parse::<f64>().unwrap();
+        let freedom = number(row, "nu");
         for (column, value) in row.iter().filter(|(column, _)| column.starts_with('p')) {
             let confidence: f64 = column[1..].parse().unwrap();
             let expected: f64 = value.parse().unwrap();
             let found = coverage_factor(freedom, confidence);
-            near(
-                found,
-                expected,
-                1e-9 * expected,
-                &format!("{freedom} {column}"),
-            );
+            let what = format!("{freedom} {column}");
+            near(found, expected, 1e-9 * expected, &what);
         }
     }
     assert!(rows.len() > 20);
@@ -89,42 +84,29 @@ fn coverage_factors() {
 
 #[test]
 fn classes_of_weights() {
-    let classes = [
-        ("E2", MassClass::E2),
-        ("F1", MassClass::F1),
-        ("F2", MassClass::F2),
-        ("M1", MassClass::M1),
-        ("M2", MassClass::M2),
-        ("M3", MassClass::M3),
-    ];
+    use MassClass::{E2, F1, F2, M1, M2, M3};
+
     for row in reference_rows("units-devices/oiml-r111-mpe.csv") {
-        let nominal: f64 = row["nominal_g"].parse().unwrap();
-        for (column, class) in classes {
-            let milligrams: f64 = row[column].parse().unwrap();
+        let nominal = number(&row, "nominal_g");
+        for class in [E2, F1, F2, M1, M2, M3] {
+            let column = format!("{class:?}");
+            let expected = 1e-3 * number(&row, &column);
             let found = class.largest_error_g(nominal).unwrap();
-            near(
-                found,
-                1e-3 * milligrams,
-                1e-15,
-                &format!("{nominal} g {column}"),
-            );
+            near(found, expected, 1e-15, &format!("{nominal} g {column}"));
         }
     }
-    assert_eq!(MassClass::M1.largest_error_g(2000.0), None);
+    assert_eq!(M1.largest_error_g(2000.0), None);
 }
 
 #[test]
 fn a_line_with_errors_in_both_coordinates() {
     let points: Vec<WeighedPoint> = reference_rows("metrology/york-line.csv")
         .iter()
-        .map(|row| {
-            let number = |key: &str| row[key].parse::<f64>().unwrap();
-            WeighedPoint {
-                x: number("x"),
-                y: number("y"),
-                weight_x: number("wx"),
-                weight_y: number("wy"),
-            }
+        .map(|row| WeighedPoint {
+            x: number(row, "x"),
+            y: number(row, "y"),
+            weight_x: number(row, "wx"),
+            weight_y: number(row, "wy"),
         })
         .collect();
     // The head of the table: values recomputed at 40 digits.
@@ -135,21 +117,15 @@ fn a_line_with_errors_in_both_coordinates() {
         word.parse().unwrap()
     };
     let line = york_line(&points).unwrap();
-    near(line.intercept, told("# a"), 1e-9, "intercept");
-    near(line.slope, told(" b"), 1e-9, "slope");
-    near(line.squares, told("S_min"), 1e-9, "squares");
-    near(
-        line.intercept_error,
-        told("sigma_a"),
-        1e-9,
-        "error of the intercept",
-    );
-    near(
-        line.slope_error,
-        told("sigma_b"),
-        1e-9,
-        "error of the slope",
-    );
+    for (found, key) in [
+        (line.intercept, "# a"),
+        (line.slope, " b"),
+        (line.squares, "S_min"),
+        (line.intercept_error, "sigma_a"),
+        (line.slope_error, "sigma_b"),
+    ] {
+        near(found, told(key), 1e-9, key);
+    }
     // The published pair (memory).
     near(line.intercept, 5.479_91, 1e-6, "published");
     near(line.slope, -0.480_533, 1.1e-6, "published");
@@ -190,15 +166,10 @@ fn the_law_of_the_lever() {
     let (value, combined) = force(&rig, "20+5@150");
     near(value, 82.5, 1e-9, "force");
     // By hand, JCGM 100 equation 10: ∂F/∂m = a/b, ∂F/∂a = m/b, ∂F/∂b = −F/b, ∂F/∂M = 1/b, limits over √3.
-    let parts = [
-        3.0 * 0.03,
-        1.5 * 0.03,
-        0.25 * 0.6,
-        0.825 * 0.3,
-        0.01 * 60.0,
-        82.5 * 1.5e-4,
-    ];
-    let by_hand = (parts.iter().map(|p: &f64| p * p).sum::<f64>() / 3.0).sqrt();
+    let of_masses = [3.0 * 0.03, 1.5 * 0.03];
+    let of_arms = [0.25 * 0.6, 0.825 * 0.3, 0.01 * 60.0, 82.5 * 1.5e-4];
+    let parts = of_masses.iter().chain(&of_arms);
+    let by_hand = (parts.map(|p: &f64| p * p).sum::<f64>() / 3.0).sqrt();
     near(combined, by_hand, 1e-5 * by_hand, "combined");
     near(force(&rig, "0").0, 15.0, 1e-9, "the beam alone");
     near(force(&rig, "lifted").0, 0.0, 1e-15, "nothing");
@@ -207,40 +178,26 @@ fn the_law_of_the_lever() {
         .replace("gravity_m_s2 = 9.80665", "gravity_m_s2 = 9.78")
         .replace("tilt_within_deg = 0", "tilt_within_deg = 0\ntilt_deg = 60");
     let rig = Rig::parse(&leaning, "rig.toml").unwrap();
-    near(
-        force(&rig, "20+5@150").0,
-        82.5 * 9.78 / 9.80665 * 0.5,
-        1e-9,
-        "leaning",
-    );
+    let expected = 82.5 * 9.78 / 9.80665 * 0.5;
+    near(force(&rig, "20+5@150").0, expected, 1e-9, "leaning");
 }
 
 #[test]
 fn a_cosine_about_its_top() {
     // JCGM 100, F.2.4.4: of z = d·cos β with β about 0 the variance is d²·u⁴/2, though its slope is 0.
-    let angle = Input {
-        name: "angle".to_owned(),
-        unit: "rad",
-        value: 0.0,
-        standard: 0.01,
-        freedom: f64::INFINITY,
-        estimate: None,
-        correlation: Correlation::SharedGain,
-    };
-    let cosine = |angle: Input| {
+    let cosine = |angle: f64| {
         let mut inputs = Inputs::default();
-        let key = inputs.add(angle);
+        let key = inputs.add(Input {
+            correlation: Correlation::SharedGain,
+            ..input(angle, 0.01, f64::INFINITY)
+        });
         Budget::of(inputs, 0.95, |x| 300.0 * x[key].cos())
     };
-    let budget = cosine(angle.clone());
+    let budget = cosine(0.0);
     let by_formula = 300.0 * 1e-4 / 2.0_f64.sqrt();
     near(budget.combined, by_formula, 1e-4, "cosine");
     // Away from its top the slope counts, and the curve hardly.
-    let leaning = Input {
-        value: 0.5,
-        ..angle
-    };
-    let budget = cosine(leaning);
+    let budget = cosine(0.5);
     let by_slope = 300.0 * 0.5_f64.sin() * 0.01;
     near(budget.combined, by_slope, 1e-3, "slope");
 }
@@ -281,13 +238,8 @@ fn inputs_that_share_an_estimate_of_variance_share_its_degrees_of_freedom() {
             .map(|standard| (standard, 4.0, estimate))
             .chain([(other, 10.0, None)])
             .map(|(standard, freedom, estimate)| Input {
-                name: "input".to_owned(),
-                unit: "1",
-                value: 0.0,
-                standard,
-                freedom,
                 estimate,
-                correlation: Correlation::Independent,
+                ..input(0.0, standard, freedom)
             })
             .map(|input| inputs.add(input))
             .collect();

@@ -40,19 +40,11 @@ fn best(model: &Formula<impl Fn(&[f64], &[Dual]) -> Dual>, starts: &[Vec<f64>]) 
 fn compare(fit: &str, names: &[&str], found: &LeastSquaresFit, estimates: f64, squares: f64) {
     let expected = expected(fit);
     for (name, parameter) in names.iter().zip(&found.parameters) {
-        assert_near(
-            &format!("{fit}, {name}"),
-            *parameter,
-            expected[*name],
-            estimates,
-        );
+        let what = format!("{fit}, {name}");
+        assert_near(&what, *parameter, expected[*name], estimates);
     }
-    assert_near(
-        &format!("{fit}, rss"),
-        found.squares,
-        expected["rss"],
-        squares,
-    );
+    let what = format!("{fit}, rss");
+    assert_near(&what, found.squares, expected["rss"], squares);
 }
 
 /// From 0 at the onset to 1 at saturation, flat beyond.
@@ -72,13 +64,9 @@ fn grid(first: &[f64], second: &[f64], rest: &[f64]) -> Vec<Vec<f64>> {
 
 #[test]
 fn onset_and_saturation_of_a_ramp() {
-    let starts = |rest: &[f64]| {
-        grid(
-            &[5.0, 9.0, 11.0, 13.0, 15.5, 17.0],
-            &[330.0, 342.0, 345.0, 350.0],
-            rest,
-        )
-    };
+    let onsets = [5.0, 9.0, 11.0, 13.0, 15.5, 17.0];
+    let saturations = [330.0, 342.0, 345.0, 350.0];
+    let starts = |rest: &[f64]| grid(&onsets, &saturations, rest);
     let model = Formula {
         data: data("ramp"),
         parameters: 2,
@@ -142,29 +130,19 @@ fn gamma_weibull_and_logistic_rises() {
         },
     };
     let found = least_squares(&model, &[0.0, 100.0, 80.0, 1.0]);
-    compare(
-        "logistic4",
-        &["lo", "hi", "mid", "slope"],
-        &found,
-        1e-6,
-        1e-8,
-    );
+    let names = ["lo", "hi", "mid", "slope"];
+    compare("logistic4", &names, &found, 1e-6, 1e-8);
 }
 
 #[test]
 fn two_hinges_through_certified_growth_data() {
     for name in ["Thurber", "Rat43", "Rat42"] {
         let data = read(&format!("nonlinear/{name}")).data;
-        let forces = || data.iter().map(|row| row.0[0]);
-        let outputs = || data.iter().map(|row| row.1);
-        let (low, high) = (
-            forces().fold(f64::INFINITY, f64::min),
-            forces().fold(f64::NEG_INFINITY, f64::max),
-        );
-        let ends = [
-            outputs().fold(f64::INFINITY, f64::min),
-            outputs().fold(f64::NEG_INFINITY, f64::max),
-        ];
+        let ends = |of: fn(&(Vec<f64>, f64)) -> f64| {
+            let low = data.iter().map(of).fold(f64::INFINITY, f64::min);
+            [low, data.iter().map(of).fold(f64::NEG_INFINITY, f64::max)]
+        };
+        let ([low, high], ends) = (ends(|row| row.0[0]), ends(|row| row.1));
         // The same grid of starts as the reference's global search, coarser.
         let places: Vec<f64> = (0..10)
             .map(|i| low + (high - low) * f64::from(i) / 9.0)

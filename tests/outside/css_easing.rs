@@ -5,6 +5,8 @@
 use evenhand_receiver::CssLinear;
 use evenhand_tests::{number, reference_rows};
 
+use crate::formula::assert_within;
+
 #[test]
 fn canonical_forms_and_outputs() {
     for row in reference_rows("units-devices/css-linear-cases.csv") {
@@ -16,23 +18,19 @@ fn canonical_forms_and_outputs() {
             let expected = CssLinear::parse(canonical).unwrap();
             assert_eq!(easing.stops().len(), expected.stops().len(), "{text}");
             for (found, expected) in easing.stops().iter().zip(expected.stops()) {
-                assert!((found.0 - expected.0).abs() < 1e-12, "{text}: {found:?}");
-                assert!((found.1 - expected.1).abs() < 1e-12, "{text}: {found:?}");
+                assert_within(text, found.0, expected.0, 1e-12);
+                assert_within(text, found.1, expected.1, 1e-12);
             }
         } else {
             // The bounce: 15 stops, one of them with two percentages.
             assert_eq!(easing.stops().len(), 16, "{text}");
             let inputs = [0.0, 0.091, 0.182, 0.273, 0.364];
             for (stop, input) in easing.stops().iter().zip(inputs) {
-                assert!((stop.0 - input).abs() < 1e-12, "{stop:?}");
+                assert_within(text, stop.0, input, 1e-12);
             }
         }
         let (x, y) = (number(&row, "x"), number(&row, "y"));
-        assert!(
-            (easing.value(x) - y).abs() < 1e-12,
-            "{text} at {x}: {}",
-            easing.value(x)
-        );
+        assert_within(&format!("{text} at {x}"), easing.value(x), y, 1e-12);
     }
 }
 

@@ -38,10 +38,8 @@ impl Stream {
                 self.bytes.extend(micros.to_le_bytes());
             }
             EventLayout::Bits32 => {
-                self.bytes
-                    .extend(u32::try_from(seconds).unwrap().to_le_bytes());
-                self.bytes
-                    .extend(u32::try_from(micros).unwrap().to_le_bytes());
+                let halves = [seconds, micros].map(|part| u32::try_from(part).unwrap());
+                self.bytes.extend(halves.map(u32::to_le_bytes).concat());
             }
         }
         let half = |name: &str| u16::try_from(self.numbers[name]).unwrap().to_le_bytes();
@@ -49,6 +47,12 @@ impl Stream {
         self.bytes.extend(kind);
         self.bytes.extend(code);
         self.bytes.extend(value.to_le_bytes());
+    }
+
+    /// Reports a pressure alone.
+    fn pressure(&mut self, value: i32) {
+        self.event("EV_ABS", "ABS_PRESSURE", value);
+        self.report();
     }
 
     fn report(&mut self) {
@@ -66,24 +70,19 @@ fn pressures(reports: &[PenReport]) -> Vec<Option<i32>> {
 #[test]
 fn layouts_have_the_kernels_size() {
     let numbers = numbers();
-    assert_eq!(
-        EventLayout::Bits64.size(),
-        numbers["sizeof_input_event"] as usize
-    );
+    let size = numbers["sizeof_input_event"] as usize;
+    assert_eq!(EventLayout::Bits64.size(), size);
     for layout in LAYOUTS {
         let mut stream = Stream::new(layout);
         for value in 0..40 {
-            stream.event("EV_ABS", "ABS_PRESSURE", 100 * value);
-            stream.report();
+            stream.pressure(100 * value);
         }
         assert_eq!(stream.bytes.len(), 80 * layout.size());
         assert_eq!(EventLayout::detect(&stream.bytes), Some(layout));
     }
-    assert_eq!(
-        EventLayout::detect(b"12.5\n12.6\n12.4\n12.5\n12.5\n12.5\n"),
-        None
-    );
-    assert_eq!(EventLayout::detect(&[]), None);
+    for text in [&b"12.5\n12.6\n12.4\n12.5\n12.5\n12.5\n"[..], b""] {
+        assert_eq!(EventLayout::detect(text), None);
+    }
 }
 
 #[test]
@@ -96,8 +95,7 @@ fn reports_hold_simultaneous_changes() {
         stream.event("EV_ABS", "ABS_TILT_Y", -4);
         stream.event("EV_MSC", "MSC_SERIAL", 77);
         stream.report();
-        stream.event("EV_ABS", "ABS_PRESSURE", 815);
-        stream.report();
+        stream.pressure(815);
         stream.event("EV_KEY", "BTN_TOUCH", 0);
         stream.report();
         // In portions of seven bytes, as pipes may cut them.
@@ -120,16 +118,13 @@ fn reports_hold_simultaneous_changes() {
 fn what_was_dropped_is_unknown_until_it_is_told_again() {
     for layout in LAYOUTS {
         let mut stream = Stream::new(layout);
-        stream.event("EV_ABS", "ABS_PRESSURE", 500);
-        stream.report();
+        stream.pressure(500);
         stream.event("EV_SYN", "SYN_DROPPED", 0);
         // Up to the next report everything is incomplete.
-        stream.event("EV_ABS", "ABS_PRESSURE", 9999);
-        stream.report();
+        stream.pressure(9999);
         stream.event("EV_ABS", "ABS_TILT_X", 1);
         stream.report();
-        stream.event("EV_ABS", "ABS_PRESSURE", 510);
-        stream.report();
+        stream.pressure(510);
         let reports = EventDecoder::new(layout).feed(&stream.bytes);
         assert_eq!(pressures(&reports), [Some(500), None, None, Some(510)]);
         assert!(reports[1].lost && !reports[3].lost);
@@ -139,14 +134,11 @@ fn what_was_dropped_is_unknown_until_it_is_told_again() {
 #[test]
 fn a_pen_at_rest_is_held() {
     let mut stream = Stream::new(EventLayout::Bits64);
-    stream.event("EV_ABS", "ABS_PRESSURE", 300);
-    stream.report();
+    stream.pressure(300);
     stream.micros += 990_000;
-    stream.event("EV_ABS", "ABS_PRESSURE", 301);
-    stream.report();
+    stream.pressure(301);
     stream.micros += 4_000_000;
-    stream.event("EV_ABS", "ABS_PRESSURE", 900);
-    stream.report();
+    stream.pressure(900);
     let mut hold = Hold::default();
     let ticks: Vec<_> = EventDecoder::new(EventLayout::Bits64)
         .feed(&stream.bytes)
@@ -154,18 +146,14 @@ fn a_pen_at_rest_is_held() {
         .flat_map(|report| hold.ticks(report))
         .collect();
     // A second at a hundred ticks, and four seconds, which end a placement.
-    let held = ticks
-        .iter()
-        .filter(|tick| tick.value == Some(300.0))
-        .count();
-    assert!((99..=101).contains(&held), "{held}");
-    assert!(
+    let held = |value: f64| {
         ticks
             .iter()
-            .filter(|tick| tick.value == Some(301.0))
+            .filter(|tick| tick.value == Some(value))
             .count()
-            >= 398
-    );
+    };
+    assert!((99..=101).contains(&held(300.0)), "{}", held(300.0));
+    assert!(held(301.0) >= 398);
     let ends: Vec<_> = ticks.iter().filter(|tick| tick.ends_placement).collect();
     assert_eq!(ends.len(), 1);
     assert_eq!(ends[0].value, Some(900.0));

@@ -27,6 +27,16 @@ impl<F: Fn(&[f64], &[Dual]) -> Dual> LeastSquares for Formula<F> {
     }
 }
 
+/// Fails unless a value is within `allowed` of what is expected.
+#[track_caller]
+pub(crate) fn assert_within(what: &str, found: f64, expected: f64, allowed: f64) {
+    let error = (found - expected).abs();
+    assert!(
+        error <= allowed,
+        "{what}: {found:e} instead of {expected:e}, off by {error:.1e}, {allowed:e} allowed"
+    );
+}
+
 /// Fails unless a value is within `allowed` of what is expected, relative to its size.
 #[track_caller]
 pub(crate) fn assert_near(what: &str, found: f64, expected: f64, allowed: f64) {

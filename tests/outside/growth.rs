@@ -17,11 +17,8 @@ fn the_fit_follows_certified_curves() {
         let certified: Vec<f64> = set.parameters.iter().map(|p| p.1).collect();
         let certified = Dual::parameters(&certified);
         let truth = |x: f64| prediction(name)(&[x], &certified).value;
-        let low = set
-            .data
-            .iter()
-            .map(|row| row.0[0])
-            .fold(f64::INFINITY, f64::min);
+        let forces = set.data.iter().map(|row| row.0[0]);
+        let low = forces.fold(f64::INFINITY, f64::min);
         let high = set.data.iter().map(|row| row.1).fold(0.0, f64::max);
         // The largest value lies below full scale, so that nothing is censored.
         let full = 1.05 * high;
@@ -49,10 +46,10 @@ fn the_fit_follows_certified_curves() {
             .map(|(x, _)| (full * found.response.reading(force(x[0])) - truth(x[0])).powi(2))
             .sum();
         let rms = (squares / set.data.len() as f64).sqrt();
+        let scatter = set.residual_deviation;
         assert!(
-            rms <= set.residual_deviation,
-            "{name}: {rms} away from the certified curve, residuals scatter by {}",
-            set.residual_deviation
+            rms <= scatter,
+            "{name}: {rms} away, residuals scatter by {scatter}"
         );
     }
 }

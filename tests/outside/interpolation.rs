@@ -9,6 +9,8 @@ use std::collections::BTreeMap;
 use evenhand_curve::{CubicBezier, Curve, Interpolation, Knots, Point};
 use evenhand_tests::{Row, number, reference_rows};
 
+use crate::formula::assert_within;
+
 fn sets() -> BTreeMap<String, Vec<Point>> {
     let mut sets: BTreeMap<String, Vec<Point>> = BTreeMap::new();
     for row in reference_rows("interpolation/data.csv") {
@@ -19,12 +21,8 @@ fn sets() -> BTreeMap<String, Vec<Point>> {
 }
 
 fn range(points: &[Point]) -> f64 {
-    let (low, high) = points
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), p| {
-            (l.min(p.y), h.max(p.y))
-        });
-    high - low
+    let outputs = || points.iter().map(|p| p.y);
+    outputs().fold(f64::NEG_INFINITY, f64::max) - outputs().fold(f64::INFINITY, f64::min)
 }
 
 /// Compares a column with what curves give, as far as the column goes. Returns how many cells it had.
@@ -36,12 +34,8 @@ fn compare(rows: &[Row], column: &str, interpolation: Interpolation) -> usize {
         let x = number(row, "x");
         let curve = through(points, interpolation);
         let (expected, got) = (number(row, column), curve.value(x));
-        let tolerance = 1e-12 * range(points);
-        assert!(
-            (got - expected).abs() <= tolerance,
-            "{column} of {} at {x}: {got} against {expected}",
-            row["set"]
-        );
+        let what = format!("{column} of {} at {x}", row["set"]);
+        assert_within(&what, got, expected, 1e-12 * range(points));
         compared += 1;
     }
     compared
@@ -75,11 +69,8 @@ fn slopes_of_scipy_at_the_points() {
         let curve = through(points, Interpolation::MonotoneCubic);
         let index: usize = row["i"].parse().unwrap();
         let (expected, got) = (number(row, "pchip"), curve.slope(points[index].x));
-        assert!(
-            (got - expected).abs() <= 1e-12 * steepest(points),
-            "{} {index}: {got} against {expected}",
-            row["set"]
-        );
+        let what = format!("{} {index}", row["set"]);
+        assert_within(&what, got, expected, 1e-12 * steepest(points));
     }
 }
 
@@ -103,10 +94,8 @@ fn titanium_heat_data() {
         let x = number(row, "x");
         for (column, curve) in [("natural", &natural), ("pchip", &pchip)] {
             let (expected, got) = (number(row, column), curve.value(x));
-            assert!(
-                (got - expected).abs() <= 1e-12 * range(&subset),
-                "{column} at {x}: {got} against {expected}"
-            );
+            let what = format!("{column} at {x}");
+            assert_within(&what, got, expected, 1e-12 * range(&subset));
         }
     }
 }
@@ -117,11 +106,7 @@ fn catmull_rom_segment() {
     let curve = through(&points, Interpolation::CatmullRom);
     for row in &reference_rows("interpolation/catmull-rom.csv") {
         let (x, expected) = (number(row, "uniform_x"), number(row, "uniform_y"));
-        let got = curve.value(x);
-        assert!(
-            (got - expected).abs() <= 1e-13 * 3.0,
-            "at {x}: {got} against {expected}"
-        );
+        assert_within(&format!("at {x}"), curve.value(x), expected, 1e-13 * 3.0);
     }
 }
 
@@ -136,11 +121,7 @@ fn css_cubic_bezier() {
         }
         let control = [(0.0, 0.0), (x1, y1), (x2, y2), (1.0, 1.0)].map(Point::from);
         let got = CubicBezier::new(control).unwrap().value(x);
-        assert!(
-            (got - y).abs() <= 1e-12,
-            "{} at {x}: {got} against {y}",
-            row["name"]
-        );
+        assert_within(&format!("{} at {x}", row["name"]), got, y, 1e-12);
         compared += 1;
     }
     assert!(compared > 100, "{compared}");

@@ -4,6 +4,8 @@
 use evenhand_fitting::isotonic;
 use evenhand_tests::reference_rows;
 
+use crate::formula::assert_within;
+
 #[test]
 fn every_case_of_the_table() {
     let rows = reference_rows("isotonic/pava.csv");
@@ -16,20 +18,17 @@ fn every_case_of_the_table() {
             |key: &str| -> Vec<f64> { case.iter().map(|row| row[key].parse().unwrap()).collect() };
         let exact: Vec<f64> = case
             .iter()
-            .map(|row| match row["fitted_exact"].split_once('/') {
-                Some((above, below)) => {
-                    above.parse::<f64>().unwrap() / below.parse::<f64>().unwrap()
-                }
-                None => row["fitted_exact"].parse().unwrap(),
+            .map(|row| {
+                let mut parts = row["fitted_exact"].split('/').map(str::parse::<f64>);
+                let above = parts.next().unwrap().unwrap();
+                above / parts.next().map_or(1.0, Result::unwrap)
             })
             .collect();
         let found = isotonic(&column("y"), &column("w"));
         assert_eq!(found.len(), exact.len(), "{name}");
         for (index, (got, expected)) in found.iter().zip(&exact).enumerate() {
-            assert!(
-                (got - expected).abs() <= 1e-12 * expected.abs().max(1.0),
-                "{name}[{index}]: {got} against {expected}"
-            );
+            let allowed = 1e-12 * expected.abs().max(1.0);
+            assert_within(&format!("{name}[{index}]"), *got, *expected, allowed);
         }
     }
 }

@@ -8,7 +8,9 @@ use evenhand_fitting::{Fit, Saturation, Settings, fit};
 use evenhand_inversion::{Target, TargetShape, achieved, ideal_map};
 use evenhand_measurement::{Force, ReadOptions, parse_measurement};
 use evenhand_receiver::{compile, profile};
-use evenhand_tests::{reference_rows, reference_text};
+use evenhand_tests::{number, reference_rows, reference_text};
+
+use crate::formula::assert_within;
 
 /// Deflection that counts as full scale: a little above the largest, so that nothing is censored.
 const FULL_SCALE: f64 = 2.2;
@@ -65,10 +67,15 @@ fn fitted() -> (Fit, Quadratic) {
     let (measurement, _) =
         parse_measurement("pontius.csv", csv.as_bytes(), &ReadOptions::default()).unwrap();
     assert_eq!(measurement.samples.len(), 40);
-    (
-        fit(&measurement, &Settings::default()).unwrap(),
-        certified(&text),
-    )
+    let fit = fit(&measurement, &Settings::default()).unwrap();
+    (fit, certified(&text))
+}
+
+/// A recomputed value of the handbook's inverse prediction.
+fn value(name: &str) -> f64 {
+    let rows = reference_rows("metrology/load-cell-pontius.csv");
+    let row = rows.iter().find(|row| row["quantity"] == name).unwrap();
+    number(row, "recomputed")
 }
 
 #[test]
@@ -81,97 +88,60 @@ fn inverse_loads_follow_the_certified_quadratic() {
         let load = 150_000.0 + 50_000.0 * f64::from(step - 1);
         let reading = quadratic.deflection(load) / FULL_SCALE;
         let expected = quadratic.load(reading * FULL_SCALE);
-        assert!(
-            (expected - load).abs() < 1e-4,
-            "the closed form itself is off at {load}"
-        );
+        assert_within("the closed form itself", expected, load, 1e-4);
         let Some(found) = fit.force_at(reading) else {
             panic!("no force at {load}")
         };
         let (estimate, low, high) = (found.estimate.gf(), found.low.gf(), found.high.gf());
         assert!((estimate - load).abs() < bound, "{load}: got {estimate}");
-        assert!(
-            low < high && low - bound < load && load < high + bound,
-            "{load}: {low}..{high}"
-        );
+        let is_held = low < high && low - bound < load && load < high + bound;
+        assert!(is_held, "{load}: {low}..{high}");
     }
 }
 
 #[test]
 fn the_handbook_interval_holds_the_inverse_prediction() {
     let (fit, _) = fitted();
-    let rows = reference_rows("metrology/load-cell-pontius.csv");
-    let value = |name: &str| -> f64 {
-        let row = rows.iter().find(|row| row["quantity"] == name).unwrap();
-        row["recomputed"].parse().unwrap()
-    };
     let found = fit.force_at(1.239722 / FULL_SCALE).unwrap();
     let (low, high) = (value("load_lower_95"), value("load_upper_95"));
     let estimate = found.estimate.gf();
-    assert!(
-        low < estimate && estimate < high,
-        "{estimate} lies outside {low}..{high}"
-    );
+    let is_inside = low < estimate && estimate < high;
+    assert!(is_inside, "{estimate} lies outside {low}..{high}");
     // Our own interval (of the curve alone, and with the bench's common gain) must hold the
     // published load.
     let published = value("load_at_1.239722");
-    assert!(
-        found.low.gf() < published && published < found.high.gf(),
-        "{found:?}"
-    );
+    let is_held = found.low.gf() < published && published < found.high.gf();
+    assert!(is_held, "{found:?}");
 }
 
 #[test]
 fn the_residual_scatter_is_that_of_the_certified_fit() {
     let (fit, _) = fitted();
-    let rows = reference_rows("metrology/load-cell-pontius.csv");
-    let certified: f64 = rows
-        .iter()
-        .find(|row| row["quantity"] == "resid_sd_degree_2")
-        .map(|row| row["recomputed"].parse().unwrap())
-        .unwrap();
+    let certified = value("resid_sd_degree_2");
     // Root mean square against standard deviation: 40 samples, 3 parameters. A curve of more freedom
     // may come nearer to the data, a too stiff one stays away: within 25 % either way.
     let expected = certified * (37.0_f64 / 40.0).sqrt() / FULL_SCALE;
     let ratio = fit.residual_rms / expected;
-    assert!(
-        (0.75..1.25).contains(&ratio),
-        "rms {} against {expected}",
-        fit.residual_rms
-    );
+    assert!((0.75..1.25).contains(&ratio), "{ratio} of {expected}");
 }
 
 #[test]
 fn full_scale_was_not_reached_and_is_not_invented() {
     let (fit, _) = fitted();
-    assert_eq!(
-        fit.saturation,
-        Saturation::NotReached {
-            above: Force::from_gf(3_000_000.0)
-        }
-    );
+    let above = Force::from_gf(3_000_000.0);
+    assert_eq!(fit.saturation, Saturation::NotReached { above });
 }
 
 #[test]
 fn a_map_makes_the_load_cell_linear() {
     let (fit, quadratic) = fitted();
     let (light, full) = (150_000.0, 2_700_000.0);
-    let target = Target::new(
-        Force::from_gf(light),
-        Force::from_gf(full),
-        TargetShape::Linear,
-    )
-    .unwrap();
+    let [light_at, full_at] = [light, full].map(Force::from_gf);
+    let target = Target::new(light_at, full_at, TargetShape::Linear).unwrap();
     let path = ideal_map(fit.response.curve(), &target).unwrap();
     let compiled = compile(profile("segments-8").unwrap(), &path).unwrap();
-    let points = compiled
-        .control_points
-        .iter()
-        .map(|p| Point {
-            x: p.input,
-            y: p.output,
-        })
-        .collect();
+    let points = compiled.control_points.iter();
+    let points = points.map(|p| Point::new(p.input, p.output)).collect();
     let map = Polyline::new(points).unwrap();
     let figures = achieved(fit.response.curve(), &map, &target);
     assert!(figures.max_error <= compiled.max_error + 1e-6);

@@ -6,6 +6,8 @@ use evenhand_curve::{MonotonePath, Point};
 use evenhand_receiver::{CompileStatus, Compiled, Ends, Profile, compile};
 use evenhand_tests::{number, reference_rows};
 
+use crate::formula::assert_within;
+
 /// Points of the path that stands for a function. Chords of this many points deviate by less than
 /// 2e-10 for the functions here.
 const POINTS: u32 = 60_000;
@@ -57,11 +59,8 @@ fn segments(count: usize, ends: Ends) -> Profile {
 
 fn proven(compiled: &Compiled, case: &str) {
     assert_eq!(compiled.status, CompileStatus::Optimal, "{case}");
-    assert!(compiled.lower_bound <= compiled.max_error, "{case}");
-    assert!(
-        compiled.max_error - compiled.lower_bound < 1e-9,
-        "{case}: {compiled:?}"
-    );
+    let gap = compiled.max_error - compiled.lower_bound;
+    assert!((0.0..1e-9).contains(&gap), "{case}: {compiled:?}");
 }
 
 #[test]
@@ -75,22 +74,14 @@ fn pinned_ends() {
         let case = format!("{name}, {n} segments");
         proven(&compiled, &case);
         let expected = number(row, "E_pinned") * factor;
-        assert!(
-            (compiled.max_error - expected).abs() < 1e-9,
-            "{case}: {} against {expected}",
-            compiled.max_error
-        );
+        assert_within(&case, compiled.max_error, expected, 1e-9);
         let knots: Vec<f64> = row["knots"]
             .split_whitespace()
             .map(|k| k.parse().unwrap())
             .collect();
         assert_eq!(compiled.control_points.len(), knots.len(), "{case}");
         for (point, knot) in compiled.control_points.iter().zip(&knots) {
-            assert!(
-                (point.input - knot).abs() < 1e-6,
-                "{case}: {} against {knot}",
-                point.input
-            );
+            assert_within(&case, point.input, *knot, 1e-6);
         }
     }
 }
@@ -106,11 +97,7 @@ fn free_outputs_at_the_ends() {
         let case = format!("{name}, {n} segments");
         proven(&compiled, &case);
         let expected = number(row, "E_free") * factor;
-        assert!(
-            (compiled.max_error - expected).abs() < 1e-9,
-            "{case}: {} against {expected}",
-            compiled.max_error
-        );
+        assert_within(&case, compiled.max_error, expected, 1e-9);
     }
 }
 
@@ -121,11 +108,7 @@ fn the_closed_form_of_the_square() {
     for n in 1..=15_u32 {
         let compiled = compile(&segments(n as usize, Ends::Fixed), &path).unwrap();
         let expected = 0.25 / (1.0 + 2.0_f64.sqrt() * (f64::from(n) - 1.0)).powi(2);
-        assert!(
-            (compiled.max_error - expected).abs() < 1e-9,
-            "{n}: {}",
-            compiled.max_error
-        );
+        assert_within(&n.to_string(), compiled.max_error, expected, 1e-9);
     }
 }
 
@@ -139,10 +122,7 @@ fn never_worse_than_vertices_on_the_curve() {
         let case = format!("{name}, {n} segments");
         proven(&compiled, &case);
         let bound = number(row, "E");
-        assert!(
-            compiled.max_error <= bound + 1e-12,
-            "{case}: {} above {bound}",
-            compiled.max_error
-        );
+        let error = compiled.max_error;
+        assert!(error <= bound + 1e-12, "{case}: {error} above {bound}");
     }
 }

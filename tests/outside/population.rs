@@ -10,9 +10,9 @@ use evenhand_population::{
     part_within_extremes, permutation_test, prediction_interval, two_sided_factor,
     variance_components, welch,
 };
-use evenhand_tests::{reference_rows, reference_text};
+use evenhand_tests::{number, reference_rows, reference_text};
 
-use crate::formula;
+use crate::formula::{self, assert_within};
 
 fn near(found: f64, expected: f64, allowed: f64, what: &str) {
     formula::assert_near(what, found, expected, allowed);
@@ -23,13 +23,11 @@ fn tolerance_factors() {
     let rows = reference_rows("statistics/tolerance-factors-normal.csv");
     let mut checked = 0;
     for row in &rows {
-        let number = |key: &str| row[key].parse::<f64>().unwrap();
         let n: u32 = row["n"].parse().unwrap();
-        let (p, c) = (number("p"), number("c"));
-        let (found, expected) = (two_sided_factor(n, p, c), number("k2_exact"));
+        let [p, c, expected] = ["p", "c", "k2_exact"].map(|key| number(row, key));
+        let found = two_sided_factor(n, p, c);
         // The table has ten figures.
-        let off = (found - expected).abs() / expected.abs();
-        assert!(off < 1e-8, "{n} {p} {c}: {found} against {expected}");
+        near(found, expected, 1e-8, &format!("{n} {p} {c}"));
         checked += 1;
     }
     assert!(checked > 150, "{checked}");
@@ -39,12 +37,9 @@ fn tolerance_factors() {
 /// A value of the table of two-sample checks.
 fn told(test: &str, quantity: &str) -> f64 {
     let rows = reference_rows("statistics/two-sample.csv");
-    let row = rows
-        .iter()
-        .find(|row| row["test"] == test && row["quantity"] == quantity);
-    row.unwrap_or_else(|| panic!("{test}, {quantity}"))["value"]
-        .parse()
-        .unwrap()
+    let mut rows = rows.iter();
+    let row = rows.find(|row| row["test"] == test && row["quantity"] == quantity);
+    number(row.unwrap_or_else(|| panic!("{test}, {quantity}")), "value")
 }
 
 /// Student (1908), as R's `sleep` has it.
@@ -71,12 +66,8 @@ fn welch_and_its_interval() {
         deviation,
     };
     // NIST/SEMATECH e-Handbook 1.3.5.3.
-    let cars = welch(
-        sample(249, 20.14458, 6.41470),
-        sample(79, 30.48101, 6.10771),
-        0.95,
-    )
-    .unwrap();
+    let american = sample(249, 20.14458, 6.41470);
+    let cars = welch(american, sample(79, 30.48101, 6.10771), 0.95).unwrap();
     near(cars.t, told("auto83b Welch", "T"), 1e-8, "T");
     near(cars.freedom, told("auto83b Welch", "df"), 1e-8, "df");
 }
@@ -146,7 +137,6 @@ fn corrections_for_many_comparisons() {
 #[test]
 fn agreement_of_two_meters() {
     let rows = reference_rows("statistics/bland-altman.csv");
-    let number = |row: &evenhand_tests::Row, key: &str| row[key].parse::<f64>().unwrap();
     let pairs: Vec<(f64, f64)> = rows
         .iter()
         .map(|row| (number(row, "large_1"), number(row, "mini_1")))
@@ -193,23 +183,11 @@ fn analysis(name: &str) -> (Vec<Vec<f64>>, f64) {
 #[test]
 fn certified_analyses_of_variance() {
     // Ten times what two passes in doubles reach; in SmLs07t the data themselves do not fit a double.
-    for (name, tolerance) in [
-        ("SiRstvt", 1e-8),
-        ("AtmWtAgt", 1e-8),
-        ("SmLs01t", 1e-8),
-        ("SmLs02t", 1e-8),
-        ("SmLs04t", 1e-8),
-        ("SmLs05t", 1e-8),
-        ("SmLs07t", 5e-3),
-    ] {
+    for name in "SiRstvt AtmWtAgt SmLs01t SmLs02t SmLs04t SmLs05t SmLs07t".split(' ') {
+        let tolerance = if name == "SmLs07t" { 5e-3 } else { 1e-8 };
         let (groups, certified) = analysis(name);
         let found = variance_components(&groups).unwrap();
-        let off = (found.ratio - certified).abs() / certified;
-        assert!(
-            off < tolerance,
-            "{name}: {} against {certified}",
-            found.ratio
-        );
+        near(found.ratio, certified, tolerance, name);
     }
 }
 
@@ -220,23 +198,14 @@ fn every_division_of_small_groups() {
     assert!(found.is_exact && (found.p - 0.1).abs() < 1e-15, "{found:?}");
     assert_eq!(found.difference, -6.0);
     // Ranks in place of values make it the exact test of Mann and Whitney: 10 of 3 + 2 … hold U = 0 of (4, 5).
-    let found =
-        permutation_test(&[1.0, 2.0, 3.0, 4.0], &[5.0, 6.0, 7.0, 8.0, 9.0], 20_000, 1).unwrap();
-    assert!(
-        (found.p - 2.0 * 0.00793650793650794).abs() < 1e-12,
-        "{found:?}"
-    );
-    let (a, b): (Vec<f64>, Vec<f64>) = (
-        (0..14).map(f64::from).collect(),
-        (3..20).map(f64::from).collect(),
-    );
-    let drawn = permutation_test(&a, &b, 20_000, 7).unwrap();
+    let [a, b, c, d] = [1..5, 5..10, 0..14, 3..20]
+        .map(|range: std::ops::Range<i32>| range.map(f64::from).collect::<Vec<f64>>());
+    let found = permutation_test(&a, &b, 20_000, 1).unwrap();
+    assert_within("ranks", found.p, 2.0 * 0.00793650793650794, 1e-12);
+    let drawn = permutation_test(&c, &d, 20_000, 7).unwrap();
     assert!(!drawn.is_exact);
-    assert_eq!(
-        Some(drawn),
-        permutation_test(&a, &b, 20_000, 7),
-        "the same seed, the same answer"
-    );
+    let again = permutation_test(&c, &d, 20_000, 7);
+    assert_eq!(Some(drawn), again, "the same seed, the same answer");
 }
 
 #[test]
@@ -255,27 +224,22 @@ fn the_next_unit() {
 #[test]
 fn parts_above_a_limit() {
     let rows = reference_rows("statistics/part-above.csv");
-    for row in &rows {
-        let number = |key: &str| row[key].parse::<f64>().unwrap();
-        let n: u32 = row["n"].parse().unwrap();
-        let found = part_above(n, number("k"), number("c"));
-        near(found, number("p"), 1e-8, &format!("{row:?}"));
-    }
     assert!(rows.len() > 70, "{}", rows.len());
     // It undoes the one-sided tolerance factor.
-    for row in &reference_rows("statistics/tolerance-factors-normal.csv") {
-        let number = |key: &str| row[key].parse::<f64>().unwrap();
-        let n: u32 = row["n"].parse().unwrap();
-        let found = part_above(n, number("k1_exact"), number("c"));
-        near(found, number("p"), 1e-8, &format!("{row:?}"));
+    let factors = reference_rows("statistics/tolerance-factors-normal.csv");
+    for (rows, factor) in [(&rows, "k"), (&factors, "k1_exact")] {
+        for row in rows {
+            let n: u32 = row["n"].parse().unwrap();
+            let found = part_above(n, number(row, factor), number(row, "c"));
+            near(found, number(row, "p"), 1e-8, &format!("{row:?}"));
+        }
     }
 }
 
 #[test]
 fn parts_within_extremes() {
     for row in reference_rows("statistics/tolerance-nonparametric.csv") {
-        let number = |key: &str| row[key].parse::<f64>().unwrap();
-        let (p, c) = (number("p"), number("c"));
+        let (p, c) = (number(&row, "p"), number(&row, "c"));
         let n: u32 = row["n_two_sided"].parse().unwrap();
         assert!(part_within_extremes(n, c) >= p - 1e-12, "{row:?}");
         assert!(part_within_extremes(n - 1, c) < p, "{row:?}");
@@ -286,10 +250,8 @@ fn parts_within_extremes() {
 fn homogeneity_of_estimates() {
     for row in reference_rows("statistics/homogeneity.csv") {
         let numbers = |key: &str| -> Vec<f64> {
-            row[key]
-                .split(' ')
-                .map(|word| word.parse().unwrap())
-                .collect()
+            let words = row[key].split(' ');
+            words.map(|word| word.parse().unwrap()).collect()
         };
         let figures: Vec<ForceEstimate> = numbers("x")
             .into_iter()
@@ -306,33 +268,21 @@ fn homogeneity_of_estimates() {
             })
             .collect();
         let spread = Spread::of(&figures.iter().collect::<Vec<_>>(), 0.95);
-        let expected: f64 = row["p"].parse().unwrap();
-        near(
-            spread.homogeneity_p.unwrap(),
-            expected,
-            1e-12 + 1e-9 * expected,
-            &row["x"],
-        );
+        let (found, expected) = (spread.homogeneity_p.unwrap(), number(&row, "p"));
+        near(found, expected, 1e-12 + 1e-9 * expected, &row["x"]);
     }
 }
 
 /// A unit whose force is onset + span · readingᵉ.
 fn unit(written: &str) -> Profile {
-    let [onset, span, exponent] = written
-        .split('/')
-        .map(|word| word.parse::<f64>().unwrap())
-        .collect::<Vec<_>>()[..]
-    else {
+    let words = written.split('/').map(|word| word.parse::<f64>().unwrap());
+    let [onset, span, exponent] = words.collect::<Vec<_>>()[..] else {
         panic!("{written}")
     };
+    let force = |reading: f64| Force::from_gf(onset + span * reading.powf(exponent));
     let points: Vec<(Force, f64)> = (0..READING_GRID)
-        .map(|level| {
-            let reading = level_reading(level);
-            (
-                Force::from_gf(onset + span * reading.powf(exponent)),
-                reading,
-            )
-        })
+        .map(level_reading)
+        .map(|reading| (force(reading), reading))
         .collect();
     Profile::of(&Response::from_points(&points).unwrap())
 }
@@ -342,17 +292,11 @@ fn curves_of_two_groups() {
     for row in reference_rows("statistics/curve-permutation.csv") {
         let units = |key: &str| -> Vec<Profile> { row[key].split(' ').map(unit).collect() };
         let (first, second) = (units("first"), units("second"));
-        let found = curve_difference(
-            &first.iter().collect::<Vec<_>>(),
-            &second.iter().collect::<Vec<_>>(),
-            0.95,
-            1000,
-            1,
-        )
-        .unwrap();
-        let number = |key: &str| row[key].parse::<f64>().unwrap();
-        near(found.distance_gf, number("distance"), 1e-9, "distance");
-        near(found.p, number("p"), 1e-12, "probability");
+        let [first, second] = [&first, &second].map(|units| units.iter().collect::<Vec<_>>());
+        let found = curve_difference(&first, &second, 0.95, 1000, 1).unwrap();
+        let distance = number(&row, "distance");
+        near(found.distance_gf, distance, 1e-9, "distance");
+        near(found.p, number(&row, "p"), 1e-12, "probability");
         assert!(found.is_exact);
     }
 }

@@ -32,10 +32,8 @@ fn quantiles_are_those_of_the_first_type() {
         .collect();
     for step in 1..100 {
         let level = f64::from(step) / 100.0;
-        assert_eq!(
-            weighted_quantile(&uneven, level),
-            weighted_quantile(&copies, level)
-        );
+        let [a, b] = [&uneven[..], &copies].map(|of| weighted_quantile(of, level));
+        assert_eq!(a, b);
     }
 }
 
@@ -64,18 +62,13 @@ fn intervals_by_order_statistics() {
             continue;
         }
         closed += 1;
-        assert_eq!(
-            (low, high),
-            (Some(number("r")), Some(number("s"))),
-            "{row:?}"
-        );
+        let expected = ["r", "s"].map(|key| Some(number(key)));
+        assert_eq!([low, high], expected, "{row:?}");
         let rank = |key: &str| row[key].parse::<usize>().unwrap();
         let chances = binomial(row["n"].parse().unwrap(), level);
         let inside: f64 = chances[rank("r")..rank("s")].iter().sum();
-        assert!(
-            (inside - number("coverage")).abs() < 1e-12,
-            "{row:?}: {inside}"
-        );
+        let off = (inside - number("coverage")).abs();
+        assert!(off < 1e-12, "{row:?}: {inside}");
     }
     assert!(closed > 20, "{closed} of {}", rows.len());
 }

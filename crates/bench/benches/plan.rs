@@ -3,12 +3,15 @@
 //! `cargo bench -p evenhand-bench --bench plan` prints the table of the crate's documentation. The even ladder is
 //! told what the plan has to find out: it goes from 0 to 10 % beyond the true saturation force.
 
+#[path = "../../fitting/benches/study/quantile.rs"]
+mod quantile;
 #[path = "../../fitting/benches/study/truth.rs"]
 mod truth;
 
 use evenhand_bench::{PlanSettings, PrecisionGoal, Step, next_force};
 use evenhand_fitting::{Fit, Settings, fit};
 use evenhand_measurement::{Force, Measurement, Sample, Seating};
+use quantile::quantile;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::StandardNormal;
@@ -35,9 +38,8 @@ fn main() {
             .filter_map(|number| Some((laddered(number, even)?, followed(number, planned)?)))
             .collect();
         let median = |of: &dyn Fn(&Both) -> f64| {
-            let mut values: Vec<f64> = rows.iter().map(of).collect();
-            values.sort_by(f64::total_cmp);
-            values.get(values.len() / 2).copied().unwrap_or(f64::NAN)
+            let values: Vec<f64> = rows.iter().map(of).collect();
+            quantile(&values, 0.5)
         };
         let column = |widths: &dyn Fn(&Both) -> [f64; 3]| {
             let [onset, saturation, band] =

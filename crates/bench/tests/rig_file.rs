@@ -6,6 +6,7 @@
 )]
 
 use evenhand_bench::{Leverage, MassClass, MassLimit, Rig, RigKind};
+use evenhand_text::Faults;
 
 const LEVER: &str = "name = \"window\"
 tilt_deg = 5
@@ -18,22 +19,23 @@ masses_g = [1, 2, 5]
 mass_class = \"M2\"
 ";
 
-#[path = "../../text/tests/support/faults.rs"]
-mod faults;
+#[path = "../../text/tests/support/mod.rs"]
+mod support;
+use support::cases::changed;
+use support::faults::{assert_changes, assert_one, told};
 
-/// Line, what is wrong and what to do, of each fault.
-fn told(text: &str) -> Vec<(usize, String, String)> {
-    faults::told(&Rig::parse(text, "rig.toml").unwrap_err())
+fn parse(text: &str) -> Result<Rig, Faults> {
+    Rig::parse(text, "rig.toml")
 }
 
 #[track_caller]
 fn refused(text: &str, line: usize, words: &str) {
-    faults::assert_one(&Rig::parse(text, "rig.toml").unwrap_err(), line, words);
+    assert_one(&parse(text).unwrap_err(), line, words);
 }
 
 #[test]
 fn what_is_not_set_has_its_usual_figure() {
-    let rig = Rig::parse(LEVER, "rig.toml").unwrap();
+    let rig = parse(LEVER).unwrap();
     assert_eq!((rig.tilt_deg, rig.tilt_within_deg), (5.0, 1.0));
     assert_eq!((rig.gravity_m_s2, rig.gravity_within_m_s2), (9.806, 0.026));
     let lever = rig.lever().unwrap();
@@ -42,29 +44,47 @@ fn what_is_not_set_has_its_usual_figure() {
     assert_eq!(lever.mass_limit, MassLimit::Class(MassClass::M2));
     assert_eq!(lever.masses_g, [1.0, 2.0, 5.0]);
     let scale = "name = \"s\"\n[scale]\nstep_g = 0.1\nwithin_part = 0.002\n";
-    let rig = Rig::parse(scale, "rig.toml").unwrap();
+    let rig = parse(scale).unwrap();
     assert!(matches!(rig.kind, RigKind::Scale(scale) if scale.within_g == 0.0));
     let gauge = "name = \"g\"\n[gauge]\nstep_n = 0.01\nwithin_part = 0.005\nwithin_n = 0.02\n";
-    let rig = Rig::parse(gauge, "rig.toml").unwrap();
+    let rig = parse(gauge).unwrap();
     assert!(matches!(rig.kind, RigKind::Gauge(gauge) if gauge.within_n == 0.02));
 }
 
 #[test]
 fn three_faults_in_three_lines_are_three_faults() {
-    let text = LEVER
-        .replace("tilt_deg = 5", "tilt_deg = 90")
-        .replace("pan_arm_mm = 300", "pan_arm_mm = \"long\"")
-        .replace(
-            "mass_class = \"M2\"",
-            "mass_clas = \"M2\"\nmass_within_g = 0.01",
-        );
-    let told = told(&text);
+    let changes = "tilt_deg = 5 → tilt_deg = 90 & pan_arm_mm = 300 → pan_arm_mm = \"long\" \
+        & mass_class = \"M2\" → mass_clas = \"M2\"\nmass_within_g = 0.01";
+    let told = told(&parse(&changed(LEVER, changes)).unwrap_err());
     let lines: Vec<usize> = told.iter().map(|fault| fault.0).collect();
     assert_eq!(lines, [2, 6, 9], "{told:#?}");
     assert!(told[0].1.contains("from 0 to 80"), "{told:#?}");
     assert!(told[1].2.contains("from the pivot"), "{told:#?}");
     assert!(told[2].2.contains("write mass_class"), "{told:#?}");
 }
+
+/// Changes of the lever with the line of their one fault, and what is told of it.
+const BEYOND: &str = r#"
+[lever] → [lever]⏎hook_within_mm = -1 | 4 | hook_within_mm
+[lever] → [lever]⏎beam_moment_within_g_mm = -1 | 4 | beam_moment_within_g_mm
+[lever] → [lever]⏎friction_within_gf = -1 | 4 | friction_within_gf
+[lever] → [lever]⏎beam_moment_g_mm = inf | 4 | a finite number
+pan_arm_within_mm = 0.5 → pan_arm_within_mm = -1 | 7 | 0 or more
+[1, 2, 5] → 5 | 8 | a list
+mass_class = "M2" → mass_within_g = -1 | 9 | 0 or more
+"window" → 3 | 1 | a text in quotes
+"#;
+
+/// The same of figures that cannot be meant together.
+const CONTRADICTING: &str = r#"
+nib_arm_within_mm = 0.5 → nib_arm_within_mm = 100 | 5 | not below the arm of 100 mm
+mass_class = "M2" → mass_class = "M2"⏎mass_within_g = 0.1 | 10 | both say
+mass_class = "M2"⏎ → | 8 | nothing says
+"M2" → "M4" | 9 | E2, F1, F2, M1, M2, M3
+[1, 2, 5] → [1, -2, 5] | 8 | above 0
+pan_arm_mm = 300⏎ → | 3 | no pan_arm_mm in [lever]
+name = "window"⏎ → | 1 | no name
+"#;
 
 #[test]
 fn every_figure_has_its_limits() {
@@ -76,72 +96,41 @@ fn every_figure_has_its_limits() {
     ] {
         for key in keys {
             for wrong in ["-0.1", "nan", "inf", "\"a\""] {
-                let line = text.lines().position(|line| line.starts_with(key)).unwrap();
-                let was = text.lines().nth(line).unwrap();
-                refused(
-                    &text.replace(was, &format!("{key} = {wrong}")),
-                    line + 1,
-                    key,
-                );
+                let at = text.lines().position(|line| line.starts_with(key)).unwrap();
+                let was = text.lines().nth(at).unwrap();
+                refused(&text.replace(was, &format!("{key} = {wrong}")), at + 1, key);
             }
         }
-        refused(
-            &text.replace("within_part = 0.002", "within_part = 0.6"),
-            4,
-            "0 to 0.5",
-        );
+        let part = changed(text, "within_part = 0.002 → within_part = 0.6");
+        refused(&part, 4, "0 to 0.5");
     }
-    for (key, wrong) in [
-        ("tilt_deg", "80.1"),
-        ("tilt_deg", "-1"),
-        ("tilt_within_deg", "45.1"),
-        ("tilt_within_deg", "-1"),
-        ("gravity_m_s2", "9.69"),
-        ("gravity_m_s2", "9.91"),
-        ("gravity_within_m_s2", "0.2"),
-        ("gravity_within_m_s2", "-0.1"),
+    for wrong in [
+        "tilt_deg = 80.1",
+        "tilt_deg = -1",
+        "tilt_within_deg = 45.1",
+        "tilt_within_deg = -1",
+        "gravity_m_s2 = 9.69",
+        "gravity_m_s2 = 9.91",
+        "gravity_within_m_s2 = 0.2",
+        "gravity_within_m_s2 = -0.1",
     ] {
-        refused(&format!("{key} = {wrong}\n{scale}"), 1, key);
+        let (key, _) = wrong.split_once(" = ").unwrap();
+        refused(&format!("{wrong}\n{scale}"), 1, key);
     }
-    for key in [
-        "hook_within_mm",
-        "beam_moment_within_g_mm",
-        "friction_within_gf",
-    ] {
-        refused(
-            &LEVER.replace("[lever]", &format!("[lever]\n{key} = -1")),
-            4,
-            key,
-        );
-    }
-    for (key, value) in [("nib_arm_mm", "100"), ("pan_arm_mm", "300")] {
+    for arm in ["nib_arm_mm = 100", "pan_arm_mm = 300"] {
+        let (key, _) = arm.split_once(" = ").unwrap();
         for wrong in ["0", "-1", "inf"] {
-            let text = LEVER.replace(&format!("{key} = {value}"), &format!("{key} = {wrong}"));
+            let text = LEVER.replace(arm, &format!("{key} = {wrong}"));
+            let told = told(&parse(&text).unwrap_err());
             assert!(
-                told(&text).iter().any(|fault| fault.1.contains("above 0")),
+                told.iter().any(|fault| fault.1.contains("above 0")),
                 "{text}"
             );
         }
     }
-    refused(
-        &LEVER.replace("[lever]", "[lever]\nbeam_moment_g_mm = inf"),
-        4,
-        "a finite number",
-    );
-    refused(
-        &LEVER.replace("pan_arm_within_mm = 0.5", "pan_arm_within_mm = -1"),
-        7,
-        "0 or more",
-    );
+    assert_changes(BEYOND, LEVER, parse);
     let many = format!("[{}]", vec!["1"; 1001].join(", "));
     refused(&LEVER.replace("[1, 2, 5]", &many), 8, "1001 masses");
-    refused(&LEVER.replace("[1, 2, 5]", "5"), 8, "a list");
-    refused(
-        &LEVER.replace("mass_class = \"M2\"", "mass_within_g = -1"),
-        9,
-        "0 or more",
-    );
-    refused(&LEVER.replace("\"window\"", "3"), 1, "a text in quotes");
 }
 
 #[test]
@@ -154,30 +143,19 @@ fn one_thing_sets_the_force() {
 
 #[test]
 fn figures_that_cannot_be_meant_together_are_refused() {
-    let with = |from: &str, to: &str| LEVER.replace(from, to);
-    refused(
-        &with("nib_arm_within_mm = 0.5", "nib_arm_within_mm = 100"),
-        5,
-        "not below the arm of 100 mm",
-    );
-    refused(
-        &with(
-            "mass_class = \"M2\"",
-            "mass_class = \"M2\"\nmass_within_g = 0.1",
-        ),
-        10,
-        "both say",
-    );
-    refused(&with("mass_class = \"M2\"\n", ""), 8, "nothing says");
-    refused(&with("\"M2\"", "\"M4\""), 9, "E2, F1, F2, M1, M2, M3");
-    refused(&with("[1, 2, 5]", "[1, -2, 5]"), 8, "above 0");
-    refused(
-        &with("pan_arm_mm = 300\n", ""),
-        3,
-        "no pan_arm_mm in [lever]",
-    );
-    refused(&with("name = \"window\"\n", ""), 1, "no name");
+    assert_changes(CONTRADICTING, LEVER, parse);
 }
+
+/// Changes of a calibrated lever with the line of their one fault, and what is told of it.
+const UNCALIBRATED: &str = "
+PAIRS → [[0, 0.4], [10, 31.4]] | 5 | no line
+PAIRS → [[0, 155.4], [10, 62.4], [20, 31.4], [50, 0.4]] | 5 | shows no more
+PAIRS → [[0, 0.4], [10], [20, 62.4], [50, 155.4]] | 5 | a pair of numbers
+[lever]⏎ → [lever]⏎nib_arm_mm = 100⏎ | 3 | without that of the pan
+[lever]⏎ → [lever]⏎hook_within_mm = 0.3⏎ | 3 | which is not given
+scale_u_g = 0.05 → scale_u_g = 0 | 7 | above 0
+placed_u_g = 0.01⏎scale_u_g = 0.05⏎ → | 4 | no placed_u_g, scale_u_g in [lever.calibration]
+";
 
 #[test]
 fn a_calibration_stands_in_for_arms_and_needs_a_rising_line() {
@@ -185,36 +163,12 @@ fn a_calibration_stands_in_for_arms_and_needs_a_rising_line() {
     let text = format!(
         "name = \"c\"\n[lever]\nmass_within_g = 0.01\n[lever.calibration]\npairs_g = {pairs}\nplaced_u_g = 0.01\nscale_u_g = 0.05\n"
     );
-    let rig = Rig::parse(&text, "rig.toml").unwrap();
+    let rig = parse(&text).unwrap();
     let Leverage::Calibrated { calibration, .. } = rig.lever().unwrap().leverage else {
         panic!("the lever is calibrated");
     };
     let slope = calibration.line.slope;
     assert!((slope - 3.1).abs() < 1e-6, "{slope}");
-    let with = |to: &str| text.replace(pairs, to);
-    refused(&with("[[0, 0.4], [10, 31.4]]"), 5, "no line");
-    refused(
-        &with("[[0, 155.4], [10, 62.4], [20, 31.4], [50, 0.4]]"),
-        5,
-        "shows no more",
-    );
-    refused(
-        &with("[[0, 0.4], [10], [20, 62.4], [50, 155.4]]"),
-        5,
-        "a pair of numbers",
-    );
-    let nib = text.replace("[lever]\n", "[lever]\nnib_arm_mm = 100\n");
-    refused(&nib, 3, "without that of the pan");
-    let hook = text.replace("[lever]\n", "[lever]\nhook_within_mm = 0.3\n");
-    refused(&hook, 3, "which is not given");
-    refused(
-        &text.replace("scale_u_g = 0.05", "scale_u_g = 0"),
-        7,
-        "above 0",
-    );
-    refused(
-        &text.replace("placed_u_g = 0.01\nscale_u_g = 0.05\n", ""),
-        4,
-        "no placed_u_g, scale_u_g in [lever.calibration]",
-    );
+    let list = UNCALIBRATED.replace("PAIRS", pairs);
+    assert_changes(&list, &text, parse);
 }

@@ -7,6 +7,7 @@
 mod study {
     pub(crate) mod bench;
     pub(crate) mod figures;
+    pub(crate) mod quantile;
     pub(crate) mod truth;
     pub(crate) mod two_passes;
 }

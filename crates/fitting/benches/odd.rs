@@ -8,6 +8,7 @@ mod study {
     pub(crate) mod bench;
     pub(crate) mod figures;
     pub(crate) mod odd;
+    pub(crate) mod quantile;
     pub(crate) mod truth;
 }
 
@@ -16,6 +17,7 @@ use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 use study::odd::{Kind, Scatter, Setup};
+use study::quantile::quantile;
 use study::truth::Truth;
 
 const SEED: u64 = 20_261_127;
@@ -26,6 +28,10 @@ const SAMPLES: [usize; 3] = [15, 30, 60];
 const READINGS: [f64; 2] = [0.01, 0.99];
 /// Places at which bands are judged.
 const PLACES: u32 = 400;
+
+/// What is told of every row.
+const COLUMNS: &str = "onset held, % | width, gf | error | saturation held, % | width, % | error | \
+    force at 1 % held, % | width | error | force at 99 % held, % | width | error | band holds, % |";
 
 /// Least force in gf with a reading between 0 and 1.
 fn force_at(truth: &Truth, reading: f64) -> f64 {
@@ -87,12 +93,10 @@ fn outcome(truth: &Truth, found: &Fit) -> Outcome {
         let high = before.high + part * (row.high - before.high);
         low - 1e-9 <= reading && reading <= high + 1e-9
     });
+    let saturation = found.saturation.interval();
     Outcome {
         onset: judged(&found.onset, truth.onset, 1.0),
-        saturation: found
-            .saturation
-            .interval()
-            .map(|s| judged(&s, truth.saturation, percent)),
+        saturation: saturation.map(|s| judged(&s, truth.saturation, percent)),
         force_at: READINGS.map(|reading| {
             let found = found.force_at(reading)?;
             Some(judged(&found, force_at(truth, reading), percent))
@@ -113,24 +117,18 @@ fn share(held: usize, of: usize) -> String {
 
 fn column(found: &[Judged]) -> String {
     let held = found.iter().filter(|j| j.held).count();
-    let median = |mut values: Vec<f64>| {
-        values.sort_by(f64::total_cmp);
-        values.get(values.len() / 2).copied().unwrap_or(f64::NAN)
+    let median = |of: fn(&Judged) -> f64| {
+        let values: Vec<f64> = found.iter().map(of).collect();
+        quantile(&values, 0.5)
     };
-    let width = median(found.iter().map(|j| j.width).collect());
-    let error = median(found.iter().map(|j| j.error).collect());
+    let (width, error) = (median(|j| j.width), median(|j| j.error));
     format!("{} | {width:.2} | {error:.2}", share(held, found.len()))
 }
 
 fn row(name: &str, found: &[Outcome]) -> String {
     let onset: Vec<Judged> = found.iter().map(|o| o.onset).collect();
     let saturation: Vec<Judged> = found.iter().filter_map(|o| o.saturation).collect();
-    let at = |k: usize| {
-        found
-            .iter()
-            .filter_map(|o| o.force_at[k])
-            .collect::<Vec<_>>()
-    };
+    let at = |k: usize| -> Vec<Judged> { found.iter().filter_map(|o| o.force_at[k]).collect() };
     let band = 100.0 * found.iter().map(|o| o.band).sum::<f64>() / found.len() as f64;
     format!(
         "| {name} | {} | {} | {} | {} | {band:.1} |",
@@ -183,9 +181,7 @@ fn main() {
     println!(
         "{count} benches of each kind, scatter and number of samples, {RESAMPLES} resamples, seed {SEED}"
     );
-    println!(
-        "| response | samples | scatter | onset held, % | width, gf | error | saturation held, % | width, % | error | force at 1 % held, % | width | error | force at 99 % held, % | width | error | band holds, % |"
-    );
+    println!("| response | samples | scatter | {COLUMNS}");
     println!("|{}", " --- |".repeat(16));
     let mut by_scatter = Vec::new();
     for kind in kinds {
@@ -202,18 +198,14 @@ fn main() {
                 all.extend(found.iter().map(|outcome| (scatter, *outcome)));
                 mixed.extend(found);
             }
-            println!(
-                "{}",
-                row(&format!("{} | {samples} | all", kind.name()), &mixed)
-            );
+            let name = format!("{} | {samples} | all", kind.name());
+            println!("{}", row(&name, &mixed));
         }
         for scatter in Scatter::ALL {
             let own = all.iter().filter(|(s, _)| *s == scatter);
             let own: Vec<Outcome> = own.map(|(_, outcome)| *outcome).collect();
-            by_scatter.push(row(
-                &format!("{} | all | {}", kind.name(), scatter.name()),
-                &own,
-            ));
+            let name = format!("{} | all | {}", kind.name(), scatter.name());
+            by_scatter.push(row(&name, &own));
         }
     }
     for row in by_scatter {
@@ -223,9 +215,7 @@ fn main() {
         return;
     }
     println!();
-    println!(
-        "| two mountings that err by 3 % each | onset held, % | width, gf | error | saturation held, % | width, % | error | force at 1 % held, % | width | error | force at 99 % held, % | width | error | band holds, % |"
-    );
+    println!("| two mountings that err by 3 % each | {COLUMNS}");
     println!("|{}", " --- |".repeat(14));
     let gains = |random: &mut ChaCha8Rng| {
         (0..2)
@@ -234,12 +224,8 @@ fn main() {
     };
     for declared in [true, false] {
         let mut all = Vec::new();
-        for kind in [
-            Kind::Plain,
-            Kind::SteepKnee,
-            Kind::GentleStart,
-            Kind::FlatEnd,
-        ] {
+        use Kind::{FlatEnd, GentleStart, Plain, SteepKnee};
+        for kind in [Plain, SteepKnee, GentleStart, FlatEnd] {
             let setup = Setup {
                 kind,
                 scatter: Scatter::Even,

@@ -8,6 +8,7 @@
 mod study {
     pub(crate) mod bench;
     pub(crate) mod odd;
+    pub(crate) mod quantile;
     pub(crate) mod truth;
 }
 
@@ -20,6 +21,7 @@ use rand::{Rng as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 use study::odd::{Kind, Scatter, Setup};
+use study::quantile::quantile;
 
 const SEED: u64 = 20_261_128;
 const BENCHES: u64 = 12;
@@ -80,15 +82,8 @@ fn outcome(setup: Setup, number: u64) -> Option<Outcome> {
 
 fn row(name: &str, found: &[Outcome]) -> String {
     let at = |part: f64, of: &dyn Fn(&Outcome) -> f64| {
-        let mut values: Vec<f64> = found.iter().map(of).collect();
-        values.sort_by(f64::total_cmp);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "part of a length"
-        )]
-        let place = (part * (values.len().max(1) - 1) as f64).round() as usize;
-        100.0 * values.get(place).copied().unwrap_or(f64::NAN)
+        let values: Vec<f64> = found.iter().map(of).collect();
+        100.0 * quantile(&values, part)
     };
     let held = found.iter().filter(|o| o.truth <= o.stated.high).count();
     let exceeded = found.iter().filter(|o| o.truth > o.stated.median).count();

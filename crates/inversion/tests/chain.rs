@@ -5,7 +5,7 @@
     reason = "a test that cannot go on should stop there"
 )]
 
-use evenhand_curve::{Composed, Curve as _, MonotonePath, Point, Polyline};
+use evenhand_curve::{Composed, Curve, MonotonePath, Point, Polyline};
 use evenhand_inversion::{Target, TargetShape, achieved, behind, compose_inverse};
 use evenhand_measurement::Force;
 
@@ -44,35 +44,25 @@ fn a_corner_after_the_map_is_turned_round() {
 #[test]
 fn errors_are_judged_at_the_corners_of_every_curve_of_the_chain() {
     let response = line(&[(0.0, 0.0), (200.0, 1.0)]);
-    let wanted =
-        |full: f64| Target::new(Force::ZERO, Force::from_gf(full), TargetShape::Linear).unwrap();
+    let judged = |curve: &dyn Curve, full: f64| {
+        let wanted = Target::new(Force::ZERO, Force::from_gf(full), TargetShape::Linear).unwrap();
+        let found = achieved(&response, curve, &wanted);
+        let off = found.max_error - (0.5 - THIRD);
+        assert!(off.abs() < ROUNDING, "{found:?}");
+        let off_gf = found.worst_at.gf() - full * THIRD;
+        assert!(off_gf.abs() < 1e-9, "{found:?}");
+    };
     // The map itself, after a straight one, and before a straight one: a half is given where a third is wanted.
     let straight = Polyline::identity();
-    let curves: [&dyn evenhand_curve::Curve; 3] = [
+    let curves: [&dyn Curve; 3] = [
         &cornered(0.5),
         &Composed::new(cornered(0.5), straight.clone()),
         &Composed::new(straight, cornered(0.5)),
     ];
     for curve in curves {
-        let found = achieved(&response, curve, &wanted(200.0));
-        assert!(
-            (found.max_error - (0.5 - THIRD)).abs() < ROUNDING,
-            "{found:?}"
-        );
-        assert!(
-            (found.worst_at.gf() - 200.0 * THIRD).abs() < 1e-9,
-            "{found:?}"
-        );
+        judged(curve, 200.0);
     }
     // A corner that another curve moves: the outer bends at a third, which the inner gives at a sixth.
     let moved = Composed::new(cornered(0.5), line(&[(0.0, 0.0), (0.5, 1.0), (1.0, 1.0)]));
-    let found = achieved(&response, &moved, &wanted(100.0));
-    assert!(
-        (found.max_error - (0.5 - THIRD)).abs() < ROUNDING,
-        "{found:?}"
-    );
-    assert!(
-        (found.worst_at.gf() - 100.0 * THIRD).abs() < 1e-9,
-        "{found:?}"
-    );
+    judged(&moved, 100.0);
 }

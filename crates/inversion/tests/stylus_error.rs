@@ -57,27 +57,17 @@ fn the_gain_of_a_bench_moves_the_worst_error_as_a_normal_law_says() {
     // other force lacks more. Half of normal draws are within 0.6745 standard deviations, 95 of 100 within 1.96
     // (tables of the normal distribution). 400 draws leave a tenth of doubt.
     let unit = 0.04 * 220.0 / 200.0;
-    assert!(
-        (found.median / (0.6745 * unit) - 1.0).abs() < 0.15,
-        "{found:?}"
-    );
-    assert!((found.high / (1.96 * unit) - 1.0).abs() < 0.15, "{found:?}");
+    for ratio in [found.median / (0.6745 * unit), found.high / (1.96 * unit)] {
+        assert!((ratio - 1.0).abs() < 0.15, "{found:?}");
+    }
 }
 
 #[test]
 fn what_is_applied_before_and_after_the_map_counts() {
     let fit = straight((0..=450).step_by(10), 0.04);
     let plain = map(&fit, &request(20.0, 220.0)).stylus_error;
-    let halves = CurveStage::new(
-        MapInterpolation::Linear,
-        vec![
-            ControlPoint::new(0.0, 0.0),
-            ControlPoint::new(0.5, 0.25),
-            ControlPoint::new(1.0, 1.0),
-        ],
-        None,
-    )
-    .unwrap();
+    let points = [(0.0, 0.0), (0.5, 0.25), (1.0, 1.0)].map(|(x, y)| ControlPoint::new(x, y));
+    let halves = CurveStage::new(MapInterpolation::Linear, points.to_vec(), None).unwrap();
     // The map leaves out what the chain does, so the stylus is off by as much.
     for (before, after) in [(Some(halves.clone()), None), (None, Some(halves))] {
         let chained = MapRequest {
@@ -86,14 +76,9 @@ fn what_is_applied_before_and_after_the_map_counts() {
             ..request(20.0, 220.0)
         };
         let found = map(&fit, &chained).stylus_error;
-        assert!(
-            (found.median - plain.median).abs() < 0.003,
-            "{found:?} {plain:?}"
-        );
-        assert!(
-            (found.high - plain.high).abs() < 0.006,
-            "{found:?} {plain:?}"
-        );
+        let (median, high) = (found.median - plain.median, found.high - plain.high);
+        let is_near = median.abs() < 0.003 && high.abs() < 0.006;
+        assert!(is_near, "{found:?} {plain:?}");
     }
 }
 
@@ -115,19 +100,14 @@ fn it_is_never_less_than_what_the_fitted_response_has() {
 fn few_samples_leave_open_whatever_lies_between_them() {
     // Readings of 0, 47.5 and 100 % only: at 50 gf anything from 0 to 47.5 % may be read.
     let fit = straight([0, 10, 200, 410, 450].into_iter(), 0.001);
-    assert_eq!(
-        fit.bracketed_reading(Force::from_gf(50.0)),
-        Some((0.0, 0.475))
-    );
+    let bracket = fit.bracketed_reading(Force::from_gf(50.0));
+    assert_eq!(bracket, Some((0.0, 0.475)));
     let built = map(&fit, &request(10.0, 400.0));
     // A stylus that reads nothing until just below 200 gf gives no output where nearly half is wanted.
     let wanted = 189.0 / 390.0;
     let lacking = wanted - built.compiled.curve.value(0.0);
-    assert!(
-        built.stylus_error.high > lacking - 0.01,
-        "{:?}",
-        built.stylus_error
-    );
+    let error = built.stylus_error;
+    assert!(error.high > lacking - 0.01, "{error:?}");
     let many = straight((0..=450).step_by(10), 0.001);
     assert_eq!(many.bracketed_reading(Force::from_gf(50.0)), None);
 }
@@ -136,19 +116,13 @@ fn few_samples_leave_open_whatever_lies_between_them() {
 fn full_output_far_from_full_at_is_told() {
     let fit = straight((0..=450).step_by(10), 0.001);
     // A Bézier whose ends are fixed is full where the stylus saturates, at 410 gf, whatever is wanted.
-    let built = build(
-        &fit,
-        &request(20.0, 220.0),
-        profile("bezier").unwrap(),
-        None,
-    )
-    .unwrap();
+    let bezier = profile("bezier").unwrap();
+    let built = build(&fit, &request(20.0, 220.0), bezier, None).unwrap();
     let found = built.full_output.unwrap().estimate.gf();
     assert!((found - 410.0).abs() < 3.0, "{found}");
     let told = |map: &BuiltMap| {
-        map.notes
-            .iter()
-            .any(|(note, _)| note.contains("is full at"))
+        let mut notes = map.notes.iter();
+        notes.any(|(note, _)| note.contains("is full at"))
     };
     assert!(told(&built), "{:?}", built.notes);
     assert!(!told(&map(&fit, &request(20.0, 220.0))));

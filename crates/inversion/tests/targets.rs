@@ -27,10 +27,8 @@ fn shapes_by_their_formulas() {
         // Half-way in ratio: 40 lies between 10 and 160 as 1 : 4 : 16.
         (TargetShape::Logarithmic, 0.5),
     ] {
-        assert!(
-            (target(&shape).output(gf(40.0)) - output).abs() < 1e-15,
-            "{shape}"
-        );
+        let off = target(&shape).output(gf(40.0)) - output;
+        assert!(off.abs() < 1e-15, "{shape}");
         assert_eq!(target(&shape).output(gf(10.0)), 0.0);
         assert_eq!(target(&shape).output(gf(160.0)), 1.0);
         assert_eq!(shape.to_string().parse::<TargetShape>().unwrap(), shape);
@@ -39,24 +37,11 @@ fn shapes_by_their_formulas() {
 
 #[test]
 fn what_is_no_target_says_so() {
-    assert!(matches!(
-        Target::new(gf(50.0), gf(50.0), TargetShape::Linear),
-        Err(TargetError::EmptyRange { .. })
-    ));
-    assert!(matches!(
-        Target::new(gf(0.0), gf(50.0), TargetShape::Logarithmic),
-        Err(TargetError::LogarithmOfZero { .. })
-    ));
-    for text in [
-        "",
-        "straight",
-        "power",
-        "power:",
-        "power:-1",
-        "power:nan",
-        "power:1e9",
-        "linear:2",
-    ] {
+    let empty = Target::new(gf(50.0), gf(50.0), TargetShape::Linear);
+    assert!(matches!(empty, Err(TargetError::EmptyRange { .. })));
+    let zero = Target::new(gf(0.0), gf(50.0), TargetShape::Logarithmic);
+    assert!(matches!(zero, Err(TargetError::LogarithmOfZero { .. })));
+    for text in " straight power power: power:-1 power:nan power:1e9 linear:2".split(' ') {
         let error = text.parse::<TargetShape>().unwrap_err();
         assert!(error.help().contains("power:0.7"), "{text}: {error}");
     }
@@ -74,11 +59,8 @@ fn the_ideal_map_of_a_root_is_a_square() {
     let ideal = ideal_map(&response, &target).unwrap();
     for step in 0..=100 {
         let x = f64::from(step) / 100.0;
-        assert!(
-            (ideal.value(x) - x * x).abs() < 1e-6,
-            "{} at {x}",
-            ideal.value(x)
-        );
+        let found = ideal.value(x);
+        assert!((found - x * x).abs() < 1e-6, "{found} at {x}");
     }
     // Through the identity instead of the ideal map the error is largest at √part − part = 1/4.
     let figures = achieved(&response, &line(&[(0.0, 0.0), (1.0, 1.0)]), &target);

@@ -5,6 +5,12 @@ use evenhand_measurement::{Direction, Measurement, ReadOptions, parse_measuremen
 use evenhand_text::{Faults, Setting};
 use proptest::prelude::*;
 
+#[path = "../../text/tests/support/mod.rs"]
+mod support;
+use support::bends::{Bend, common, each_cell, each_row, listed};
+use support::cases::{changed, rows};
+use support::faults::places;
+
 /// A plain table: awkward digits, a zero, a full reading, rows out of order.
 const PLAIN: &str = "\
 # model = Dunlin
@@ -27,6 +33,8 @@ fn read(bytes: &[u8]) -> Result<Measurement, Faults> {
     parse(bytes, &ReadOptions::default())
 }
 
+const HEADER: &str = "force_gf,reported_percent,seating,direction";
+
 /// What the samples are, bit by bit.
 fn samples(measurement: &Measurement) -> Vec<(u64, u64, i64, Option<Direction>)> {
     measurement
@@ -44,237 +52,73 @@ fn samples(measurement: &Measurement) -> Vec<(u64, u64, i64, Option<Direction>)>
         .collect()
 }
 
-fn rows(text: &str) -> Vec<Vec<String>> {
-    text.lines()
-        .filter(|line| !line.starts_with('#'))
-        .map(|line| line.split(',').map(str::to_owned).collect())
-        .collect()
-}
-
-fn remarks(text: &str) -> Vec<String> {
-    text.lines()
-        .filter(|line| line.starts_with('#'))
-        .map(str::to_owned)
-        .collect()
-}
-
-fn joined(remarks: &[String], rows: &[Vec<String>], separator: &str) -> String {
-    let mut lines = remarks.to_vec();
-    lines.extend(rows.iter().map(|row| row.join(separator)));
-    lines.join("\n") + "\n"
-}
-
-/// The plain table with its header and its cells changed.
-fn bent(header: &[&str], cell: impl Fn(usize, &str) -> String, separator: &str) -> String {
-    let mut rows = rows(PLAIN);
-    for (name, new) in rows[0].iter_mut().zip(header) {
-        *name = (*new).to_owned();
-    }
-    for row in rows.iter_mut().skip(1) {
-        for (index, text) in row.iter_mut().enumerate() {
-            *text = cell(index, text);
-        }
-    }
-    joined(&remarks(PLAIN), &rows, separator)
-}
-
-const HEADER: [&str; 4] = ["force_gf", "reported_percent", "seating", "direction"];
-
-fn same(_: usize, text: &str) -> String {
-    text.to_owned()
-}
-
-/// The plain table under another header.
-fn headed(header: &str) -> String {
-    PLAIN.replace("force_gf,reported_percent,seating,direction", header)
-}
-
-/// The plain table with the cells of one column changed.
-fn column(at: usize, change: fn(&str) -> String) -> String {
-    let cell = |index, text: &str| {
-        if index == at {
-            change(text)
-        } else {
-            text.to_owned()
-        }
-    };
-    bent(&HEADER, cell, ",")
-}
-
-/// The plain table with each row changed, the header being row 0.
-fn each_row(change: impl Fn(usize, &mut Vec<String>)) -> String {
-    let mut rows = rows(PLAIN);
-    for (index, row) in rows.iter_mut().enumerate() {
-        change(index, row);
-    }
-    joined(&remarks(PLAIN), &rows, ",")
-}
-
-fn decimal_comma(_: usize, text: &str) -> String {
-    text.replace('.', ",")
-}
+/// Bends by what is changed.
+const BENDS: &str = "
+padded remarks | Dunlin⏎ → Dunlin,,,⏎ & four⏎ → four,,⏎
+quoted remarks | # notes = two, three; four → \"# notes = two, three; four\",,
+blank rows at the end | 200.25,100,2,loading⏎ → 200.25,100,2,loading⏎,,,⏎,,,⏎
+some percent signs | 150,71.3, → 150,71.3 %,
+names in capitals | HEADER → FORCE_GF,Reported_Percent,SEATING,Direction
+names with units | HEADER → Force [gf],Reading (%),Seating,Direction
+names with units behind | HEADER → Force gf,Pressure %,seating,direction
+weights | HEADER → Weight (g),Pressure %,seating,direction
+remarks with colons |  = → :
+remarks with other case | # model = → #Model= & # unit = → #  UNIT =
+the same key twice | # unit = 01 → # unit = 01⏎# Unit: 01
+a label | # model → # batch = 2025⏎# model
+model and unit in cells above | # model = Dunlin⏎ → Model,Dunlin,,⏎ & # unit = 01⏎ → unit:,01,,⏎
+";
 
 /// Tables that mean what the plain one means.
-fn legal() -> Vec<(&'static str, Vec<u8>)> {
-    let utf16 = |text: &str, bytes: fn(u16) -> [u8; 2]| -> Vec<u8> {
-        text.encode_utf16().flat_map(bytes).collect()
+fn legal() -> Vec<Bend> {
+    let cell = |column: usize, change: fn(&str) -> String| {
+        each_cell(PLAIN, |at, text| {
+            if at == column {
+                change(text)
+            } else {
+                text.to_owned()
+            }
+        })
     };
-    let without_seatings = each_row(|_, row| {
-        row.remove(2);
+    let semicolons = each_row(PLAIN, |_, cells| cells.join(";"));
+    let without_seatings = each_row(PLAIN, |_, mut cells| {
+        cells.remove(2);
+        cells.join(",")
     });
-    let texts: Vec<(&str, String)> = vec![
-        ("plain", PLAIN.to_owned()),
-        (
-            "a title line",
-            format!("Dunlin 01, measured by hand\n{PLAIN}"),
-        ),
-        (
-            "two title lines",
-            format!("Studio\n\nForces and readings of a day\n{PLAIN}"),
-        ),
-        (
-            "blank rows",
-            PLAIN.replace("150,", ",,,\n,\n150,") + "\n,,,\n,,,\n",
-        ),
-        (
-            "padded remarks",
-            PLAIN
-                .replace("Dunlin\n", "Dunlin,,,\n")
-                .replace("four\n", "four,,\n"),
-        ),
-        (
-            "quoted remarks",
-            PLAIN.replace(
-                "# notes = two, three; four",
-                "\"# notes = two, three; four\",,",
-            ),
-        ),
-        (
-            "a stated separator",
-            format!("sep=;\n{}", bent(&HEADER, same, ";")),
-        ),
-        ("a stated comma", format!("SEP=,\r\n{PLAIN}")),
-        ("semicolons", bent(&HEADER, same, ";")),
-        ("tabs", bent(&HEADER, same, "\t")),
-        ("decimal commas", bent(&HEADER, decimal_comma, ";")),
-        (
-            "decimal commas and tabs",
-            bent(&HEADER, decimal_comma, "\t"),
-        ),
+    let by_remark = without_seatings.replace("33.3,", "# seating = 2\n33.3,");
+    let in_cells = each_cell(PLAIN, |at, text| match at {
+        0 => format!("{text} gf"),
+        1 => format!("{text}\u{a0}%"),
+        _ => text.to_owned(),
+    });
+    let texts = [
         (
             "semicolons with more behind",
-            bent(&HEADER, same, ";").replace("150;71.3;1;loading", "150;71.3;1;loading;;"),
+            semicolons.replace("150;71.3;1;loading", "150;71.3;1;loading;;"),
         ),
-        ("spaces", bent(&HEADER, |_, text| format!("  {text} "), ",")),
-        (
-            "quotes",
-            bent(&HEADER, |_, text| format!("\"{text}\""), ","),
-        ),
-        (
-            "no-break spaces",
-            bent(&HEADER, |_, text| format!("\u{a0}{text}\u{202f}"), ","),
-        ),
-        ("percent signs", column(1, |text| format!("{text}%"))),
-        (
-            "some percent signs",
-            PLAIN.replace("150,71.3,", "150,71.3 %,"),
-        ),
-        ("units in cells", column(0, |text| format!("{text} gf"))),
+        ("percent signs", cell(1, |text| format!("{text}%"))),
+        ("units in cells", cell(0, |text| format!("{text} gf"))),
         (
             "units in cells alone",
-            bent(
-                &["Force", "Pressure", "seating", "direction"],
-                |at, text| match at {
-                    0 => format!("{text} gf"),
-                    1 => format!("{text}\u{a0}%"),
-                    _ => text.to_owned(),
-                },
-                ",",
-            ),
+            in_cells.replace(HEADER, "Force,Pressure,seating,direction"),
         ),
-        (
-            "names in capitals",
-            headed("FORCE_GF,Reported_Percent,SEATING,Direction"),
-        ),
-        (
-            "names with units",
-            headed("Force [gf],Reading (%),Seating,Direction"),
-        ),
-        (
-            "names with units behind",
-            headed("Force gf,Pressure %,seating,direction"),
-        ),
-        ("weights", headed("Weight (g),Pressure %,seating,direction")),
-        ("words in capitals", column(3, str::to_uppercase)),
-        ("remarks with colons", PLAIN.replace(" = ", ": ")),
-        (
-            "remarks with other case",
-            PLAIN
-                .replace("# model =", "#Model=")
-                .replace("# unit =", "#  UNIT ="),
-        ),
-        (
-            "the same key twice",
-            PLAIN.replace("# unit = 01", "# unit = 01\n# Unit: 01"),
-        ),
-        (
-            "a comment",
-            format!("# measured on a rainy day\n{PLAIN}# 12:30 the end\n"),
-        ),
-        ("a label", format!("# batch = 2025\n{PLAIN}")),
-        ("lines of old machines", PLAIN.replace('\n', "\r")),
-        ("lines of other systems", PLAIN.replace('\n', "\r\n")),
-        ("a mark of the order of bytes", format!("\u{feff}{PLAIN}")),
-        (
-            "a column of notes",
-            each_row(|index, row| match index {
-                0 => row.push("notes".to_owned()),
-                _ => row.push(format!("remark {index}")),
-            }),
-        ),
-        (
-            "a column of nothing",
-            each_row(|_, row| row.push(String::new())),
-        ),
-        ("columns in another order", each_row(|_, row| row.reverse())),
-        (
-            "seatings by remark",
-            without_seatings.replace("33.3,", "# seating = 2\n33.3,"),
-        ),
+        ("words in capitals", cell(3, str::to_uppercase)),
+        ("seatings by remark", by_remark.clone()),
         (
             "seatings by remark from the start",
             format!(
                 "# Seating: 1\n{}",
-                without_seatings.replace("33.3,", "#seating=2\n33.3,")
+                by_remark.replace("# seating = 2", "#seating=2")
             ),
         ),
-        (
-            "model and unit in cells above",
-            PLAIN
-                .replace("# model = Dunlin\n", "Model,Dunlin,,\n")
-                .replace("# unit = 01\n", "unit:,01,,\n"),
-        ),
     ];
-    let mut all: Vec<(&str, Vec<u8>)> = texts
+    let texts = texts.map(|(name, text)| (name.to_owned(), text.into_bytes()));
+    let listed = listed(PLAIN, &BENDS.replace("HEADER", HEADER));
+    common(PLAIN)
         .into_iter()
-        .map(|(name, text)| (name, text.into_bytes()))
-        .collect();
-    all.push((
-        "UTF-16",
-        [&[0xff, 0xfe][..], &utf16(PLAIN, u16::to_le_bytes)].concat(),
-    ));
-    all.push((
-        "UTF-16 of the other order",
-        [&[0xfe, 0xff][..], &utf16(PLAIN, u16::to_be_bytes)].concat(),
-    ));
-    all.push(("UTF-16 without a mark", utf16(PLAIN, u16::to_le_bytes)));
-    let western = PLAIN.replace("two,", "Gr\u{1}sse,").into_bytes();
-    let western = western
-        .into_iter()
-        .map(|byte| if byte == 1 { 0xf6 } else { byte })
-        .collect();
-    all.push(("Windows-1252 in a remark", western));
-    all
+        .chain(listed)
+        .chain(texts)
+        .collect()
 }
 
 #[test]
@@ -364,135 +208,99 @@ fn spreadsheets_that_cannot_be_meant_are_refused() {
     }
 }
 
+/// Changes of the plain table that could mean something else than they seem to.
+const AMBIGUOUS: &str = "
+a force without a unit | force_gf → Force
+a reading without a unit | reported_percent → Pressure
+a unit of another kind | reported_percent → Pressure (gf)
+an unknown unit | force_gf,reported_percent → Force (lbf),Pressure %
+two columns of force | seating → force_n
+two columns of readings | seating → reported_raw
+a mistyped column | seating → seatng
+a mistyped force | force_gf → forse_gf
+a mistyped direction | direction → direktion
+an empty reading | 150,71.3 → 150,
+a unit that the header has not | 150, → 150 N,
+some units without one in the header | force_gf → Force & 150, → 150 gf,
+text behind a quote | 150, → \"1\"2,
+a quote that stays open | 150, → \"150,
+a decimal comma between commas | 150, → 150,5,
+a quoted decimal comma | 150, → \"150,5\",
+digits with spaces between | 150, → 1 50,
+not a number | 150, → nan,
+numbers above the header | # model → 1,2,3,4⏎# model
+more cells than the header | 150,71.3,1,loading → 150,71.3,1,loading,
+loads | force_gf → load
+outputs | reported_percent → output_percent
+a second model in a title | # model → Model: Curlew⏎# model
+a mistyped key in a title | # model → modle: Curlew⏎# model
+";
+
+/// The same of whole tables.
+const AMBIGUOUS_TABLES: &str = "
+some fractions as percentages | force_gf,reported⏎10,5%⏎20,0.1⏎
+a percentage among raw readings | # levels = 100⏎force_gf,reported_raw⏎10,5%⏎20,10⏎
+what may be thousands | force_gf;reported_percent⏎950;40⏎1.050;50⏎
+what may be thousands with commas | force_gf;reported_percent⏎950;40⏎1,050;50⏎
+no header | 0,0⏎5,1⏎
+";
+
+/// The same of remarks above the plain table.
+const AMBIGUOUS_REMARKS: &str = "
+# seating = 2
+# unit = 02
+# force_acts = sideways
+# force_act = on-surface
+# force_acts = on-surface
+# tilt_deg = 30
+# Tilt: 30
+# tilt angle = 30
+# angle = 30
+# tilt_deg = 30⏎# tilt_deg = 40⏎# force_acts = along-stylus
+# skip = 5
+# skip line 5
+# ignore: 5
+# drop = 5
+# omitted = 5
+# leave out = 5
+# left out 5
+# exclude line 5
+# exclude = five
+# exclude = 99
+# gain = 1.02
+# force gain = 1.02
+# force_gain_u: 2 %
+# forces in N
+# force = N
+# units = N
+# unit = gf
+# force unit = newton
+# newtons
+# level = 8192
+# levels = some
+# direction = unloading
+# exclud = 5
+# read_at = home
+# modle = Curlew
+";
+
 /// Tables that could mean something else than they seem to.
-fn ambiguous() -> Vec<(&'static str, String)> {
-    let with = |remark: &str| format!("{remark}\n{PLAIN}");
-    let header =
-        |force: &str, reading: &str| headed(&format!("{force},{reading},seating,direction"));
-    let mut all = vec![
-        (
-            "a force without a unit",
-            header("Force", "reported_percent"),
-        ),
-        ("a reading without a unit", header("force_gf", "Pressure")),
-        (
-            "a unit of another kind",
-            header("force_gf", "Pressure (gf)"),
-        ),
-        ("an unknown unit", header("Force (lbf)", "Pressure %")),
-        ("two columns of force", PLAIN.replace("seating", "force_n")),
-        (
-            "two columns of readings",
-            PLAIN.replace("seating", "reported_raw"),
-        ),
-        ("a mistyped column", PLAIN.replace("seating", "seatng")),
-        ("a mistyped force", header("forse_gf", "reported_percent")),
-        (
-            "a mistyped direction",
-            PLAIN.replace("direction", "direktion"),
-        ),
-        ("an empty reading", PLAIN.replace("150,71.3", "150,")),
-        (
-            "a unit that the header has not",
-            PLAIN.replace("150,", "150 N,"),
-        ),
-        (
-            "some units without one in the header",
-            header("Force", "reported_percent").replace("150,", "150 gf,"),
-        ),
-        (
-            "some fractions as percentages",
-            "force_gf,reported\n10,5%\n20,0.1\n".to_owned(),
-        ),
-        (
-            "a percentage among raw readings",
-            "# levels = 100\nforce_gf,reported_raw\n10,5%\n20,10\n".to_owned(),
-        ),
-        ("text behind a quote", PLAIN.replace("150,", "\"1\"2,")),
-        ("a quote that stays open", PLAIN.replace("150,", "\"150,")),
-        (
-            "a decimal comma between commas",
-            PLAIN.replace("150,", "150,5,"),
-        ),
-        (
-            "a quoted decimal comma",
-            PLAIN.replace("150,", "\"150,5\","),
-        ),
-        (
-            "both decimal marks",
-            bent(&HEADER, decimal_comma, ";").replace("33,3", "33.3"),
-        ),
+fn ambiguous() -> Vec<(String, String)> {
+    let semicolons = each_row(PLAIN, |_, cells| cells.join(";"));
+    let commas = each_row(PLAIN, |_, cells| cells.join(";").replace('.', ","));
+    let changes = rows(AMBIGUOUS).map(|[name, changes]| (name, changed(PLAIN, &changes)));
+    let tables = rows(AMBIGUOUS_TABLES).map(|[name, table]| (name, table));
+    let remarks =
+        rows(AMBIGUOUS_REMARKS).map(|[remark]| (remark.clone(), format!("{remark}\n{PLAIN}")));
+    let marks = [
+        ("both decimal marks", commas.replace("33,3", "33.3")),
         (
             "thousands with both marks",
-            bent(&HEADER, same, ";").replace("200.25", "1.200,25"),
-        ),
-        (
-            "what may be thousands",
-            "force_gf;reported_percent\n950;40\n1.050;50\n".to_owned(),
-        ),
-        (
-            "what may be thousands with commas",
-            "force_gf;reported_percent\n950;40\n1,050;50\n".to_owned(),
-        ),
-        ("digits with spaces between", PLAIN.replace("150,", "1 50,")),
-        ("not a number", PLAIN.replace("150,", "nan,")),
-        ("numbers above the header", format!("1,2,3,4\n{PLAIN}")),
-        ("no header", "0,0\n5,1\n".to_owned()),
-        (
-            "more cells than the header",
-            PLAIN.replace("150,71.3,1,loading", "150,71.3,1,loading,"),
-        ),
-        ("seatings twice", with("# seating = 2")),
-        ("loads", header("load", "reported_percent")),
-        ("outputs", header("force_gf", "output_percent")),
-        ("a second unit", with("# unit = 02")),
-        (
-            "a second model in a title",
-            format!("Model: Curlew\n{PLAIN}"),
-        ),
-        (
-            "a mistyped key in a title",
-            format!("modle: Curlew\n{PLAIN}"),
+            semicolons.replace("200.25", "1.200,25"),
         ),
     ];
-    for remark in [
-        "# force_acts = sideways",
-        "# force_act = on-surface",
-        "# force_acts = on-surface",
-        "# tilt_deg = 30",
-        "# Tilt: 30",
-        "# tilt angle = 30",
-        "# angle = 30",
-        "# tilt_deg = 30\n# tilt_deg = 40\n# force_acts = along-stylus",
-        "# skip = 5",
-        "# skip line 5",
-        "# ignore: 5",
-        "# drop = 5",
-        "# omitted = 5",
-        "# leave out = 5",
-        "# left out 5",
-        "# exclude line 5",
-        "# exclude = five",
-        "# exclude = 99",
-        "# gain = 1.02",
-        "# force gain = 1.02",
-        "# force_gain_u: 2 %",
-        "# forces in N",
-        "# force = N",
-        "# units = N",
-        "# unit = gf",
-        "# force unit = newton",
-        "# newtons",
-        "# level = 8192",
-        "# levels = some",
-        "# direction = unloading",
-        "# exclud = 5",
-        "# read_at = home",
-        "# modle = Curlew",
-    ] {
-        all.push((remark, with(remark)));
-    }
-    all
+    let marks = marks.map(|(name, table)| (name.to_owned(), table));
+    changes.chain(tables).chain(remarks).chain(marks).collect()
 }
 
 #[test]
@@ -509,14 +317,9 @@ fn bends_that_could_mean_something_else_are_refused() {
             }
         }
     }
-    let bytes = PLAIN
-        .replace("loading\n12.5", "lo\u{1}ding\n12.5")
-        .into_bytes();
-    let bytes: Vec<u8> = bytes
-        .into_iter()
-        .map(|byte| if byte == 1 { 0xe4 } else { byte })
-        .collect();
-    assert!(read(&bytes).is_err(), "Windows-1252 in a cell");
+    let (before, behind) = PLAIN.split_once("ading\n12.5").unwrap();
+    let western = [before.as_bytes(), b"\xe4ding\n12.5", behind.as_bytes()].concat();
+    assert!(read(&western).is_err(), "Windows-1252 in a cell");
 }
 
 #[test]
@@ -539,18 +342,8 @@ fn one_of_several_columns_is_read_where_it_is_chosen() {
 fn all_faults_are_told_at_once_with_their_places() {
     let text = "# modle = Dunlin\n# tilt_deg = much\nforce_gf,reported_percent\n1,2\nx,3\n4,500\n-5,6\n7,8,9\n";
     let faults = read(text.as_bytes()).unwrap_err();
-    let lines: Vec<usize> = faults
-        .iter()
-        .filter_map(|f| f.place.as_ref())
-        .map(|p| p.line)
-        .collect();
-    assert_eq!(lines, [1, 2, 5, 6, 7, 8], "{faults:?}");
-    let columns: Vec<usize> = faults
-        .iter()
-        .filter_map(|f| f.place.as_ref())
-        .map(|p| p.column)
-        .collect();
-    assert_eq!(columns, [1, 1, 1, 3, 1, 1]);
+    let expected = [(1, 1), (2, 1), (5, 1), (6, 3), (7, 1), (8, 1)];
+    assert_eq!(places(&faults), expected, "{faults:?}");
 }
 
 #[test]

@@ -7,6 +7,10 @@ use evenhand_measurement::{
 use evenhand_text::{Faults, Setting, save_atomically};
 use proptest::prelude::*;
 
+#[path = "../../text/tests/support/mod.rs"]
+mod support;
+use support::cases::rows;
+
 fn read(name: &str, text: &str) -> Result<Measurement, Faults> {
     parse_measurement(name, text.as_bytes(), &ReadOptions::default()).map(|(m, _)| m)
 }
@@ -17,6 +21,14 @@ fn advice(faults: &Faults) -> String {
         .first()
         .remedy
         .in_words(|setting| format!("set {setting:?}"))
+}
+
+/// There is an error that says this and advises that.
+#[track_caller]
+fn assert_advised(read: Result<Measurement, Faults>, said: &str, advised: &str) {
+    let error = read.expect_err(said);
+    assert!(error.to_string().contains(said), "{error}");
+    assert!(advice(&error).contains(advised), "{}", advice(&error));
 }
 
 /// Forces and readings without their lines.
@@ -42,24 +54,16 @@ fn every_unit_and_every_column() {
     assert!((found[2].0 - 1.0).abs() < 1e-12);
     let indices: Vec<i64> = measurement.seatings.iter().map(|s| s.index).collect();
     assert_eq!(indices, [7, -2]);
-    let directions: Vec<_> = measurement.samples.iter().map(|s| s.direction).collect();
-    assert_eq!(
-        directions,
-        [Some(Direction::Loading), Some(Direction::Unloading), None]
-    );
-    let lines: Vec<usize> = measurement.samples.iter().map(|s| s.line).collect();
-    assert_eq!(lines, [9, 10, 11]);
-    for (header, force) in [
-        ("force_gf", 2.0),
-        ("mass_g", 2.0),
-        ("force_n", 2.0 / 9.806_65e-3),
-    ] {
+    let samples = measurement.samples.iter();
+    let directions: Vec<_> = samples.map(|s| (s.line, s.direction)).collect();
+    let [loading, unloading] = [Direction::Loading, Direction::Unloading].map(Some);
+    assert_eq!(directions, [(9, loading), (10, unloading), (11, None)]);
+    let newtons = 2.0 / 9.806_65e-3;
+    for (header, force) in [("force_gf", 2.0), ("mass_g", 2.0), ("force_n", newtons)] {
         let measurement = read("m.csv", &format!("{header},reported\n2,0.25\n")).unwrap();
-        assert!(
-            (measurement.samples[0].force.gf() - force).abs() < 1e-10,
-            "{header}"
-        );
-        assert_eq!(measurement.samples[0].reading, 0.25);
+        let (found, reading, _) = values(&measurement)[0];
+        assert!((found - force).abs() < 1e-10, "{header}");
+        assert_eq!(reading, 0.25);
     }
 }
 
@@ -112,181 +116,55 @@ samples = [[0.5, 0.25]]
     assert_eq!(read("notes", text).unwrap(), measurement);
 }
 
-/// A wrong text, the line that must be named (0: none), and words of message and advice.
+/// Wrong texts: their files, the lines that must be named (0: none), and words of message and advice.
+const WRONG: &str = r#"
+m.csv | # only⏎# comments⏎ | 0 | only remarks | header
+m.csv | 0,0⏎5,3⏎ | 1 | numbers | force_gf
+m.csv | force_gf⏎5⏎ | 1 | reading | reported
+m.csv | force_gf,pressure⏎5,1⏎ | 1 | `pressure`, which has no unit | reported_percent
+m.csv | force_gf,reported,reported_percent⏎5,1,1⏎ | 1 | `reported_percent`, beside `reported` | keep one
+m.csv | force_gf,seating,reported,seating⏎5,1,1,1⏎ | 1 | second column of seating | keep one
+m.csv | force_gf,reported_percent⏎5,1,5⏎ | 2 | 3 cells | semicolons
+m.csv | force_gf;reported_percent⏎5⏎ | 2 | empty cell | leave the whole line out
+m.csv | force_gf;reported_percent⏎1.234,5;1⏎ | 2 | expected a number, found `1.234,5` | thousands
+m.csv | force_gf;reported_percent⏎5,5;1⏎1.234;2⏎ | 3 | line 2 | one decimal mark
+m.csv | force_gf,reported_percent⏎5 N,1⏎ | 2 | `5 N` | one unit
+m.csv | force_gf,reported_percent⏎,1⏎ | 2 | empty cell | leave the whole line out
+m.csv | force_gf,reported⏎5,40⏎ | 2 | 40 | percent
+m.csv | force_gf,reported_percent⏎5,-1⏎ | 2 | negative reading | 0 up
+m.csv | # levels = 9⏎force_gf,reported_raw⏎5,1.5⏎ | 3 | 1.5 | whole counts
+m.csv | # levels = many⏎force_gf,reported_raw⏎5,1⏎ | 1 | many | 8192
+m.csv | force_gf,reported,seating⏎5,1,a⏎ | 2 | `a` | whole number
+m.csv | force_gf,reported,direction⏎5,1,up⏎ | 2 | `up` | loading or unloading
+m.csv | force_gf,reported⏎"5,1⏎ | 2 | never closed | same line
+m.toml | [bench⏎ | 1 |  | [bench]
+m.toml | [bench]⏎force = "gf"⏎readin = "percent"⏎ | 3 | readin | reading
+m.toml | [bench]⏎force = "kg"⏎reading = "percent"⏎ | 2 | expected one of gf, n, mn, mass_g | force = "gf"
+m.toml | [bench]⏎force = "gf"⏎reading = "raw"⏎ | 3 | levels | set Levels
+m.toml | [bench]⏎force = "gf"⏎reading = "percent"⏎ | 3 | seating | samples
+m.toml | SAMPLES[] | 0 | no samples | [[seating]]
+m.toml | SAMPLES[[1, 2, 3]] | 5 | pairs of a force and a reading, found samples = `[1, 2, 3]` | pairs
+m.toml | SAMPLES[[1, "2"]] | 5 | reading = `"2"` | pairs
+m.toml | SAMPLES[[1, inf]] | 5 | finite number, found reading = `inf` | pairs
+m.toml | SAMPLES[[-1, 2]] | 5 | negative force | positive
+m.toml | SAMPLES[[1, 200]] | 5 | 200 | 100
+"#;
+/// What stands before the samples of a TOML file that is right up to there.
+const SAMPLES: &str = "[bench]\nforce = \"gf\"\nreading = \"percent\"\n[[seating]]\nsamples = ";
+
 #[test]
 fn what_is_refused_names_place_and_advice() {
-    let toml = |samples: &str| {
-        format!(
-            "[bench]\nforce = \"gf\"\nreading = \"percent\"\n[[seating]]\nsamples = {samples}\n"
-        )
-    };
-    let cases: Vec<(&str, String, usize, [&str; 2])> = vec![
-        (
-            "m.csv",
-            "# only\n# comments\n".into(),
-            0,
-            ["only remarks", "header"],
-        ),
-        ("m.csv", "0,0\n5,3\n".into(), 1, ["numbers", "force_gf"]),
-        ("m.csv", "force_gf\n5\n".into(), 1, ["reading", "reported"]),
-        (
-            "m.csv",
-            "force_gf,pressure\n5,1\n".into(),
-            1,
-            ["`pressure`, which has no unit", "reported_percent"],
-        ),
-        (
-            "m.csv",
-            "force_gf,reported,reported_percent\n5,1,1\n".into(),
-            1,
-            ["`reported_percent`, beside `reported`", "keep one"],
-        ),
-        (
-            "m.csv",
-            "force_gf,seating,reported,seating\n5,1,1,1\n".into(),
-            1,
-            ["second column of seating", "keep one"],
-        ),
-        (
-            "m.csv",
-            "force_gf,reported_percent\n5,1,5\n".into(),
-            2,
-            ["3 cells", "semicolons"],
-        ),
-        (
-            "m.csv",
-            "force_gf;reported_percent\n5\n".into(),
-            2,
-            ["empty cell", "leave the whole line out"],
-        ),
-        (
-            "m.csv",
-            "force_gf;reported_percent\n1.234,5;1\n".into(),
-            2,
-            ["expected a number, found `1.234,5`", "thousands"],
-        ),
-        (
-            "m.csv",
-            "force_gf;reported_percent\n5,5;1\n1.234;2\n".into(),
-            3,
-            ["line 2", "one decimal mark"],
-        ),
-        (
-            "m.csv",
-            "force_gf,reported_percent\n5 N,1\n".into(),
-            2,
-            ["`5 N`", "one unit"],
-        ),
-        (
-            "m.csv",
-            "force_gf,reported_percent\n,1\n".into(),
-            2,
-            ["empty cell", "leave the whole line out"],
-        ),
-        (
-            "m.csv",
-            "force_gf,reported\n5,40\n".into(),
-            2,
-            ["40", "percent"],
-        ),
-        (
-            "m.csv",
-            "force_gf,reported_percent\n5,-1\n".into(),
-            2,
-            ["negative reading", "0 up"],
-        ),
-        (
-            "m.csv",
-            "# levels = 9\nforce_gf,reported_raw\n5,1.5\n".into(),
-            3,
-            ["1.5", "whole counts"],
-        ),
-        (
-            "m.csv",
-            "# levels = many\nforce_gf,reported_raw\n5,1\n".into(),
-            1,
-            ["many", "8192"],
-        ),
-        (
-            "m.csv",
-            "force_gf,reported,seating\n5,1,a\n".into(),
-            2,
-            ["`a`", "whole number"],
-        ),
-        (
-            "m.csv",
-            "force_gf,reported,direction\n5,1,up\n".into(),
-            2,
-            ["`up`", "loading or unloading"],
-        ),
-        (
-            "m.csv",
-            "force_gf,reported\n\"5,1\n".into(),
-            2,
-            ["never closed", "same line"],
-        ),
-        ("m.toml", "[bench\n".into(), 1, ["", "[bench]"]),
-        (
-            "m.toml",
-            "[bench]\nforce = \"gf\"\nreadin = \"percent\"\n".into(),
-            3,
-            ["readin", "reading"],
-        ),
-        (
-            "m.toml",
-            "[bench]\nforce = \"kg\"\nreading = \"percent\"\n".into(),
-            2,
-            ["expected one of gf, n, mn, mass_g", "force = \"gf\""],
-        ),
-        (
-            "m.toml",
-            "[bench]\nforce = \"gf\"\nreading = \"raw\"\n".into(),
-            3,
-            ["levels", "set Levels"],
-        ),
-        (
-            "m.toml",
-            "[bench]\nforce = \"gf\"\nreading = \"percent\"\n".into(),
-            3,
-            ["seating", "samples"],
-        ),
-        ("m.toml", toml("[]"), 0, ["no samples", "[[seating]]"]),
-        (
-            "m.toml",
-            toml("[[1, 2, 3]]"),
-            5,
-            [
-                "pairs of a force and a reading, found samples = `[1, 2, 3]`",
-                "pairs",
-            ],
-        ),
-        (
-            "m.toml",
-            toml("[[1, \"2\"]]"),
-            5,
-            ["reading = `\"2\"`", "pairs"],
-        ),
-        (
-            "m.toml",
-            toml("[[1, inf]]"),
-            5,
-            ["finite number, found reading = `inf`", "pairs"],
-        ),
-        (
-            "m.toml",
-            toml("[[-1, 2]]"),
-            5,
-            ["negative force", "positive"],
-        ),
-        ("m.toml", toml("[[1, 200]]"), 5, ["200", "100"]),
-    ];
-    for (name, text, line, [message, help]) in cases {
-        let error = read(name, &text).unwrap_err();
+    for [name, text, line, message, help] in rows(WRONG) {
+        let error = read(&name, &text.replace("SAMPLES", SAMPLES)).unwrap_err();
         let told = format!("{error}\n{}", advice(&error));
-        assert_eq!(error.line().unwrap_or(0), line, "{text}\n{told}");
-        assert!(error.to_string().contains(message), "{text}\n{told}");
-        assert!(advice(&error).contains(help), "{text}\n{told}");
-        assert!(error.to_string().starts_with(name), "{told}");
+        assert_eq!(
+            error.line().unwrap_or(0).to_string(),
+            line,
+            "{text}\n{told}"
+        );
+        assert!(error.to_string().contains(&message), "{text}\n{told}");
+        assert!(advice(&error).contains(&help), "{text}\n{told}");
+        assert!(error.to_string().starts_with(&name), "{told}");
     }
     for (bytes, words) in [
         (&b"\xff\xfef\0o\0\0\xd8"[..], "UTF-16"),
@@ -304,6 +182,9 @@ type Change<'a> = &'a dyn Fn(u32, f64) -> f64;
 
 #[test]
 fn suspicious_things_are_named_and_harmless_ones_are_not() {
+    use SuspicionKind::{
+        AllZero, Falling, FlatBelowFull, ForceUnit, LargeForce, Outlier, ReadingAtRest, ReadingUnit,
+    };
     let kinds = |text: &str| -> Vec<SuspicionKind> {
         suspicions(&read("m.csv", text).unwrap())
             .into_iter()
@@ -320,35 +201,22 @@ fn suspicious_things_are_named_and_harmless_ones_are_not() {
         format!("force_gf,reported_percent\n{}\n", rows.join("\n"))
     };
     assert_eq!(kinds(&ladder(&|_, y| y)), []);
-    let cases: [(Change<'_>, SuspicionKind); 6] = [
-        (
-            &|i, y| if i == 15 { y + 9.0 } else { y },
-            SuspicionKind::Outlier,
-        ),
-        (&|_, y| 0.6 * y, SuspicionKind::FlatBelowFull),
-        (
-            &|_, y| (0.05 * y + 1.0).min(0.9),
-            SuspicionKind::ReadingUnit,
-        ),
-        (&|_, _| 0.0, SuspicionKind::AllZero),
-        (
-            &|i, y| if i == 0 { 2.0 } else { y },
-            SuspicionKind::ReadingAtRest,
-        ),
-        (
-            &|i, y| if i > 20 { y - 30.0 } else { y },
-            SuspicionKind::Falling,
-        ),
+    let cases: [(SuspicionKind, Change<'_>); 6] = [
+        (Outlier, &|i, y| if i == 15 { y + 9.0 } else { y }),
+        (FlatBelowFull, &|_, y| 0.6 * y),
+        (ReadingUnit, &|_, y| (0.05 * y + 1.0).min(0.9)),
+        (AllZero, &|_, _| 0.0),
+        (ReadingAtRest, &|i, y| if i == 0 { 2.0 } else { y }),
+        (Falling, &|i, y| if i > 20 { y - 30.0 } else { y }),
     ];
-    for (change, kind) in cases {
+    for (kind, change) in cases {
         let found = kinds(&ladder(change));
         assert!(found.contains(&kind), "{kind:?} is missing among {found:?}");
     }
     let large = "force_gf,reported_percent\n0,0\n500,50\n1500,100\n";
-    assert!(kinds(large).contains(&SuspicionKind::LargeForce));
-    assert!(
-        kinds("force_gf,reported_percent\n0,0\n5,50\n9,100\n").contains(&SuspicionKind::ForceUnit)
-    );
+    assert!(kinds(large).contains(&LargeForce));
+    let small = "force_gf,reported_percent\n0,0\n5,50\n9,100\n";
+    assert!(kinds(small).contains(&ForceUnit));
 }
 
 fn asked(name: &str, text: &str, exclude: &str, new_seatings: &str) -> Result<Measurement, Faults> {
@@ -384,30 +252,20 @@ fn samples_are_left_out_by_option_and_by_key() {
 #[test]
 fn a_place_without_a_single_sample_is_named() {
     let rows = "force_gf,reported\n10,0\n20,0.3\n";
-    let error = asked("m.csv", rows, "9", "").unwrap_err();
-    assert!(error.to_string().contains("no sample in line 9"), "{error}");
-    assert!(
-        advice(&error).contains("lines 2 to 3"),
-        "{}",
-        advice(&error)
-    );
+    let absent = asked("m.csv", rows, "9", "");
+    assert_advised(absent, "no sample in line 9", "lines 2 to 3");
 
     let one_line = "[bench]\nforce = \"gf\"\nreading = \"fraction\"\n[[seating]]\nsamples = [[10, 0.0], [20, 0.9]]\n";
-    let error = asked("m.toml", one_line, "5", "").unwrap_err();
-    assert!(advice(&error).contains("5:1 to 5:2"), "{}", advice(&error));
+    assert_advised(asked("m.toml", one_line, "5", ""), "", "5:1 to 5:2");
     assert!(asked("m.toml", one_line, "5:3", "").is_err());
-    assert_eq!(
-        asked("m.toml", one_line, "5:1", "").unwrap().samples.len(),
-        1
-    );
+    let first = asked("m.toml", one_line, "5:1", "").unwrap();
+    assert_eq!(first.samples.len(), 1);
 
-    let error = asked("m.csv", rows, "2 3", "").unwrap_err();
-    assert!(error.to_string().contains("every sample"), "{error}");
-    let error = read("m.csv", &format!("{rows}# exclude = two\n")).unwrap_err();
-    assert_eq!(error.line(), Some(4));
+    assert_advised(asked("m.csv", rows, "2 3", ""), "every sample", "");
+    let with = |comment: &str| read("m.csv", &format!("{rows}{comment}\n"));
+    assert_eq!(with("# exclude = two").unwrap_err().line(), Some(4));
     for comment in ["# exclude: 2", "# Exclude = 2", "#exclude=2"] {
-        let measurement = read("m.csv", &format!("{rows}{comment}\n")).unwrap();
-        assert_eq!(measurement.excluded.len(), 1, "{comment}");
+        assert_eq!(with(comment).unwrap().excluded.len(), 1, "{comment}");
     }
     for comment in [
         "# excluded 2, 3",
@@ -415,29 +273,16 @@ fn a_place_without_a_single_sample_is_named() {
         "# excludes = 2",
         "# skip = 2",
     ] {
-        let error = read("m.csv", &format!("{rows}{comment}\n")).unwrap_err();
-        assert_eq!(error.line(), Some(4), "{comment}");
+        assert_eq!(with(comment).unwrap_err().line(), Some(4), "{comment}");
     }
     // A remark that begins like the key would leave the sample in without a word.
-    let error = read("m.csv", &format!("{rows}# excluded the slip at 100 gf\n")).unwrap_err();
-    assert!(advice(&error).contains("# exclude = 12, 17"), "{error}");
-    read(
-        "m.csv",
-        &format!("{rows}# the slip at 100 gf was excluded\n"),
-    )
-    .unwrap();
-    let error = read("m.toml", &format!("{one_line}exclude = [5]\n")).unwrap_err();
-    assert!(
-        advice(&error).contains("above the first"),
-        "{}",
-        advice(&error)
-    );
-    let hexadecimal = read("m.toml", &format!("exclude = [0x6]\n{one_line}")).unwrap_err();
-    assert!(
-        advice(&hexadecimal).contains("6:1 to 6:2"),
-        "{}",
-        advice(&hexadecimal)
-    );
+    let slip = with("# excluded the slip at 100 gf");
+    assert_advised(slip, "", "# exclude = 12, 17");
+    with("# the slip at 100 gf was excluded").unwrap();
+    let behind = read("m.toml", &format!("{one_line}exclude = [5]\n"));
+    assert_advised(behind, "", "above the first");
+    let hexadecimal = read("m.toml", &format!("exclude = [0x6]\n{one_line}"));
+    assert_advised(hexadecimal, "", "6:1 to 6:2");
     let error = read("m.toml", &format!("exclude = [2.5]\n{one_line}")).unwrap_err();
     assert_eq!(error.line(), Some(1));
 }
@@ -445,10 +290,10 @@ fn a_place_without_a_single_sample_is_named() {
 #[test]
 fn a_seating_begins_where_it_is_asked_for() {
     let rows = "force_gf,reported,seating\n10,0,1\n20,0.3,1\n10,0,4\n20,0.4,4\n30,0.5,1\n";
-    let error = asked("m.csv", rows, "", "4").unwrap_err();
-    assert!(
-        error.to_string().contains("begins with line 4 already"),
-        "{error}"
+    assert_advised(
+        asked("m.csv", rows, "", "4"),
+        "begins with line 4 already",
+        "",
     );
     let found = asked("m.csv", rows, "", "3 5").unwrap();
     let numbers: Vec<i64> = found
@@ -635,15 +480,10 @@ fn saving_replaces_only_on_request_and_follows_links() {
     }
     assert!(save_atomically(folder.path(), b"x", true).is_err());
     assert!(save_atomically(&folder.path().join("no/such"), b"x", true).is_err());
-    let left: Vec<_> = std::fs::read_dir(folder.path())
-        .unwrap()
-        .map(|e| e.unwrap().file_name())
-        .collect();
-    assert!(
-        left.iter()
-            .all(|name| !name.to_string_lossy().ends_with(".part")),
-        "{left:?}"
-    );
+    for entry in std::fs::read_dir(folder.path()).unwrap() {
+        let name = entry.unwrap().file_name();
+        assert!(!name.to_string_lossy().ends_with(".part"), "{name:?}");
+    }
 }
 
 #[test]
@@ -668,7 +508,6 @@ fn a_file_says_which_force_it_holds() {
         ("= 60", "= 89", "tilt of 89"),
         ("on-surface", "sideways", "sideways"),
     ] {
-        let error = read("m.csv", &table.replace(from, to)).unwrap_err();
-        assert!(error.to_string().contains(said), "{error}");
+        assert_advised(read("m.csv", &table.replace(from, to)), said, "");
     }
 }

@@ -39,27 +39,19 @@ fn knee(z: f64) -> f64 {
     }
 }
 
+const fn kind(name: &'static str, samples: usize, shape: fn(f64) -> f64) -> Kind {
+    Kind {
+        name,
+        samples,
+        shape,
+    }
+}
+
 const KINDS: [Kind; 4] = [
-    Kind {
-        name: "bent, 12 samples",
-        samples: 12,
-        shape: |z| z.powf(0.7),
-    },
-    Kind {
-        name: "bent, 30 samples",
-        samples: 30,
-        shape: |z| z.powf(0.7),
-    },
-    Kind {
-        name: "knee, 12 samples",
-        samples: 12,
-        shape: knee,
-    },
-    Kind {
-        name: "knee, 30 samples",
-        samples: 30,
-        shape: knee,
-    },
+    kind("bent, 12 samples", 12, |z| z.powf(0.7)),
+    kind("bent, 30 samples", 30, |z| z.powf(0.7)),
+    kind("knee, 12 samples", 12, knee),
+    kind("knee, 30 samples", 30, knee),
 ];
 
 fn main() {

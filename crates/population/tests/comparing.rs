@@ -61,6 +61,13 @@ fn measured(
         .map(|(force, reading)| (Force::from_gf(force), reading))
         .collect();
     let response = Response::from_points(&points).expect("a response");
+    let up_to = |force: f64, bound: f64, error: f64| {
+        if reached {
+            figure(force, error)
+        } else {
+            above(bound)
+        }
+    };
     FittedMeasurement {
         file: format!("{model}-{unit}-{bench}-{saturation}.csv"),
         sha256: format!("{model}{unit}{bench}{saturation}"),
@@ -76,41 +83,32 @@ fn measured(
         left_out: 0,
         largest_gf: limit,
         onset: figure(onset, 0.3),
-        saturation: if reached {
-            figure(saturation, 1.0)
-        } else {
-            above(limit)
-        },
-        span: if reached {
-            figure(saturation - onset, 1.1)
-        } else {
-            above(limit - onset)
-        },
+        saturation: up_to(saturation, limit, 1.0),
+        span: up_to(saturation - onset, limit - onset, 1.1),
         saturation_class: None,
         profile: Profile::of(&response),
         resolution_gf: 0.02,
         warnings: 0,
         near: NearEnds {
             at_1: figure(onset + 0.01 * (saturation - onset), 0.3),
-            at_99: if reached {
-                figure(onset + 0.99 * (saturation - onset), 1.0)
-            } else {
-                above(limit)
-            },
+            at_99: up_to(onset + 0.99 * (saturation - onset), limit, 1.0),
             is_onset_gentle: false,
             is_saturation_gentle: false,
         },
     }
 }
 
+/// Units of a model that have these saturation forces.
+fn units(model: &str, saturations: &[f64]) -> Vec<FittedMeasurement> {
+    let units = (0..).zip(saturations);
+    let one = |(unit, saturation): (u32, &f64)| {
+        measured(model, &format!("{unit:02}"), "", *saturation, 1000.0)
+    };
+    units.map(one).collect()
+}
+
 fn dunlins(saturations: &[f64]) -> Vec<FittedMeasurement> {
-    saturations
-        .iter()
-        .enumerate()
-        .map(|(index, saturation)| {
-            measured("Dunlin", &format!("{index:02}"), "", *saturation, 1000.0)
-        })
-        .collect()
+    units("Dunlin", saturations)
 }
 
 #[test]
@@ -136,25 +134,19 @@ fn two_units_say_little() {
 #[test]
 fn words_follow_their_test() {
     let verdict = |saturations: &[f64]| compare(dunlins(saturations), SETTINGS).groups[0].verdict;
-    assert_eq!(
-        verdict(&[169.0, 170.0, 170.5, 171.0, 169.5]),
-        Verdict::Consistent
-    );
+    let alike = verdict(&[169.0, 170.0, 170.5, 171.0, 169.5]);
+    assert_eq!(alike, Verdict::Consistent);
     // Far apart, but four units do not tell that it is by more than a tenth: s = 21.4, at least 21.4 · √(3/7.815).
-    assert_eq!(
-        verdict(&[140.0, 160.0, 175.0, 190.0]),
-        Verdict::DiffersAmountUnknown
-    );
+    let apart = verdict(&[140.0, 160.0, 175.0, 190.0]);
+    assert_eq!(apart, Verdict::DiffersAmountUnknown);
     assert_eq!(verdict(&[100.0, 150.0, 200.0, 260.0]), Verdict::Varies);
     // Two nearly equal units leave a wide bound, and no difference either.
     let mut near = dunlins(&[169.0, 172.5]);
     for one in &mut near {
         one.saturation = figure(one.saturation.estimate, 2.0);
     }
-    assert_eq!(
-        compare(near, SETTINGS).groups[0].verdict,
-        Verdict::Inconclusive
-    );
+    let near = compare(near, SETTINGS).groups[0].verdict;
+    assert_eq!(near, Verdict::Inconclusive);
 }
 
 #[test]
@@ -170,40 +162,32 @@ fn benches_are_never_pooled_unasked() {
     let found = compare(collection(), SETTINGS);
     assert_eq!(found.groups.len(), 2);
     for group in &found.groups {
-        let benches: Vec<_> = group.units.iter().map(|i| &found.units[*i].bench).collect();
-        assert!(
-            benches.windows(2).all(|pair| pair[0] == pair[1]),
-            "{benches:?}"
-        );
+        let mut benches: Vec<_> = group.units.iter().map(|i| &found.units[*i].bench).collect();
+        benches.dedup();
+        assert_eq!(benches.len(), 1, "{benches:?}");
     }
     assert_eq!(found.enveloped.len(), 3, "the envelope holds one bench");
-    assert!(
-        found.pairs.is_empty(),
-        "models of different benches are not compared"
-    );
+    // Models of different benches are not compared.
+    assert!(found.pairs.is_empty());
     let bias = &found.benches[0];
     assert_eq!(bias.shared.len(), 3);
     let agreement = bias.agreement_of_fractions.expect("three shared units");
     // loft less window: 2 parts in 101.
     assert!((agreement.bias - 0.02 / 1.01).abs() < 1e-9, "{agreement:?}");
 
-    let pooled = compare(
-        collection(),
-        CompareSettings {
-            pool_benches: true,
-            ..SETTINGS
-        },
-    );
+    let pooling = CompareSettings {
+        pool_benches: true,
+        ..SETTINGS
+    };
+    let pooled = compare(collection(), pooling);
     assert_eq!((pooled.groups.len(), pooled.enveloped.len()), (1, 3));
     // A unit on both benches is one unit, not two of the three that the model's spread rests on.
     assert_eq!(pooled.groups[0].saturation.known, 3);
     let first = pooled.units.iter().find(|unit| unit.name == "Dunlin 01");
     let mean = first.expect("the unit").saturation.estimate;
     assert!((mean - 171.7).abs() < 1e-9, "{mean}");
-    assert_eq!(
-        pooled.benches, found.benches,
-        "what the benches differ by is told all the same"
-    );
+    // What the benches differ by is told all the same.
+    assert_eq!(pooled.benches, found.benches);
     assert!(pooled.repeats.is_empty(), "another bench is no repeat");
 }
 
@@ -214,20 +198,18 @@ fn gains_of_both_benches_are_in_what_they_differ_by() {
         one.saturation.shared = shared;
         one
     };
-    let found = compare(
-        vec![on("loft", 306.0, 3.0), on("window", 300.0, 2.0)],
-        SETTINGS,
-    );
+    let both = vec![on("loft", 306.0, 3.0), on("window", 300.0, 2.0)];
+    let found = compare(both, SETTINGS);
     let shared = &found.benches[0].shared[0];
     // JCGM 100, 5.1.2: squares of 1, 1, 3 and 2 gf; the normal quantile from any table.
     let reach = 1.959_964 * 15.0_f64.sqrt();
     assert!((shared.difference - 6.0).abs() < 1e-9, "{shared:?}");
+    let reaches = [
+        shared.high - shared.difference,
+        shared.difference - shared.low,
+    ];
     assert!(
-        (shared.high - shared.difference - reach).abs() < 1e-4,
-        "{shared:?}"
-    );
-    assert!(
-        (shared.difference - shared.low - reach).abs() < 1e-4,
+        reaches.iter().all(|found| (found - reach).abs() < 1e-4),
         "{shared:?}"
     );
 }
@@ -269,14 +251,12 @@ fn a_typical_response_goes_as_far_as_the_middle_unit() {
 #[test]
 fn probabilities_of_groups_are_corrected_by_holm() {
     let mut all = Vec::new();
-    for (model, saturations) in [
-        ("a", [100.0, 102.0]),
-        ("b", [200.0, 202.5]),
-        ("c", [300.0, 303.0]),
+    for (model, low, high) in [
+        ("a", 100.0, 102.0),
+        ("b", 200.0, 202.5),
+        ("c", 300.0, 303.0),
     ] {
-        for (unit, saturation) in saturations.into_iter().enumerate() {
-            all.push(measured(model, &unit.to_string(), "", saturation, 1000.0));
-        }
+        all.extend(units(model, &[low, high]));
     }
     let found = compare(all, SETTINGS);
     // χ² of one degree of freedom is z²: two-sided normal tails of d/√2, 0.15730, 0.07710 and 0.03389, the least times 3,
@@ -290,13 +270,8 @@ fn probabilities_of_groups_are_corrected_by_holm() {
 
 #[test]
 fn gentle_ends_are_compared_by_the_forces_beside_them() {
-    let mut all = Vec::new();
-    for (model, first) in [("a", 100.0), ("b", 300.0)] {
-        for unit in 0..3_u32 {
-            let saturation = first + f64::from(unit);
-            all.push(measured(model, &unit.to_string(), "", saturation, 1000.0));
-        }
-    }
+    let mut all = units("a", &[100.0, 101.0, 102.0]);
+    all.extend(units("b", &[300.0, 301.0, 302.0]));
     let plain = compare(all.clone(), SETTINGS);
     let pair = &plain.pairs[0];
     assert!(pair.at_1.is_none() && pair.at_99.is_none());
@@ -309,12 +284,8 @@ fn gentle_ends_are_compared_by_the_forces_beside_them() {
     assert!((upper.estimate + 0.99 * 200.0).abs() < 1e-9, "{upper:?}");
     assert_eq!(Some(upper), pair.at_99.as_ref());
     assert!(pair.at_1.is_none());
-    let flagged: Vec<bool> = gentle
-        .groups
-        .iter()
-        .map(|g| g.is_saturation_gentle)
-        .collect();
-    assert_eq!(flagged, [false, true]);
+    let flagged = gentle.groups.iter().map(|g| g.is_saturation_gentle);
+    assert!(flagged.eq([false, true]));
 }
 
 /// Alike where they leave off being alike: saturation forces far apart, forces at 99 % not.
@@ -355,26 +326,17 @@ fn repeats_are_one_unit() {
     all.push(measured("Dunlin", "00", "", 176.0, 1000.0));
     let found = compare(all, SETTINGS);
     assert_eq!(found.units.len(), 2);
-    let unit = found
-        .units
-        .iter()
-        .find(|unit| unit.is_repeated())
-        .expect("a repeat");
-    assert!((unit.saturation.estimate - 173.0).abs() < 1e-9);
+    let unit = found.units.iter().find(|unit| unit.is_repeated());
+    let saturation = unit.expect("a repeat").saturation;
+    assert!((saturation.estimate - 173.0).abs() < 1e-9);
     // Repeats 6 gf apart scatter by 4.24 gf; their mean is known to 3 gf, not to what each claims.
-    assert!(
-        (unit.saturation.error - 3.0).abs() < 1e-9,
-        "{:?}",
-        unit.saturation
-    );
+    assert!((saturation.error - 3.0).abs() < 1e-9, "{saturation:?}");
     let all = found.repeatability.expect("a repeat");
     assert!((all.sd - 18.0_f64.sqrt() / 173.0).abs() < 1e-9, "{all:?}");
     assert!(all.p < 0.01, "more than their intervals foretell: {all:?}");
     // The repeatability limit: 1.96 · √2 standard deviations, which ISO 5725-6 rounds to 2.8.
-    assert!(
-        (all.limit / all.sd - 1.96 * 2.0_f64.sqrt()).abs() < 0.005,
-        "{all:?}"
-    );
+    let off = all.limit / all.sd - 1.96 * 2.0_f64.sqrt();
+    assert!(off.abs() < 0.005, "{all:?}");
 }
 
 #[test]
@@ -383,24 +345,16 @@ fn a_stiff_unit_is_flagged_and_keeps_its_bound() {
     all.push(measured("Dunlin", "05", "", 2500.0, 1000.0));
     let found = compare(all, SETTINGS);
     let group = &found.groups[0];
-    assert_eq!(
-        (group.saturation.known, group.saturation.unsaturated),
-        (5, 1)
-    );
-    let flag = found
-        .flags
-        .iter()
-        .find(|flag| flag.what == "saturation")
-        .expect("a flag");
+    let spread = &group.saturation;
+    assert_eq!((spread.known, spread.unsaturated), (5, 1));
+    let flag = found.flags.iter().find(|flag| flag.what == "saturation");
+    let flag = flag.expect("a flag");
     assert!(flag.is_least && flag.score > 3.5, "{flag:?}");
     assert_eq!(found.units[flag.unit].name, "Dunlin 05");
     assert_eq!(group.shares_above[0].basis, Basis::Counts);
     assert!((group.shares_above[0].estimate - 1.0 / 6.0).abs() < 1e-12);
-    assert_ne!(
-        group.verdict,
-        Verdict::Consistent,
-        "a unit without saturation is not alike"
-    );
+    // A unit without saturation is not alike.
+    assert_ne!(group.verdict, Verdict::Consistent);
     // The typical response is that of the units that saturate.
     assert_eq!(group.typical.reached(), READING_GRID);
 }
@@ -408,15 +362,7 @@ fn a_stiff_unit_is_flagged_and_keeps_its_bound() {
 #[test]
 fn the_least_probability_is_told() {
     let mut all = dunlins(&[100.0, 101.0, 102.0]);
-    for (index, saturation) in [(0, 300.0), (1, 301.0), (2, 303.0), (3, 305.0)] {
-        all.push(measured(
-            "Avocet",
-            &index.to_string(),
-            "",
-            saturation,
-            1000.0,
-        ));
-    }
+    all.extend(units("Avocet", &[300.0, 301.0, 303.0, 305.0]));
     let found = compare(all, SETTINGS);
     let pair = &found.pairs[0];
     let saturation = pair.saturation.as_ref().expect("both saturate");
@@ -435,12 +381,13 @@ fn threads_and_order_do_not_matter() {
             measured(model, &format!("{i:02}"), "", saturation, 1000.0)
         })
         .collect();
-    let told = |comparison: &Comparison| {
-        let names: Vec<&str> = comparison.units.iter().map(|u| u.name.as_str()).collect();
-        format!(
-            "{names:?}{:?}{:?}{:?}",
-            comparison.groups, comparison.pairs, comparison.flags
-        )
+    let names = |comparison: &Comparison| -> Vec<String> {
+        let names = comparison.units.iter().map(|unit| unit.name.clone());
+        names.collect()
+    };
+    let told = |found: &Comparison| {
+        let (groups, pairs, flags) = (&found.groups, &found.pairs, &found.flags);
+        format!("{:?}{groups:?}{pairs:?}{flags:?}", names(found))
     };
     let in_threads = |threads: usize, all: Vec<FittedMeasurement>| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
@@ -448,18 +395,9 @@ fn threads_and_order_do_not_matter() {
     };
     let one = told(&in_threads(1, all.clone()));
     assert_eq!(one, told(&in_threads(4, all.clone())), "threads");
-    let names: Vec<String> = compare(all.clone(), SETTINGS)
-        .units
-        .iter()
-        .map(|u| u.name.clone())
-        .collect();
+    let in_order = names(&compare(all.clone(), SETTINGS));
     let reversed: Vec<FittedMeasurement> = all.into_iter().rev().collect();
-    let again: Vec<String> = compare(reversed, SETTINGS)
-        .units
-        .iter()
-        .map(|u| u.name.clone())
-        .collect();
-    assert_eq!(names, again, "order");
+    assert_eq!(in_order, names(&compare(reversed, SETTINGS)), "order");
 }
 
 proptest! {

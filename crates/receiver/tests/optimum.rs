@@ -7,25 +7,28 @@
 
 use evenhand_curve::{Curve as _, MonotonePath, Point};
 use evenhand_receiver::{
-    CompileError, CompileStatus, ControlPoint, MapCurve, MapInterpolation, Profile, compile,
-    profile, quantisation, verify_legal, worst_error,
+    CompileError, CompileStatus, Compiled, ControlPoint, MapCurve, MapInterpolation, Profile,
+    compile, profile, quantisation, verify_legal, worst_error,
 };
 use proptest::prelude::*;
 
-fn points(max: usize, more: &str) -> Profile {
-    let text = format!(
-        "name = \"test\"\ntitle = \"Test\"\n[curve]\nkind = \"points\"\ninterpolation = \"linear\"\npoints = {{ min = 2, max = {max} }}\n{more}"
-    );
+fn parsed(kind: &str, rest: &str) -> Profile {
+    let text = format!("name = \"test\"\ntitle = \"Test\"\n[curve]\nkind = \"{kind}\"\n{rest}");
     Profile::parse(&text, "test").unwrap()
 }
 
+fn numbered(min: usize, max: usize, more: &str) -> Profile {
+    let points = format!("points = {{ min = {min}, max = {max} }}\n{more}");
+    parsed("points", &format!("interpolation = \"linear\"\n{points}"))
+}
+
+fn points(max: usize, more: &str) -> Profile {
+    numbered(2, max, more)
+}
+
 fn grid(max: usize, steps: u32, rounding: &str) -> Profile {
-    points(
-        max,
-        &format!(
-            "[grid]\ninput_steps = {steps}\noutput_steps = {steps}\nrounding = \"{rounding}\"\n"
-        ),
-    )
+    let grid = format!("[grid]\ninput_steps = {steps}\noutput_steps = {steps}\n");
+    points(max, &format!("{grid}rounding = \"{rounding}\"\n"))
 }
 
 /// The least worst error over every legal set of points on a grid, by looking at all of them.
@@ -56,13 +59,8 @@ fn brute_force(path: &MonotonePath, max: usize, steps: u32) -> f64 {
         }
     }
     let mut best = f64::INFINITY;
-    extend(
-        path,
-        &mut vec![ControlPoint::new(0.0, 0.0)],
-        max - 2,
-        steps,
-        &mut best,
-    );
+    let mut chosen = vec![ControlPoint::new(0.0, 0.0)];
+    extend(path, &mut chosen, max - 2, steps, &mut best);
     best
 }
 
@@ -73,14 +71,9 @@ fn paths() -> impl Strategy<Value = MonotonePath> {
         let mut ys: Vec<u32> = raster.iter().map(|p| p.1).collect();
         xs.sort_unstable();
         ys.sort_unstable();
-        let mut points = vec![Point::new(0.0, 0.0)];
-        points.extend(
-            xs.iter()
-                .zip(&ys)
-                .map(|(x, y)| Point::new(f64::from(*x) / 24.0, f64::from(*y) / 24.0)),
-        );
-        points.push(Point::new(1.0, 1.0));
-        MonotonePath::new(points).unwrap()
+        let part = |raster: &u32| f64::from(*raster) / 24.0;
+        let inner = xs.iter().zip(&ys).map(|(x, y)| (part(x), part(y)));
+        path(&[vec![(0.0, 0.0)], inner.collect(), vec![(1.0, 1.0)]].concat())
     })
 }
 
@@ -162,11 +155,8 @@ fn the_straight_line_and_the_step() {
     assert_eq!((line.max_error, line.lower_bound), (0.0, 0.0));
     assert_eq!(line.control_points.len(), 2);
     // A map can only choose one output in a vertical step of height 1: half of it is lost.
-    let step = compile(
-        &points(8, ""),
-        &path(&[(0.0, 0.0), (0.5, 0.0), (0.5, 1.0), (1.0, 1.0)]),
-    )
-    .unwrap();
+    let step = path(&[(0.0, 0.0), (0.5, 0.0), (0.5, 1.0), (1.0, 1.0)]);
+    let step = compile(&points(8, ""), &step).unwrap();
     assert!((step.max_error - 0.5).abs() < 1e-9, "{step:?}");
 }
 
@@ -176,12 +166,11 @@ fn full_output_comes_as_early_as_the_error_allows() {
     let bent = path(&[(0.0, 0.0), (0.3, 0.2), (0.7, 1.0), (1.0, 1.0)]);
     let map = compile(&points(4, ""), &bent).unwrap();
     assert!(map.max_error < 1e-9);
-    let full = map
-        .control_points
-        .iter()
-        .find(|p| p.output >= 1.0 - 1e-9)
-        .unwrap();
-    assert!((full.input - 0.7).abs() < 1e-6, "{full:?}");
+    let full = |map: &Compiled| {
+        let mut points = map.control_points.iter();
+        points.find(|p| p.output >= 1.0 - 1e-9).unwrap().input
+    };
+    assert!((full(&map) - 0.7).abs() < 1e-6, "{map:?}");
     // A ramp of x² with one point too few must still be full before the end of the readings.
     let square: Vec<(f64, f64)> = (0..=400)
         .map(|i| f64::from(i) / 400.0)
@@ -189,40 +178,25 @@ fn full_output_comes_as_early_as_the_error_allows() {
         .chain([(1.0, 1.0)])
         .collect();
     let map = compile(&points(4, ""), &path(&square)).unwrap();
-    let full = map
-        .control_points
-        .iter()
-        .find(|p| p.output >= 1.0 - 1e-9)
-        .unwrap();
-    assert!(full.input < 0.85, "{:?}", map.control_points);
+    assert!(full(&map) < 0.85, "{:?}", map.control_points);
 }
 
 #[test]
 fn a_least_number_of_points_is_honoured() {
-    let profile = Profile::parse(
-        "name = \"t\"\ntitle = \"T\"\n[curve]\nkind = \"points\"\ninterpolation = \"linear\"\npoints = { min = 5, max = 5 }\n",
-        "t",
-    )
-    .unwrap();
-    let map = compile(&profile, &path(&[(0.0, 0.0), (1.0, 1.0)])).unwrap();
-    assert_eq!(map.control_points.len(), 5);
-    assert!(map.max_error < 1e-12);
-    let text = "name = \"t\"\ntitle = \"T\"\n[curve]\nkind = \"points\"\ninterpolation = \"linear\"\npoints = { min = 5, max = 5 }\n[grid]\ninput_steps = 7\noutput_steps = 5\n";
-    let map = compile(
-        &Profile::parse(text, "t").unwrap(),
-        &path(&[(0.0, 0.0), (1.0, 1.0)]),
-    )
-    .unwrap();
-    assert_eq!(map.control_points.len(), 5);
+    let straight = path(&[(0.0, 0.0), (1.0, 1.0)]);
+    for grid in ["", "[grid]\ninput_steps = 7\noutput_steps = 5\n"] {
+        let profile = numbered(5, 5, grid);
+        let map = compile(&profile, &straight).unwrap();
+        assert_eq!(map.control_points.len(), 5);
+        assert!(!grid.is_empty() || map.max_error < 1e-12);
+    }
 }
 
 #[test]
 fn what_cannot_be_compiled_says_so() {
     let outside = path(&[(0.0, 0.0), (1.0, 1.5)]);
-    assert!(matches!(
-        compile(&points(4, ""), &outside),
-        Err(CompileError::OutsideUnitSquare { .. })
-    ));
+    let refused = compile(&points(4, ""), &outside).unwrap_err();
+    assert!(matches!(refused, CompileError::OutsideUnitSquare { .. }));
 }
 
 #[test]
@@ -237,10 +211,7 @@ fn quantisation_is_counted_over_every_reading() {
 }
 
 fn table(entries: usize, more: &str) -> Profile {
-    let text = format!(
-        "name = \"test\"\ntitle = \"Test\"\n[curve]\nkind = \"table\"\nentries = {entries}\n{more}"
-    );
-    Profile::parse(&text, "test").unwrap()
+    parsed("table", &format!("entries = {entries}\n{more}"))
 }
 
 #[test]
@@ -259,11 +230,8 @@ fn a_table_of_a_parabola_has_the_error_of_its_closed_form() {
         let h = 1.0 / (entries - 1) as f64;
         let map = compile(&table(entries, ""), &square).unwrap();
         let expected = (3.0 - 2.0 * 2.0_f64.sqrt()) * h * h;
-        assert!(
-            (map.max_error - expected).abs() < 2e-8,
-            "{entries}: {}",
-            map.max_error
-        );
+        let error = map.max_error;
+        assert!((error - expected).abs() < 2e-8, "{entries}: {error}");
         assert!(map.max_error - map.lower_bound < 1e-9);
         assert_eq!(map.control_points.len(), entries);
         let map = compile(&table(entries, "ends = \"free-output\"\n"), &square).unwrap();

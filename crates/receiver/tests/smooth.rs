@@ -13,11 +13,8 @@ use evenhand_receiver::{
 use proptest::prelude::*;
 
 fn parsed(curve: &str) -> Profile {
-    Profile::parse(
-        &format!("name = \"t\"\ntitle = \"T\"\n[curve]\n{curve}"),
-        "t",
-    )
-    .unwrap()
+    let text = format!("name = \"t\"\ntitle = \"T\"\n[curve]\n{curve}");
+    Profile::parse(&text, "t").unwrap()
 }
 
 fn smooth(interpolation: &str, max: usize, more: &str) -> Profile {
@@ -44,10 +41,8 @@ fn worst(map: &MapCurve, ideal: &MonotonePath) -> f64 {
 }
 
 fn curve(profile: &Profile, points: &[(f64, f64)]) -> Option<MapCurve> {
-    let points: Vec<ControlPoint> = points
-        .iter()
-        .map(|&(x, y)| ControlPoint::new(x, y))
-        .collect();
+    let points = points.iter().map(|&(x, y)| ControlPoint::new(x, y));
+    let points: Vec<ControlPoint> = points.collect();
     verify_legal(profile, &points).ok()?;
     MapCurve::new(profile.interpolation(), &points, None).ok()
 }
@@ -55,17 +50,10 @@ fn curve(profile: &Profile, points: &[(f64, f64)]) -> Option<MapCurve> {
 fn assert_sound(profile: &Profile, map: &Compiled, ideal: &MonotonePath) {
     verify_legal(profile, &map.control_points).unwrap();
     let measured = worst(&map.curve, ideal);
-    assert!(
-        measured <= map.max_error + 1e-6,
-        "{measured} {}",
-        map.max_error
-    );
-    assert!(
-        map.max_error <= measured + 2e-3,
-        "{measured} {}",
-        map.max_error
-    );
-    assert!(map.lower_bound <= map.max_error);
+    let stated = map.max_error;
+    assert!(measured <= stated + 1e-6, "{measured} {stated}");
+    assert!(stated <= measured + 2e-3, "{measured} {stated}");
+    assert!(map.lower_bound <= stated);
     let mut before = 0.0;
     for step in 0..=4000 {
         let output = map.curve.value(f64::from(step) / 4000.0);
@@ -139,11 +127,8 @@ const KINDS: [&str; 3] = ["monotone-cubic", "catmull-rom", "natural-cubic"];
 /// What the search among neighbours may leave to the best of all: a tenth of a step, and nothing on the
 /// grids whose sets are few enough to be looked at one by one.
 fn searched(steps: u32) -> f64 {
-    if steps < 10 {
-        1e-9
-    } else {
-        0.1 / f64::from(steps)
-    }
+    let tenth = 0.1 / f64::from(steps);
+    if steps < 10 { 1e-9 } else { tenth }
 }
 
 /// Ideal maps for searches that look at everything.
@@ -185,10 +170,8 @@ fn smooth_maps_on_small_grids_are_the_best_of_all() {
             let map = compile(&profile, ideal).unwrap();
             assert_sound(&profile, &map, ideal);
             let found = worst(&map.curve, ideal);
-            assert!(
-                found <= best + searched(steps),
-                "{interpolation} {number}: {found} {best}"
-            );
+            let is_best = found <= best + searched(steps);
+            assert!(is_best, "{interpolation} {number}: {found} {best}");
             assert!(map.lower_bound <= best + 1e-9);
         }
     }
@@ -238,10 +221,8 @@ fn gaps_and_grids_hold_for_smooth_maps() {
         let profile = smooth("monotone-cubic", 7, &more);
         let map = compile(&profile, &ideal).unwrap();
         assert_sound(&profile, &map, &ideal);
-        let gaps = map
-            .control_points
-            .windows(2)
-            .map(|p| p[1].input - p[0].input);
+        let pairs = map.control_points.windows(2);
+        let gaps = pairs.map(|p| p[1].input - p[0].input);
         assert!(gaps.fold(1.0, f64::min) >= 0.1 - 1e-12);
     }
     let profile = smooth("natural-cubic", 5, "ends = \"free\"\n");
@@ -254,12 +235,8 @@ fn three_points_without_a_grid_do_no_worse_than_on_one() {
     for interpolation in KINDS {
         let free = compile(&smooth(interpolation, 3, ""), &ideal).unwrap();
         let stepped = compile(&smooth(interpolation, 3, &on_grid(60)), &ideal).unwrap();
-        assert!(
-            free.max_error <= stepped.max_error + 1e-6,
-            "{interpolation}: {} {}",
-            free.max_error,
-            stepped.max_error
-        );
+        let (free, stepped) = (free.max_error, stepped.max_error);
+        assert!(free <= stepped + 1e-6, "{interpolation}: {free} {stepped}");
     }
 }
 

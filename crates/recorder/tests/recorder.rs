@@ -7,6 +7,7 @@
 
 use std::path::Path;
 
+use evenhand_measurement::Force;
 use evenhand_recorder::{
     Action, Next, Outcome, Recorder, RecorderSettings, Source, SourceSettings, Unsettled,
 };
@@ -25,6 +26,11 @@ fn source(folder: &Path, stream: &str) -> Source {
     .unwrap()
 }
 
+/// A recorder in a folder that reads this stream.
+fn recorder(folder: &Path, stream: &str) -> Recorder {
+    Recorder::open(settings(folder), source(folder, stream)).unwrap()
+}
+
 fn settings(folder: &Path) -> RecorderSettings {
     RecorderSettings {
         settle: 20,
@@ -35,13 +41,11 @@ fn settings(folder: &Path) -> RecorderSettings {
 /// Places what is asked for, or what is given, and watches until something comes of it.
 fn place(recorder: &mut Recorder, instead: Option<f64>) -> Outcome {
     if let Some(force) = instead {
-        let force = evenhand_measurement::Force::from_gf(force);
+        let force = Force::from_gf(force);
         recorder.act(Action::UseForce(force)).unwrap();
     }
-    assert_eq!(
-        recorder.act(Action::TakeReading).unwrap(),
-        Outcome::Watching
-    );
+    let outcome = recorder.act(Action::TakeReading).unwrap();
+    assert_eq!(outcome, Outcome::Watching);
     loop {
         if let Some(outcome) = recorder.watch().unwrap().pop() {
             return outcome;
@@ -76,11 +80,9 @@ fn without_a_list_the_plan_asks() {
     assert!(forces.iter().any(|force| *force >= 160.0), "{forces:?}");
     assert!(forces.iter().all(|force| *force <= 1000.0));
     // Once the range is known, forces are asked for where they say most, not ever larger ones.
-    assert!(
-        forces.last() < forces.iter().max_by(|a, b| a.total_cmp(b)),
-        "{forces:?}"
-    );
-    let mut recorder = Recorder::open(settings(folder.path()), source(folder.path(), "")).unwrap();
+    let largest = forces.iter().max_by(|a, b| a.total_cmp(b));
+    assert!(forces.last() < largest, "{forces:?}");
+    let mut recorder = recorder(folder.path(), "");
     assert_eq!(recorder.rows().len(), forces.len());
     let progress = recorder.progress();
     assert_eq!(progress.samples.len(), forces.len());
@@ -93,107 +95,87 @@ fn without_a_list_the_plan_asks() {
 fn what_others_wrote_is_kept() {
     let folder = tempfile::tempdir().unwrap();
     let stream = still(5.0) + &still(20.0);
-    let mut recorder =
-        Recorder::open(settings(folder.path()), source(folder.path(), &stream)).unwrap();
-    place(&mut recorder, Some(10.0));
+    let mut taking = recorder(folder.path(), &stream);
+    place(&mut taking, Some(10.0));
     let file = folder.path().join("new.csv");
     // While it runs nobody else writes: the sample is refused, the other's words stay.
     let theirs = std::fs::read_to_string(&file).unwrap() + "# the lamp was moved\n";
     std::fs::write(&file, &theirs).unwrap();
-    recorder.act(Action::TakeReading).unwrap();
+    taking.act(Action::TakeReading).unwrap();
     let failure = loop {
-        match recorder.watch() {
+        match taking.watch() {
             Ok(_) => {}
             Err(failure) => break failure,
         }
     };
-    assert!(
-        failure.to_string().contains("changed by another"),
-        "{failure}"
-    );
+    let told = failure.to_string();
+    assert!(told.contains("changed by another"), "{told}");
     assert_eq!(std::fs::read_to_string(&file).unwrap(), theirs);
-    assert_eq!(recorder.rows().len(), 1);
+    assert_eq!(taking.rows().len(), 1);
     // Where there is room again, the same placement is read for the same force.
     std::fs::remove_file(&file).unwrap();
-    let outcome = place(&mut recorder, None);
-    assert!(
-        matches!(&outcome, Outcome::Kept(row) if (row.reading - 0.2).abs() < 1e-9),
-        "{outcome:?}"
-    );
-    recorder.act(Action::Undo).unwrap();
+    let outcome = place(&mut taking, None);
+    let Outcome::Kept(row) = outcome else {
+        panic!("{outcome:?}");
+    };
+    assert!((row.reading - 0.2).abs() < 1e-9, "{row:?}");
+    taking.act(Action::Undo).unwrap();
     std::fs::write(&file, &theirs).unwrap();
     // Begun again it goes on with all of it.
-    let mut recorder =
-        Recorder::open(settings(folder.path()), source(folder.path(), &still(20.0))).unwrap();
-    place(&mut recorder, Some(40.0));
+    let mut taking = recorder(folder.path(), &still(20.0));
+    place(&mut taking, Some(40.0));
     let text = std::fs::read_to_string(&file).unwrap();
     assert!(text.contains("# the lamp was moved\n40,0.2"), "{text}");
     // A file that was taken away is written anew, with everything.
     std::fs::remove_file(&file).unwrap();
-    recorder.act(Action::Undo).unwrap();
+    taking.act(Action::Undo).unwrap();
     let text = std::fs::read_to_string(&file).unwrap();
-    assert!(
-        text.contains("# the lamp was moved") && !text.contains("\n40,"),
-        "{text}"
-    );
+    let is_kept = text.contains("# the lamp was moved");
+    assert!(is_kept && !text.contains("\n40,"), "{text}");
 }
 
 #[test]
 fn watching_ends_where_its_reason_does() {
     let folder = tempfile::tempdir().unwrap();
     let stream = "1\n2\n3\n\n".to_owned() + &still(20.0) + "5\n6\n";
-    let mut recorder =
-        Recorder::open(settings(folder.path()), source(folder.path(), &stream)).unwrap();
-    let outcome = place(&mut recorder, Some(10.0));
+    let mut taking = recorder(folder.path(), &stream);
+    let outcome = place(&mut taking, Some(10.0));
     assert_eq!(outcome, Outcome::NotKept(Unsettled::PlacementEnded));
     // Another force, a new seating or taking back leave a placement that is being watched.
-    recorder.act(Action::TakeReading).unwrap();
-    assert!(recorder.is_watching());
-    assert_eq!(
-        recorder.act(Action::NewSeating).unwrap(),
-        Outcome::Seating(1)
-    );
-    assert!(!recorder.is_watching());
-    assert!(matches!(place(&mut recorder, None), Outcome::Kept(_)));
-    assert_eq!(
-        recorder.act(Action::NewSeating).unwrap(),
-        Outcome::Seating(2)
-    );
-    assert_eq!(
-        recorder.act(Action::NewSeating).unwrap(),
-        Outcome::Seating(2),
-        "an empty one is not left"
-    );
-    assert_eq!(place(&mut recorder, Some(30.0)), Outcome::SourceEnded);
-    assert!(recorder.has_ended());
-    assert_eq!(recorder.rows().len(), 1);
+    taking.act(Action::TakeReading).unwrap();
+    assert!(taking.is_watching());
+    let seated = |taking: &mut Recorder| taking.act(Action::NewSeating).unwrap();
+    assert_eq!(seated(&mut taking), Outcome::Seating(1));
+    assert!(!taking.is_watching());
+    assert!(matches!(place(&mut taking, None), Outcome::Kept(_)));
+    for why in ["a new one", "an empty one is not left"] {
+        assert_eq!(seated(&mut taking), Outcome::Seating(2), "{why}");
+    }
+    assert_eq!(place(&mut taking, Some(30.0)), Outcome::SourceEnded);
+    assert!(taking.has_ended());
+    assert_eq!(taking.rows().len(), 1);
 }
 
 #[test]
 fn limits_are_kept() {
     let folder = tempfile::tempdir().unwrap();
-    for limit in [0.0, -5.0, f64::NAN, f64::INFINITY] {
-        let wrong = RecorderSettings {
-            limit: evenhand_measurement::Force::from_gf(limit),
+    let limited = |limit: f64| {
+        let limited = RecorderSettings {
+            limit: Force::from_gf(limit),
             ..settings(folder.path())
         };
-        assert!(
-            Recorder::open(wrong, source(folder.path(), "")).is_err(),
-            "{limit}"
-        );
-    }
-    let narrow = RecorderSettings {
-        limit: evenhand_measurement::Force::from_gf(50.0),
-        ..settings(folder.path())
+        Recorder::open(limited, source(folder.path(), ""))
     };
-    let mut recorder = Recorder::open(narrow, source(folder.path(), "")).unwrap();
-    let force = evenhand_measurement::Force::from_gf(60.0);
-    assert!(matches!(
-        recorder.act(Action::UseForce(force)).unwrap(),
-        Outcome::BeyondLimit { .. }
-    ));
-    let force = evenhand_measurement::Force::from_gf(45.0);
-    recorder.act(Action::UseForce(force)).unwrap();
+    for limit in [0.0, -5.0, f64::NAN, f64::INFINITY] {
+        assert!(limited(limit).is_err(), "{limit}");
+    }
+    let mut recorder = limited(50.0).unwrap();
+    let mut using = |force: f64| {
+        let force = Force::from_gf(force);
+        recorder.act(Action::UseForce(force)).unwrap()
+    };
+    assert!(matches!(using(60.0), Outcome::BeyondLimit { .. }));
+    using(45.0);
     match recorder.next_step() {
         Next::Place(placed) => assert!(placed.caution.as_ref().unwrap().contains("near the limit")),
         Next::Done(why) => panic!("{why}"),
@@ -212,9 +194,7 @@ fn taking_readings_as_they_come_keeps_what_waiting_keeps() {
         let kept = |waits: bool| -> Vec<(f64, f64)> {
             let folder = tempfile::tempdir().unwrap();
             let listed = RecorderSettings {
-                forces: [10.0, 30.0, 60.0, 90.0]
-                    .map(evenhand_measurement::Force::from_gf)
-                    .to_vec(),
+                forces: [10.0, 30.0, 60.0, 90.0].map(Force::from_gf).to_vec(),
                 settle: 13,
                 ..settings(folder.path())
             };

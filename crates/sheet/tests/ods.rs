@@ -2,7 +2,9 @@
 
 mod common;
 
-use common::{damage, ods, ods_content, ods_of, ods_rows, ods_styles, shown, zipped};
+use common::{
+    damage, ods, ods_content, ods_of, ods_rows, ods_styles, read, refusal, shown, too_large, zipped,
+};
 use evenhand_sheet::{Extent, SheetError, SheetFormat, read_sheet};
 
 #[test]
@@ -137,10 +139,8 @@ fn common_styles_are_known_and_automatic_ones_win() {
         ("styles.xml", &ods_styles(common)),
         ("content.xml", &ods_content(automatic, &table)),
     ]);
-    assert_eq!(
-        shown(&read_sheet(&bytes, None).unwrap()),
-        ["1: 0.5 | 50% | 50% | 50%"]
-    );
+    let found = shown(&read(&bytes).unwrap());
+    assert_eq!(found, ["1: 0.5 | 50% | 50% | 50%"]);
 }
 
 #[test]
@@ -173,44 +173,32 @@ fn errors_and_formulas_without_a_value_are_flawed() {
 
 #[test]
 fn every_cell_of_a_merged_region_is_flawed() {
-    let text = |attributes: &str, text: &str| {
+    let spanning = |columns: u32, rows: u32, text: &str| {
+        let spans = format!(
+            r#"table:number-columns-spanned="{columns}" table:number-rows-spanned="{rows}""#
+        );
         format!(
-            r#"<table:table-cell {attributes} office:value-type="string"><text:p>{text}</text:p></table:table-cell>"#
+            r#"<table:table-cell {spans} office:value-type="string"><text:p>{text}</text:p></table:table-cell>"#
         )
     };
-    let covered = |count: usize| {
-        format!(r#"<table:covered-table-cell table:number-columns-repeated="{count}"/>"#)
+    let text = |text: &str| {
+        format!(
+            r#"<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>"#
+        )
     };
+    let repeated = |kind: &str, count: usize| {
+        format!(r#"<table:{kind} table:number-columns-repeated="{count}"/>"#)
+    };
+    let covered = |count: usize| repeated("covered-table-cell", count);
+    let seven = r#"<table:covered-table-cell office:value-type="float" office:value="7"/>"#;
     let rows = [
-        row(&[
-            text(
-                r#"table:number-columns-spanned="16384" table:number-rows-spanned="1""#,
-                "title",
-            ),
-            covered(16_383),
-        ]),
-        row(&[
-            text("", "a"),
-            text(
-                r#"table:number-rows-spanned="2" table:number-columns-spanned="1""#,
-                "b",
-            ),
-            text("", "c"),
-        ]),
+        row(&[spanning(16_384, 1, "title"), covered(16_383)]),
+        row(&[text("a"), spanning(1, 2, "b"), text("c")]),
         // What is covered is flawed even where no region says so, and shows what it holds.
-        row(&[
-            text("", "d"),
-            r#"<table:covered-table-cell office:value-type="float" office:value="7"/>"#.to_owned(),
-        ]),
-        row(&[text("", "e"), text("", "f"), covered(1)]),
-        row(&[text(
-            r#"table:number-rows-spanned="4294967295" table:number-columns-spanned="2""#,
-            "g",
-        )]),
-        row(&[
-            r#"<table:table-cell table:number-columns-repeated="2"/>"#.to_owned(),
-            text("", "h"),
-        ]),
+        row(&[text("d"), seven.to_owned()]),
+        row(&[text("e"), text("f"), covered(1)]),
+        row(&[spanning(2, u32::MAX, "g")]),
+        row(&[repeated("table-cell", 2), text("h")]),
     ]
     .concat();
     assert_eq!(
@@ -229,13 +217,9 @@ fn every_cell_of_a_merged_region_is_flawed() {
         format!(
             r#"<table:table-row table:number-rows-repeated="2">{}{}</table:table-row>"#,
             covered(1),
-            text("", "a")
+            text("a")
         ),
-        row(&[
-            r#"<table:table-cell table:number-columns-repeated="16383"/>"#.to_owned(),
-            text("", "last"),
-            covered(2),
-        ]),
+        row(&[repeated("table-cell", 16_383), text("last"), covered(2)]),
     ]
     .concat();
     let found = ods_rows("", &rows);
@@ -265,28 +249,27 @@ fn repeats_are_expanded_where_there_is_content() {
 #[test]
 fn repeats_beyond_the_limits_are_refused() {
     let one = r#"office:value-type="float" office:value="1""#;
-    let read = |rows: &str| read_sheet(&ods("", rows), None).map(|sheet| shown(&sheet));
-    let too_large = |extent| Err(SheetError::TooLarge { extent });
+    let refused = |rows: &str| refusal(&ods("", rows));
     let wide = format!(
         r#"<table:table-row><table:table-cell table:number-columns-repeated="16385" {one}/></table:table-row>"#
     );
-    assert_eq!(read(&wide), too_large(Extent::Columns(16_384)));
+    assert_eq!(refused(&wide), too_large(Extent::Columns(16_384)));
     let far = format!(
         r#"<table:table-row><table:table-cell table:number-columns-repeated="16384"/><table:table-cell {one}/></table:table-row>"#
     );
-    assert_eq!(read(&far), too_large(Extent::Columns(16_384)));
+    assert_eq!(refused(&far), too_large(Extent::Columns(16_384)));
     let many = format!(
         r#"<table:table-row table:number-rows-repeated="1048576"><table:table-cell {one}/></table:table-row>"#
     );
-    assert_eq!(read(&many), too_large(Extent::Cells(200_000)));
+    assert_eq!(refused(&many), too_large(Extent::Cells(200_000)));
     let low = format!(
         r#"<table:table-row table:number-rows-repeated="1048576"><table:table-cell/></table:table-row><table:table-row><table:table-cell {one}/></table:table-row>"#
     );
-    assert_eq!(read(&low), too_large(Extent::Rows(1_048_576)));
+    assert_eq!(refused(&low), too_large(Extent::Rows(1_048_576)));
     let last = format!(
         r#"<table:table-row table:number-rows-repeated="1048575"><table:table-cell/></table:table-row><table:table-row><table:table-cell {one}/></table:table-row>"#
     );
-    assert_eq!(read(&last), Ok(vec!["1048576: 1".to_owned()]));
+    assert_eq!(ods_rows("", &last), ["1048576: 1"]);
     for count in ["0", "-1", "x", "", "99999999999999999999"] {
         for attribute in [
             "number-columns-repeated",
@@ -296,10 +279,10 @@ fn repeats_beyond_the_limits_are_refused() {
             let rows = format!(
                 r#"<table:table-row><table:table-cell table:{attribute}="{count}"/></table:table-row>"#
             );
-            assert!(damage(read_sheet(&ods("", &rows), None)).contains(attribute));
+            assert!(damage(read(&ods("", &rows))).contains(attribute));
         }
         let rows = format!(r#"<table:table-row table:number-rows-repeated="{count}"/>"#);
-        assert!(damage(read_sheet(&ods("", &rows), None)).contains("number-rows-repeated"));
+        assert!(damage(read(&ods("", &rows))).contains("number-rows-repeated"));
     }
 }
 
@@ -319,7 +302,7 @@ fn values_that_are_none_are_damage() {
             "<table:table-cell/>".to_owned(),
             format!("<table:table-cell {attributes}><text:p>1</text:p></table:table-cell>"),
         ]);
-        let reason = damage(read_sheet(&ods("", &rows), None));
+        let reason = damage(read(&ods("", &rows)));
         assert!(reason.contains("cell B1"), "{attributes}: {reason}");
     }
 }
@@ -352,50 +335,39 @@ fn sheets_are_found_by_name() {
     let sheet = read_sheet(&bytes, None).unwrap();
     assert_eq!(sheet.format, SheetFormat::Ods);
     assert_eq!(sheet.names, ["Notes", "Run", "Rück"]);
-    assert_eq!(
-        read(Some("x")),
-        Err(SheetError::NoSuchSheet {
-            wanted: "x".to_owned(),
-            names: sheet.names,
-        })
-    );
-    assert_eq!(
-        read_sheet(&ods_of(&ods_content("", "")), None),
-        Err(SheetError::NoSheets)
-    );
+    let absent = SheetError::NoSuchSheet {
+        wanted: "x".to_owned(),
+        names: sheet.names,
+    };
+    assert_eq!(read(Some("x")), Err(absent));
+    let empty = ods_of(&ods_content("", ""));
+    assert_eq!(refusal(&empty), SheetError::NoSheets);
+}
+
+/// A table of one cell.
+fn one_cell() -> String {
+    let row = row(&[number("", "1")]);
+    format!(r#"<table:table table:name="S">{row}</table:table>"#)
 }
 
 #[test]
 fn other_prefixes_are_read() {
-    let content = ods_content(
-        "",
-        &format!(
-            r#"<table:table table:name="S">{}</table:table>"#,
-            row(&[number("", "1")])
-        ),
-    )
-    .replace("table:", "t:")
-    .replace("xmlns:table", "xmlns:t")
-    .replace("office:", "o:")
-    .replace("xmlns:office", "xmlns:o")
-    .replace("opendocument:xmlns:t:", "opendocument:xmlns:table:")
-    .replace("opendocument:xmlns:o:", "opendocument:xmlns:office:");
-    assert_eq!(
-        shown(&read_sheet(&ods_of(&content), None).unwrap()),
-        ["1: 1"]
-    );
+    let content = ods_content("", &one_cell())
+        .replace("table:", "t:")
+        .replace("xmlns:table", "xmlns:t")
+        .replace("office:", "o:")
+        .replace("xmlns:office", "xmlns:o")
+        .replace("opendocument:xmlns:t:", "opendocument:xmlns:table:")
+        .replace("opendocument:xmlns:o:", "opendocument:xmlns:office:");
+    assert_eq!(shown(&read(&ods_of(&content)).unwrap()), ["1: 1"]);
 }
 
 #[test]
 fn templates_are_read() {
-    let table = format!(
-        r#"<table:table table:name="S">{}</table:table>"#,
-        row(&[number("", "1")])
-    );
     let kind = format!("{}-template\n", common::ODS_TYPE);
     let bytes = zipped(&[
         ("mimetype", &kind),
-        ("content.xml", &ods_content("", &table)),
+        ("content.xml", &ods_content("", &one_cell())),
     ]);
-    assert_eq!(shown(&read_sheet(&bytes, None).unwrap()), ["1: 1"]);
+    assert_eq!(shown(&read(&bytes).unwrap()), ["1: 1"]);
 }

@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::{Book, damage, rows_book, shown, xlsx_rows};
+use common::{Book, damage, rows_book, rows_damage, shown, xlsx_rows};
 use evenhand_sheet::{SheetError, SheetFormat, read_sheet};
 
 #[test]
@@ -36,14 +36,12 @@ fn shared_strings_are_joined_from_their_runs() {
         r#"<rPh sb="0" eb="1"><t>no</t></rPh><phoneticPr fontId="1"/></si>"#,
         r#"<si/><si><t>a_x000A_b&#10;c<![CDATA[<d>]]></t></si>"#,
     ));
-    assert_eq!(
-        shown(&book.read().unwrap()),
-        ["1:  |  load  | force in gf | a\nb\nc<d>"]
-    );
-    let beyond = rows_book(r#"<row><c t="s"><v>1</v></c></row>"#).strings("<si><t>x</t></si>");
-    assert!(damage(beyond.read()).contains("cell A1"));
-    let negative = rows_book(r#"<row><c t="s"><v>-1</v></c></row>"#).strings("<si><t>x</t></si>");
-    assert!(damage(negative.read()).contains("cell A1"));
+    assert_eq!(book.rows(), ["1:  |  load  | force in gf | a\nb\nc<d>"]);
+    for index in ["1", "-1"] {
+        let row = format!(r#"<row><c t="s"><v>{index}</v></c></row>"#);
+        let beyond = rows_book(&row).strings("<si><t>x</t></si>");
+        assert!(damage(beyond.read()).contains("cell A1"), "{index}");
+    }
 }
 
 const STYLES: &str = concat!(
@@ -66,7 +64,7 @@ fn percentages_follow_the_style_of_the_cell() {
     );
     let book = rows_book(rows).styles(STYLES);
     assert_eq!(
-        shown(&book.read().unwrap()),
+        book.rows(),
         [
             "1: 0.05 | 0.05 | 5% | 7% | 12.3% | 12 | 0.5 | -50% | 0.00001%",
             "2: 5% | TRUE | 5%"
@@ -79,16 +77,13 @@ fn dates_and_times_are_flawed() {
     let rows = r#"<row><c s="7"><v>45352</v></c><c s="8"><v>45352.5</v></c><c s="7"><v>0.25</v></c><c s="9"><v>1.5</v></c></row>"#;
     let mut book = rows_book(rows).styles(STYLES);
     assert_eq!(
-        shown(&book.read().unwrap()),
+        book.rows(),
         ["1: D!2024-03-01 | D!2024-03-01T12:00:00 | D!06:00:00 | D!PT36H0M0S"]
     );
-    book.replace(
-        "xl/workbook.xml",
-        "<workbookPr/>",
-        r#"<workbookPr date1904="1"/>"#,
-    );
+    let from_1904 = r#"<workbookPr date1904="1"/>"#;
+    book.replace("xl/workbook.xml", "<workbookPr/>", from_1904);
     assert_eq!(
-        shown(&book.read().unwrap()),
+        book.rows(),
         ["1: D!2028-03-02 | D!2028-03-02T12:00:00 | D!06:00:00 | D!PT36H0M0S"]
     );
 }
@@ -97,12 +92,8 @@ fn dates_and_times_are_flawed() {
 fn a_style_that_is_not_there_is_damage() {
     let book = rows_book(r#"<row><c s="10"><v>1</v></c></row>"#).styles(STYLES);
     assert!(damage(book.read()).contains("style 10"));
-    assert!(damage(rows_book(r#"<row><c s="1"><v>1</v></c></row>"#).read()).contains("0 styles"));
-    assert!(
-        rows_book(r#"<row><c s="0"><v>1</v></c></row>"#)
-            .read()
-            .is_ok()
-    );
+    assert!(rows_damage(r#"<row><c s="1"><v>1</v></c></row>"#).contains("0 styles"));
+    assert_eq!(xlsx_rows(r#"<row><c s="0"><v>1</v></c></row>"#), ["1: 1"]);
 }
 
 #[test]
@@ -134,7 +125,7 @@ fn every_cell_of_a_merged_region_is_flawed() {
         r#"<mergeCell ref="A6"/><mergeCell ref="C5:C5"/></mergeCells>"#,
     ));
     assert_eq!(
-        shown(&book.read().unwrap()),
+        book.rows(),
         [
             "1: M!title | M! | M!",
             "2: 1 | M!2",
@@ -148,7 +139,7 @@ fn every_cell_of_a_merged_region_is_flawed() {
         r#"<mergeCells><mergeCell ref="B2:A1"/></mergeCells>"#,
         r#"<sheetData><row><c/><c t="e"><v>#REF!</v></c></row></sheetData>"#,
     ));
-    assert_eq!(shown(&book.read().unwrap()), ["1: M! | M!#REF!"]);
+    assert_eq!(book.rows(), ["1: M! | M!#REF!"]);
 }
 
 #[test]
@@ -178,50 +169,31 @@ fn references_may_be_missing_or_out_of_order() {
 #[test]
 fn references_that_contradict_are_damage() {
     let twice = r#"<row r="1"><c r="B1"><v>1</v></c><c r="B1"><v>2</v></c></row>"#;
-    assert!(damage(rows_book(twice).read()).contains("cell B1"));
+    assert!(rows_damage(twice).contains("cell B1"));
     let elsewhere = r#"<row r="2"><c r="A3"><v>1</v></c></row>"#;
-    assert!(damage(rows_book(elsewhere).read()).contains("cell A3 is listed in row 2"));
-    for reference in [
-        "A0",
-        "A-1",
-        "-1",
-        "A4294967297",
-        "XFE1",
-        "A1048577",
-        "1",
-        "A",
-        "",
-        "A1:B2",
-    ] {
+    assert!(rows_damage(elsewhere).contains("cell A3 is listed in row 2"));
+    for reference in "A0 A-1 -1 A4294967297 XFE1 A1048577 1 A  A1:B2".split(' ') {
         let row = format!(r#"<row><c r="{reference}"><v>1</v></c></row>"#);
-        assert!(
-            damage(rows_book(&row).read()).contains("not a cell reference"),
-            "{reference}"
-        );
-        let merge =
-            format!(r#"<sheetData/><mergeCells><mergeCell ref="A1:{reference}"/></mergeCells>"#);
-        assert!(
-            damage(Book::new(&merge).read()).contains("not a cell reference"),
-            "{reference}"
-        );
+        let merge = format!(r#"<mergeCells><mergeCell ref="A1:{reference}"/></mergeCells>"#);
+        let merged = damage(Book::new(&format!("<sheetData/>{merge}")).read());
+        for reason in [rows_damage(&row), merged] {
+            assert!(reason.contains("not a cell reference"), "{reference}");
+        }
     }
     for number in ["0", "-3", "1048577", "4294967297", "x", ""] {
-        let row = format!(r#"<row r="{number}"/>"#);
-        assert!(
-            damage(rows_book(&row).read()).contains("not a row number"),
-            "{number}"
-        );
+        let reason = rows_damage(&format!(r#"<row r="{number}"/>"#));
+        assert!(reason.contains("not a row number"), "{number}");
     }
-    let past = r#"<row r="1048576"/><row><c><v>1</v></c></row>"#;
-    assert!(damage(rows_book(past).read()).contains("beyond"));
-    let past = r#"<row><c r="XFD1"><v>1</v></c><c><v>1</v></c></row>"#;
-    assert!(damage(rows_book(past).read()).contains("beyond"));
+    for past in [
+        r#"<row r="1048576"/><row><c><v>1</v></c></row>"#,
+        r#"<row><c r="XFD1"><v>1</v></c><c><v>1</v></c></row>"#,
+    ] {
+        assert!(rows_damage(past).contains("beyond"), "{past}");
+    }
     let last = r#"<row r="1048576"><c r="XFD1048576"><v>1</v></c></row>"#;
     let sheet = rows_book(last).read().unwrap();
-    assert_eq!(
-        (sheet.rows[0].number, sheet.rows[0].cells.len()),
-        (1_048_576, 16_384)
-    );
+    let row = &sheet.rows[0];
+    assert_eq!((row.number, row.cells.len()), (1_048_576, 16_384));
 }
 
 #[test]
@@ -237,7 +209,7 @@ fn values_that_are_none_are_damage() {
         r#"<c s="x"><v>2</v></c>"#,
     ];
     for cell in cases {
-        let reason = damage(rows_book(&format!("<row><c/>{cell}</row>")).read());
+        let reason = rows_damage(&format!("<row><c/>{cell}</row>"));
         assert!(reason.contains("cell B1"), "{cell}: {reason}");
     }
 }
@@ -258,36 +230,22 @@ fn sheets_are_found_by_name() {
     assert_eq!(read(Some("Notes")), found("Notes", "1: 1"));
     assert_eq!(read(Some("run")), found("RUN", "1: 3"));
     let names = vec!["Notes".to_owned(), "Run & 1".to_owned(), "RUN".to_owned()];
-    assert_eq!(
-        read(Some("Run")).map(|(name, _)| name),
-        Ok("RUN".to_owned())
-    );
-    assert_eq!(
-        read(Some("absent")),
-        Err(SheetError::NoSuchSheet {
-            wanted: "absent".to_owned(),
-            names: names.clone(),
-        })
-    );
+    assert_eq!(read(Some("Run")), found("RUN", "1: 3"));
+    let absent = SheetError::NoSuchSheet {
+        wanted: "absent".to_owned(),
+        names: names.clone(),
+    };
+    assert_eq!(read(Some("absent")), Err(absent));
     let sheet = read_sheet(&bytes, None).unwrap();
     assert_eq!((sheet.format, sheet.names), (SheetFormat::Xlsx, names));
 }
 
 #[test]
 fn sheets_without_cells_are_not_listed() {
-    let mut book = Book::with_sheets(&[
-        ("Chart", "", ""),
-        (
-            "Data",
-            "",
-            "<sheetData><row><c><v>1</v></c></row></sheetData>",
-        ),
-    ]);
-    book.replace(
-        "xl/_rels/workbook.xml.rels",
-        "/worksheet\"",
-        "/chartsheet\"",
-    );
+    let data = "<sheetData><row><c><v>1</v></c></row></sheetData>";
+    let mut book = Book::with_sheets(&[("Chart", "", ""), ("Data", "", data)]);
+    let relationships = "xl/_rels/workbook.xml.rels";
+    book.replace(relationships, "/worksheet\"", "/chartsheet\"");
     let sheet = book.read().unwrap();
     assert_eq!((sheet.name.as_str(), sheet.names.len()), ("Data", 1));
     assert_eq!(Book::with_sheets(&[]).read(), Err(SheetError::NoSheets));
@@ -332,27 +290,20 @@ fn parts_in_utf_16_are_read() {
     let mut book = rows_book(r#"<row><c t="inlineStr"><is><t>é😀</t></is></c></row>"#);
     book.replace("xl/worksheets/sheet1.xml", "UTF-8", "UTF-16");
     for big in [false, true] {
-        let parts: Vec<(&str, Vec<u8>)> = book
-            .parts
-            .iter()
-            .map(|(name, text)| {
-                let wide = std::iter::once(0xFEFF).chain(text.encode_utf16());
-                let bytes = wide.flat_map(|unit: u16| {
-                    if big {
-                        unit.to_be_bytes()
-                    } else {
-                        unit.to_le_bytes()
-                    }
-                });
-                (name.as_str(), bytes.collect())
-            })
-            .collect();
-        let parts: Vec<(&str, &[u8])> = parts
-            .iter()
-            .map(|(name, bytes)| (*name, bytes.as_slice()))
-            .collect();
-        let sheet = read_sheet(&common::zipped_bytes(&parts), None).unwrap();
-        assert_eq!(shown(&sheet), ["1: é😀"]);
+        let unit = if big {
+            u16::to_be_bytes
+        } else {
+            u16::to_le_bytes
+        };
+        let wide = |text: &str| -> Vec<u8> {
+            let units = std::iter::once(0xFEFF).chain(text.encode_utf16());
+            units.flat_map(unit).collect()
+        };
+        let texts = book.texts().into_iter();
+        let parts: Vec<_> = texts.map(|(name, text)| (name, wide(text))).collect();
+        let bytes = parts.iter().map(|(name, bytes)| (*name, bytes.as_slice()));
+        let zip = common::zipped_bytes(&bytes.collect::<Vec<_>>());
+        assert_eq!(shown(&read_sheet(&zip, None).unwrap()), ["1: é😀"]);
     }
 }
 

@@ -80,6 +80,23 @@ fn rows() -> Vec<Hands> {
         length: Length::Strokes(strokes),
         ..ALONE
     };
+    let tapered = |name, hands: Hands| Hands {
+        name,
+        shape: Shape::Taper,
+        ..hands
+    };
+    let tiring = |name, tiring| Hands {
+        name,
+        tiring,
+        ..ALONE
+    };
+    let wandering = |name, strokes| Hands {
+        name,
+        mood: Mood::Wanders(strokes),
+        of_mood: 0.94,
+        ..ALONE
+    };
+    let of_six = moods("moods of 6", 6, 0.94, minutes(3.0));
     vec![
         few("5 strokes", 5),
         few("10 strokes", 10),
@@ -89,47 +106,22 @@ fn rows() -> Vec<Hands> {
         few("160 strokes", 160),
         few("320 strokes", 320),
         ALONE,
-        Hands {
-            name: "independent, evenly tapered",
-            shape: Shape::Taper,
-            ..ALONE
-        },
+        tapered("independent, evenly tapered", ALONE),
         moods("moods of 2", 2, 0.94, minutes(3.0)),
         moods("moods of 3", 3, 0.94, minutes(3.0)),
-        moods("moods of 6", 6, 0.94, minutes(3.0)),
+        of_six,
         moods("moods of 12", 12, 0.94, minutes(3.0)),
         moods("moods of 20", 20, 0.94, minutes(3.0)),
         moods("moods of 6, half", 6, 0.5, minutes(3.0)),
         moods("moods of 12, half", 12, 0.5, minutes(3.0)),
-        Hands {
-            shape: Shape::Taper,
-            ..moods("moods of 6, evenly tapered", 6, 0.94, minutes(3.0))
-        },
-        Hands {
-            name: "tiring by a fifth",
-            tiring: 0.2,
-            ..ALONE
-        },
-        Hands {
-            name: "tiring by half",
-            tiring: 0.5,
-            ..ALONE
-        },
+        tapered("moods of 6, evenly tapered", of_six),
+        tiring("tiring by a fifth", 0.2),
+        tiring("tiring by half", 0.5),
         moods("moods of 6, 40 strokes", 6, 0.94, Length::Strokes(40)),
         moods("moods of 12, 40 strokes", 12, 0.94, Length::Strokes(40)),
         moods("moods of 6, 20 strokes", 6, 0.94, Length::Strokes(20)),
-        Hands {
-            name: "wandering over 4 strokes",
-            mood: Mood::Wanders(4.0),
-            of_mood: 0.94,
-            ..ALONE
-        },
-        Hands {
-            name: "wandering over 30 strokes",
-            mood: Mood::Wanders(30.0),
-            of_mood: 0.94,
-            ..ALONE
-        },
+        wandering("wandering over 4 strokes", 4.0),
+        wandering("wandering over 30 strokes", 30.0),
         moods("moods of 6, 10 minutes", 6, 0.94, minutes(10.0)),
         moods("moods of 12, 10 minutes", 12, 0.94, minutes(10.0)),
     ]
@@ -160,10 +152,8 @@ fn main() {
         );
         println!("| --- | --- | --- | --- | --- | --- |");
         for (index, hands) in rows().into_iter().enumerate() {
-            if only
-                .as_ref()
-                .is_some_and(|name| !hands.name.contains(name.as_str()))
-            {
+            let mut asked = only.iter();
+            if asked.any(|name| !hands.name.contains(name.as_str())) {
                 continue;
             }
             let mut tally = tally(index as u64, hands, &fitted);

@@ -36,13 +36,11 @@ fn recorded(strokes: &[Vec<f64>]) -> Strokes {
         time_s: None,
         press: *press,
     };
+    let stroke = |presses: &Vec<f64>| Stroke {
+        points: presses.iter().map(point).collect(),
+    };
     Strokes {
-        strokes: strokes
-            .iter()
-            .map(|presses| Stroke {
-                points: presses.iter().map(point).collect(),
-            })
-            .collect(),
+        strokes: strokes.iter().map(stroke).collect(),
         press_unit: PressUnit::ForceGf,
         levels: None,
         has_places: false,
@@ -107,18 +105,12 @@ fn forty_strokes_can_tell_and_thirty_nine_cannot() {
         .collect();
     let many = hand(&strokes);
     assert!(many.enough);
-    assert!(
-        many.percentiles
-            .iter()
-            .all(|p| p.low.is_some() && p.high.is_some())
-    );
+    let mut ends = many.percentiles.iter().map(|p| (p.low, p.high));
+    assert!(ends.all(|(low, high)| low.is_some() && high.is_some()));
     let few = hand(&strokes[..39]);
     assert!(!few.enough);
-    assert!(
-        few.percentiles
-            .iter()
-            .all(|p| p.low.is_none() && p.high.is_none())
-    );
+    let mut ends = few.percentiles.iter().map(|p| (p.low, p.high));
+    assert!(ends.all(|ends| ends == (None, None)));
 }
 
 #[test]
@@ -151,12 +143,9 @@ fn a_share_is_known_as_well_as_its_strokes() {
     let found = hand(&strokes).saturated;
     let expected = share_interval(0.5, 59.0 * (1.970_f64 / 2.001).powi(2), 0.95);
     assert_eq!(found.estimate, 0.5);
+    let off = [found.low - expected.low, found.high - expected.high];
     assert!(
-        (found.low - expected.low).abs() < 1e-4,
-        "{found:?} {expected:?}"
-    );
-    assert!(
-        (found.high - expected.high).abs() < 1e-4,
+        off.iter().all(|off| off.abs() < 1e-4),
         "{found:?} {expected:?}"
     );
 }
@@ -164,10 +153,8 @@ fn a_share_is_known_as_well_as_its_strokes() {
 #[test]
 fn beyond_the_outermost_point_lies_the_tail() {
     // 60 strokes that hold one force each: far fewer than the 72 independent ones that bound a 95th percentile.
-    let forces: Vec<f64> = normals(60, 10)
-        .iter()
-        .map(|own| 120.0 + 20.0 * own)
-        .collect();
+    let forces = normals(60, 10).into_iter().map(|own| 120.0 + 20.0 * own);
+    let forces: Vec<f64> = forces.collect();
     let strokes: Vec<Vec<f64>> = forces.iter().map(|force| vec![*force; 10]).collect();
     let found = hand(&strokes);
     let mut sorted = forces;
@@ -214,10 +201,8 @@ fn light_at_keeps_the_ends_of_strokes() {
     let nothing = kept.draws_nothing;
     assert!((nothing.strokes - 0.05).abs() < 1e-12, "{nothing:?}");
     assert!((nothing.time - 0.0975).abs() < 1e-12, "{nothing:?}");
-    assert!(
-        (nothing.ends - (0.05 + 0.95 * 0.25)).abs() < 1e-12,
-        "{nothing:?}"
-    );
+    let ends = 0.05 + 0.95 * 0.25;
+    assert!((nothing.ends - ends).abs() < 1e-12, "{nothing:?}");
     // Six may not: nothing of the recording is lighter, so the stylus decides.
     let kept = suggested(6);
     assert_eq!(kept.light_at, fitted.onset.high);
@@ -228,18 +213,14 @@ fn light_at_keeps_the_ends_of_strokes() {
 #[test]
 fn the_percentile_decides_where_strokes_have_no_light_ends() {
     // A light stroke of every twenty, by a little: what may be lost goes up to 300 gf, the percentile does not.
-    let strokes: Vec<Vec<f64>> = (0..100)
-        .map(|i| {
-            vec![
-                if i % 10 == 3 {
-                    40.0
-                } else {
-                    300.0 + f64::from(i)
-                };
-                20
-            ]
-        })
-        .collect();
+    let force = |i: i32| {
+        if i % 10 == 3 {
+            40.0
+        } else {
+            300.0 + f64::from(i)
+        }
+    };
+    let strokes: Vec<Vec<f64>> = (0..100).map(|i| vec![force(i); 20]).collect();
     let found = hand(&strokes);
     assert_eq!(found.suggestion.light_at, stylus().onset.high);
     let strokes: Vec<Vec<f64>> = (0..100)

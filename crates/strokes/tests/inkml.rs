@@ -83,14 +83,12 @@ fn faults_are_told_with_their_place() {
         assert_eq!(found.span, Some(place.clone()), "{text}: {error}");
         assert_eq!((found.line, found.column), (1, place.start + 1));
     }
+    let nameless = "<ink><traceFormat><channel/></traceFormat><trace>1</trace></ink>";
     for (text, word) in [
         ("", "XML"),
         ("<svg/>", "svg"),
         ("<ink><trace>1 2,a</trace></ink>", "`a`"),
-        (
-            "<ink><traceFormat><channel/></traceFormat><trace>1</trace></ink>",
-            "name",
-        ),
+        (nameless, "name"),
         ("<ink><traceFormat/><trace>1</trace></ink>", "regular"),
     ] {
         let error = read_inkml(text).unwrap_err();
@@ -110,10 +108,8 @@ fn a_context_names_its_own_format() {
 <traceGroup contextRef="#c"><trace>1 2 3</trace></traceGroup><trace type="penUp">4 5</trace></ink>"##;
     let recording = read_inkml(text).unwrap();
     assert_eq!(recording.traces[0].values("F"), Some(vec![Some(3.0)]));
-    assert_eq!(
-        recording.traces[0].channels[2].range,
-        (Some(0.0), Some(1023.0))
-    );
+    let range = recording.traces[0].channels[2].range;
+    assert_eq!(range, (Some(0.0), Some(1023.0)));
     assert_eq!(recording.traces[1].values("F"), None);
     assert!(recording.traces[1].is_pen_up);
 }

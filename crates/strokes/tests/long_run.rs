@@ -99,18 +99,19 @@ fn forgetful(of: impl Fn(u64) -> Vec<f64>) -> usize {
 fn chance_trends_and_turns_are_no_memory() {
     let plain = forgetful(|seed| noise(100, seed));
     assert!(plain >= 170, "{plain}");
-    let falling = forgetful(|seed| {
-        let values = noise(100, seed);
-        let fallen = |(index, value): (usize, &f64)| value - 0.05 * index as f64;
-        values.iter().enumerate().map(fallen).collect()
-    });
-    assert!(falling >= 170, "{falling}");
-    let in_turns = forgetful(|seed| {
-        let values = noise(100, seed);
-        let turned = |(index, value): (usize, &f64)| value + 3.0 * (index % 2) as f64;
-        values.iter().enumerate().map(turned).collect()
-    });
-    assert!(in_turns >= 170, "{in_turns}");
+    type Shift = fn(usize) -> f64;
+    let shifts: [(&str, Shift); 2] = [
+        ("falling", |index| -0.05 * index as f64),
+        ("in turns", |index| 3.0 * (index % 2) as f64),
+    ];
+    for (name, shift) in shifts {
+        let shifted = forgetful(|seed| {
+            let values = noise(100, seed);
+            let shifted = |(index, value): (usize, &f64)| value + shift(index);
+            values.iter().enumerate().map(shifted).collect()
+        });
+        assert!(shifted >= 170, "{name}: {shifted}");
+    }
     let in_moods = forgetful(|seed| {
         let moods = noise(17, seed);
         (0..100).map(|index| moods[index / 6]).collect()

@@ -51,10 +51,8 @@ fn a_relative_table_adds() {
 #[test]
 fn affine_mappings_are_sums() {
     let inside = r#"<bind source="X"/><bind source="Y"/><bind target="X"/><bind target="Y"/><affine>2 0 1, 1 -1 0.5</affine>"#;
-    let found = applied(
-        &mapping(r#"type="affine""#, inside),
-        &[("X", 3.0), ("Y", 4.0)],
-    );
+    let affine = mapping(r#"type="affine""#, inside);
+    let found = applied(&affine, &[("X", 3.0), ("Y", 4.0)]);
     assert_eq!(found, [7.0, -0.5]);
 }
 

@@ -3,6 +3,10 @@
 use evenhand_strokes::{Levels, PressUnit, Strokes, read_inkml, read_stroke_table};
 use evenhand_text::Faults;
 
+#[path = "../../text/tests/support/mod.rs"]
+mod support;
+use support::cases::rows;
+
 fn read(text: &str) -> Result<Strokes, Faults> {
     read_stroke_table("t.csv", text.as_bytes(), Levels::default()).map(|(strokes, _)| strokes)
 }
@@ -24,10 +28,8 @@ fn a_table_is_cut_where_nothing_is_read() {
     assert!(!strokes.tells_touch && strokes.has_places);
     assert_eq!(strokes.strokes[0].points[1].time_s, Some(0.01));
     // A pause of a tenth of a second ends a stroke too.
-    assert_eq!(
-        presses("t_s,reported\n0,0.5\n0.05,0.5\n0.5,0.5\n"),
-        [vec![0.5, 0.5], vec![0.5]]
-    );
+    let paused = "t_s,reported\n0,0.5\n0.05,0.5\n0.5,0.5\n";
+    assert_eq!(presses(paused), [vec![0.5, 0.5], vec![0.5]]);
 }
 
 #[test]
@@ -48,51 +50,34 @@ fn forces_and_counts() {
     assert_eq!(strokes.strokes[0].points[0].press, 1.0);
 }
 
+/// Texts with the line and column of their one fault, none for the whole file, and what is told.
+const WRONG: &str = "
+ |  | the file is empty
+x,y⏎1,2⏎ | 1:1 | no reading or force column
+force⏎1⏎ | 1:1 | `force`, which has no unit
+reported⏎2⏎ | 2:1 | a reading of 2, above the full scale of 1
+reported⏎nan⏎ | 2:1 | nan
+reported,force_gf⏎1,2⏎ | 1:10 | readings beside one of forces
+reported_raw⏎1⏎ | 1:1 | without a number of levels
+t_s,reported⏎1,1⏎0.99,1⏎ | 3:1 | after one of
+t_s,reported⏎1⏎ | 2:2 | an empty cell
+reported⏎0⏎0⏎ | 1:1 | without a point
+stroke,reported⏎first,0⏎ | 2:1 | a whole number, found `first`
+# levels = one⏎reported_raw⏎1⏎ | 1:1 | `one` as levels
+";
+
 #[test]
 fn faults_of_tables_have_their_place() {
-    let cases = [
-        ("", None, "the file is empty"),
-        ("x,y\n1,2\n", Some((1, 1)), "no reading or force column"),
-        ("force\n1\n", Some((1, 1)), "`force`, which has no unit"),
-        (
-            "reported\n2\n",
-            Some((2, 1)),
-            "a reading of 2, above the full scale of 1",
-        ),
-        ("reported\nnan\n", Some((2, 1)), "nan"),
-        (
-            "reported,force_gf\n1,2\n",
-            Some((1, 10)),
-            "readings beside one of forces",
-        ),
-        (
-            "reported_raw\n1\n",
-            Some((1, 1)),
-            "without a number of levels",
-        ),
-        ("t_s,reported\n1,1\n0.99,1\n", Some((3, 1)), "after one of"),
-        ("t_s,reported\n1\n", Some((2, 2)), "an empty cell"),
-        ("reported\n0\n0\n", Some((1, 1)), "without a point"),
-        (
-            "stroke,reported\nfirst,0\n",
-            Some((2, 1)),
-            "a whole number, found `first`",
-        ),
-        (
-            "# levels = one\nreported_raw\n1\n",
-            Some((1, 1)),
-            "`one` as levels",
-        ),
-    ];
-    for (text, place, wanted) in cases {
+    for [text, place, wanted] in rows(WRONG) {
+        let text = &text;
         let faults = read(text).unwrap_err();
         assert_eq!(faults.count(), 1, "{text:?}: {faults:?}");
-        assert!(faults.to_string().contains(wanted), "{text:?}: {faults}");
-        assert_eq!(faults.line().zip(faults.column()), place, "{text:?}");
-        assert!(
-            faults.span().is_none_or(|span| span.end <= text.len()),
-            "{text:?}"
-        );
+        assert!(faults.to_string().contains(&wanted), "{text:?}: {faults}");
+        let told = faults.line().zip(faults.column());
+        let told = told.map_or(String::new(), |(line, column)| format!("{line}:{column}"));
+        assert_eq!(told, place, "{text:?}");
+        let is_within = faults.span().is_none_or(|span| span.end <= text.len());
+        assert!(is_within, "{text:?}");
         assert!(!faults.first().remedy.text.is_empty(), "{text:?}");
     }
 }
@@ -101,6 +86,12 @@ fn faults_of_tables_have_their_place() {
 fn milliseconds_taken_for_seconds_are_noted() {
     let strokes = read("stroke,t,reported\n1,0,0.5\n1,5,0.5\n1,10,0.6\n");
     assert!(strokes.unwrap().notes[0].contains("t_ms"));
+}
+
+/// The strokes of a text that has some.
+fn drawn(ink: &str) -> Strokes {
+    let recording = read_inkml(ink).expect("a recording");
+    recording.strokes(None).expect("strokes")
 }
 
 fn ink(channel: &str, source: &str, traces: &str) -> String {
@@ -118,7 +109,7 @@ fn traces_become_strokes() {
         r#"<sampleRate uniform="true" value="200"/>"#,
         r#"<trace>0 0 10,'1'0'501,'1'0'512</trace><trace type="penUp">0 0 5</trace><trace>5 5 20</trace>"#,
     );
-    let strokes = read_inkml(&text).unwrap().strokes(None).unwrap();
+    let strokes = drawn(&text);
     assert_eq!(strokes.levels, Some(1024));
     assert_eq!(strokes.press_unit, PressUnit::Reading);
     assert!(strokes.tells_touch);
@@ -134,12 +125,9 @@ fn traces_become_strokes() {
 
 #[test]
 fn forces_in_a_unit_are_forces() {
-    let text = ink(
-        r#"<channel name="F" units="mN"/>"#,
-        "",
-        "<trace>0 0 1961.33</trace>",
-    );
-    let strokes = read_inkml(&text).unwrap().strokes(None).unwrap();
+    let channel = r#"<channel name="F" units="mN"/>"#;
+    let text = ink(channel, "", "<trace>0 0 1961.33</trace>");
+    let strokes = drawn(&text);
     assert_eq!(strokes.press_unit, PressUnit::ForceGf);
     assert!((strokes.strokes[0].points[0].press - 200.0).abs() < 1e-9);
 }
@@ -165,12 +153,9 @@ fn traces_that_cannot_be_read_say_why() {
 #[test]
 fn lifting_the_nib_ends_a_stroke_within_a_trace() {
     let channel = r#"<channel name="F" max="100"/><channel name="S" type="boolean"/>"#;
-    let text = ink(
-        channel,
-        "",
-        "<trace>0 0 50 T, 1 0 50 T, 2 0 0 F, 9 9 50 T</trace>",
-    );
-    let strokes = read_inkml(&text).unwrap().strokes(None).unwrap();
+    let trace = "<trace>0 0 50 T, 1 0 50 T, 2 0 0 F, 9 9 50 T</trace>";
+    let text = ink(channel, "", trace);
+    let strokes = drawn(&text);
     let counts: Vec<usize> = strokes.strokes.iter().map(|s| s.points.len()).collect();
     assert_eq!(counts, [2, 1]);
 }
@@ -179,23 +164,17 @@ fn lifting_the_nib_ends_a_stroke_within_a_trace() {
 fn comments_within_a_trace_change_nothing() {
     let channel = r#"<channel name="F" max="1000"/>"#;
     let plain = ink(channel, "", "<trace>1 1 500,'1'1'5,2 2 5,1 1 1</trace>");
-    let told = ink(
-        channel,
-        "",
-        "<trace>1 1 500,'1'1'5,<!-- here -->2 2 5,1 <!-- and --> 1 1</trace>",
-    );
-    let strokes = |text: &str| read_inkml(text).unwrap().strokes(None).unwrap().strokes;
-    assert_eq!(strokes(&plain), strokes(&told));
-    assert_eq!(strokes(&plain)[0].points[2].press, 0.51);
+    let trace = "<trace>1 1 500,'1'1'5,<!-- here -->2 2 5,1 <!-- and --> 1 1</trace>";
+    let told = ink(channel, "", trace);
+    assert_eq!(drawn(&plain).strokes, drawn(&told).strokes);
+    assert_eq!(drawn(&plain).strokes[0].points[2].press, 0.51);
 }
 
 #[test]
 fn a_context_in_the_stream_counts_from_there_on() {
     let format = |order: [&str; 3]| {
-        let channels: String = order
-            .iter()
-            .map(|name| format!("<channel name=\"{name}\" max=\"100\"/>"))
-            .collect();
+        let channels = order.map(|name| format!("<channel name=\"{name}\" max=\"100\"/>"));
+        let channels = channels.concat();
         format!("<context><traceFormat>{channels}</traceFormat></context>")
     };
     let text = format!(
@@ -203,7 +182,7 @@ fn a_context_in_the_stream_counts_from_there_on() {
         format(["X", "Y", "F"]),
         format(["F", "X", "Y"])
     );
-    let strokes = read_inkml(&text).unwrap().strokes(None).unwrap();
+    let strokes = drawn(&text);
     let first: Vec<(f64, f64, f64)> = strokes
         .strokes
         .iter()
@@ -224,12 +203,8 @@ fn what_cannot_be_meant_is_refused_with_its_place() {
     let ranged = r#"<channel name="F" max="100"/>"#;
     let dangling = ink(ranged, "", "<trace contextRef=\"#no\">0 0 50</trace>");
     assert!(refused(&dangling).contains("#no"));
-    let unit = ink(
-        r#"<channel name="F" units="kgf" max="1"/>"#,
-        "",
-        "<trace>0 0 1</trace>",
-    );
-    assert!(refused(&unit).contains("kgf"));
+    let unit = r#"<channel name="F" units="kgf" max="1"/>"#;
+    assert!(refused(&ink(unit, "", "<trace>0 0 1</trace>")).contains("kgf"));
     let channel = r#"<channel name="F" max="100"/><channel name="T" units="sec"/>"#;
     assert!(refused(&ink(channel, "", "<trace>0 0 50 1</trace>")).contains("sec"));
     let channel = r#"<channel name="F" max="100"/><channel name="T"/>"#;

@@ -4,9 +4,10 @@ use evenhand_strokes::{Levels, PressUnit, Strokes, read_stroke_table};
 use evenhand_text::{Faults, ReadAs, Setting, is_clean};
 use proptest::prelude::*;
 
-#[path = "../../text/tests/support/cases.rs"]
-mod cases;
-use cases::cases;
+#[path = "../../text/tests/support/mod.rs"]
+mod support;
+use support::bends::{common, listed};
+use support::faults::{assert_cases, assert_told, lines, places};
 
 const PLAIN: &str = "\
 x,y,t_ms,stroke,reported_percent
@@ -23,140 +24,20 @@ fn plain() -> Strokes {
     read(PLAIN.as_bytes()).expect("a recording").0
 }
 
-fn swapped(text: &str) -> String {
-    text.replace(',', ";").replace('.', ",")
-}
-
-fn utf16(text: &str, bytes: fn(u16) -> [u8; 2]) -> Vec<u8> {
-    text.encode_utf16().flat_map(bytes).collect()
-}
+/// Bends by what is changed.
+const BENDS: &str = "
+percent signs | 12.5 → 12.5% & ,25⏎ → ,25 %⏎ & ,100⏎ → ,100%⏎
+percent signs beside fractions | reported_percent → reported & 12.5 → 12.5% & ,25⏎ → ,25%⏎ & ,100⏎ → ,100%⏎
+units in cells | t_ms → time & reported_percent → reading & ,0,1,12.5 → ,0 ms,1,12.5% & ,8,1,25 → ,8 ms,1,25% \
+    & ,16,2,100 → ,16 ms,2,100%
+minus sign | -1.25 → \u{2212}1.25
+other names | x,y,t_ms,stroke,reported_percent →  X ,Y,Time [ms],Stroke No.,Pressure %
+more names | x,y,t_ms,stroke,reported_percent → x,y,TIMESTAMP (Milliseconds),stroke_id,Reading(%)
+";
 
 #[test]
 fn legal_bends_change_nothing() {
-    let rows: Vec<&str> = PLAIN.lines().skip(1).collect();
-    let with_header = |header: &str| PLAIN.replace(PLAIN.lines().next().unwrap(), header);
-    let with_cells = |cell: fn(&str) -> String| {
-        let head = PLAIN.lines().next().unwrap();
-        let rows = rows.iter().map(|row| {
-            let cells: Vec<String> = row.split(',').map(cell).collect();
-            cells.join(",")
-        });
-        format!("{head}\n{}\n", rows.collect::<Vec<_>>().join("\n"))
-    };
-    let bends: Vec<(&str, Vec<u8>)> = vec![
-        (
-            "titles",
-            format!("Tuesday, the long pen\n\nDrawn by day\n{PLAIN}").into(),
-        ),
-        (
-            "blank rows",
-            PLAIN
-                .replace("8,1,25\n", "8,1,25\n,,,,\n\n , , , , \n")
-                .into(),
-        ),
-        (
-            "stated separator",
-            format!("sep=;\n{}", PLAIN.replace(',', ";")).into(),
-        ),
-        (
-            "quoted stated separator",
-            format!("\"sep=;\"\n{}", PLAIN.replace(',', ";")).into(),
-        ),
-        (
-            "padded remark",
-            format!("# drawn = by day,,,,\n{PLAIN}# end,,,,\n").into(),
-        ),
-        (
-            "quoted remark",
-            format!("\"# drawn = by day; rain\";;\n{}", PLAIN.replace(',', ";")).into(),
-        ),
-        (
-            "percent signs",
-            PLAIN
-                .replace("12.5", "12.5%")
-                .replace(",25\n", ",25 %\n")
-                .replace(",100\n", ",100%\n")
-                .into(),
-        ),
-        (
-            "percent signs beside fractions",
-            with_header("x,y,t_ms,stroke,reported")
-                .replace("12.5", "12.5%")
-                .replace(",25\n", ",25%\n")
-                .replace(",100\n", ",100%\n")
-                .into(),
-        ),
-        (
-            "units in cells",
-            with_header("x,y,time,stroke,reading")
-                .replace(",0,1,12.5", ",0 ms,1,12.5%")
-                .replace(",8,1,25", ",8 ms,1,25%")
-                .replace(",16,2,100", ",16 ms,2,100%")
-                .into(),
-        ),
-        ("minus sign", PLAIN.replace("-1.25", "\u{2212}1.25").into()),
-        (
-            "no-break spaces",
-            with_cells(|cell| format!("\u{a0}{cell}\u{202f}")).into(),
-        ),
-        ("quotes", with_cells(|cell| format!("\"{cell}\"")).into()),
-        ("byte-order mark", format!("\u{feff}{PLAIN}").into()),
-        (
-            "UTF-16, lower byte first",
-            utf16(&format!("\u{feff}{PLAIN}"), u16::to_le_bytes),
-        ),
-        (
-            "UTF-16, upper byte first",
-            utf16(&format!("\u{feff}{PLAIN}"), u16::to_be_bytes),
-        ),
-        ("UTF-16 without a mark", utf16(PLAIN, u16::to_le_bytes)),
-        (
-            "Windows-1252 in a remark",
-            [b"# drawn = in K\xf6ln\n", PLAIN.as_bytes()].concat(),
-        ),
-        ("CRLF", PLAIN.replace('\n', "\r\n").into()),
-        ("CR", PLAIN.replace('\n', "\r").into()),
-        ("semicolons", PLAIN.replace(',', ";").into()),
-        ("tabs", PLAIN.replace(',', "\t").into()),
-        ("semicolons and decimal commas", swapped(PLAIN).into()),
-        (
-            "tabs and decimal commas",
-            swapped(PLAIN).replace(';', "\t").into(),
-        ),
-        (
-            "other names",
-            with_header(" X ,Y,Time [ms],Stroke No.,Pressure %").into(),
-        ),
-        (
-            "more names",
-            with_header("x,y,TIMESTAMP (Milliseconds),stroke_id,Reading(%)").into(),
-        ),
-        (
-            "closing empty cells",
-            PLAIN.replace(',', ";").replace('\n', ";;\n").into(),
-        ),
-        (
-            "a column of notes",
-            PLAIN
-                .lines()
-                .map(|line| format!("{line},notes here\n"))
-                .collect::<String>()
-                .into(),
-        ),
-        (
-            "another order",
-            PLAIN
-                .lines()
-                .map(|line| {
-                    let mut cells: Vec<&str> = line.split(',').collect();
-                    cells.reverse();
-                    cells.join(",") + "\n"
-                })
-                .collect::<String>()
-                .into(),
-        ),
-    ];
-    for (name, bytes) in bends {
+    for (name, bytes) in common(PLAIN).into_iter().chain(listed(PLAIN, BENDS)) {
         let found = read(&bytes).map(|(strokes, _)| strokes);
         assert_eq!(found, Ok(plain()), "{name}");
     }
@@ -177,11 +58,8 @@ fn forces_are_read_in_every_unit() {
         assert_eq!(strokes.press_unit, PressUnit::ForceGf, "{text}");
         let press = strokes.strokes[0].points[0].press;
         assert!((press - 150.0).abs() < 1e-9, "{text}: {press}");
-        let column = read_as
-            .columns
-            .iter()
-            .find(|column| column.meaning == "force")
-            .unwrap();
+        let mut columns = read_as.columns.iter();
+        let column = columns.find(|column| column.meaning == "force").unwrap();
         assert_eq!(column.unit.as_deref(), Some(unit), "{text}");
     }
 }
@@ -198,22 +76,6 @@ fn what_was_understood_is_told() {
         "place to the right in mm from `X (mm)`, place downwards in mm from `Y (mm)`, reading in percent from \
          `Pressure %`; labels: batch = 2025; not read: tilt x"
     );
-}
-
-/// There is one fault, at this place, which says this and has such a remedy.
-#[track_caller]
-fn assert_refused(bytes: &[u8], place: (usize, usize), found: &str, remedy: &str) {
-    let name = String::from_utf8_lossy(bytes);
-    let faults = read(bytes).expect_err(&name);
-    assert_eq!(faults.count(), 1, "{name}: {faults:#?}");
-    assert_eq!(
-        faults.line().zip(faults.column()),
-        Some(place),
-        "{name}: {faults}"
-    );
-    assert!(faults.to_string().contains(found), "{name}: {faults}");
-    let told = &faults.first().remedy.text;
-    assert!(told.contains(remedy), "{name}: {told}");
 }
 
 const REFUSED: &str = r#"
@@ -258,11 +120,10 @@ x,force_gf⏎1,-5⏎ | 2:3 | a negative force, -5 | positive
 
 #[test]
 fn ambiguous_bends_are_refused_with_place_and_remedy() {
-    for case in cases(REFUSED) {
-        assert_refused(case.text.as_bytes(), case.place, case.found, case.remedy);
-    }
-    let windows_1252 = b"x,reported_percent,notes\n1,50,K\xf6ln\n";
-    assert_refused(windows_1252, (2, 6), "in a file that is not UTF-8", "UTF-8");
+    assert_cases(REFUSED, read);
+    let faults = read(b"x,reported_percent,notes\n1,50,K\xf6ln\n").unwrap_err();
+    let found = "in a file that is not UTF-8";
+    assert_told("Windows-1252", &faults, (2, 6), found, "UTF-8");
 }
 
 #[test]
@@ -270,25 +131,11 @@ fn all_faults_are_told_at_once() {
     let text =
         "# skip = 3\nx,t_ms,reported_percent\n1,0,50\nzwei,8,50\n3,16,500\n4,9,50\n5,\"20,5\n";
     let faults = read(text.as_bytes()).unwrap_err();
-    let lines: Vec<usize> = faults
-        .iter()
-        .map(|fault| fault.place.as_ref().unwrap().line)
-        .collect();
-    assert_eq!(lines, [1, 4, 5, 7], "{faults:#?}");
+    assert_eq!(lines(&faults), [1, 4, 5, 7], "{faults:#?}");
     // Two cells of one row, and a time that runs backwards.
     let text = "x,t_ms,reported_percent\na,b,c\n1,8,50\n1,7,50\n";
     let faults = read(text.as_bytes()).unwrap_err();
-    let places: Vec<(usize, usize)> = faults
-        .iter()
-        .map(|fault| {
-            fault
-                .place
-                .as_ref()
-                .map(|place| (place.line, place.column))
-                .unwrap()
-        })
-        .collect();
-    assert_eq!(places, [(2, 1), (2, 3), (2, 5), (4, 1)]);
+    assert_eq!(places(&faults), [(2, 1), (2, 3), (2, 5), (4, 1)]);
 }
 
 #[test]
@@ -336,10 +183,7 @@ fn points_may_share_a_time() {
 
 #[test]
 fn a_file_of_faults_is_left_early() {
-    let mut text = "x,reported\n".to_owned();
-    for _ in 0..5000 {
-        text.push_str("1,a\n");
-    }
+    let text = format!("x,reported\n{}", "1,a\n".repeat(5000));
     let faults = read(text.as_bytes()).unwrap_err();
     assert_eq!(faults.count(), evenhand_text::MOST_FAULTS);
 }

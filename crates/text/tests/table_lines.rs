@@ -98,26 +98,21 @@ fn places(faults: &Faults) -> Vec<(usize, usize, &str)> {
 
 #[test]
 fn parts_of_cells_are_numbers_of_their_table() {
-    assert_eq!(
-        sums("sum;share\n 1,5 + 2 g;5\n20@3 mm+1@2mm;6\n\"4\";7\n").unwrap(),
-        [3.5, 62.0, 4.0]
-    );
+    let found = sums("sum;share\n 1,5 + 2 g;5\n20@3 mm+1@2mm;6\n\"4\";7\n");
+    assert_eq!(found.unwrap(), [3.5, 62.0, 4.0]);
 }
 
 #[test]
 fn parts_of_cells_have_their_own_places() {
     let faults = sums("sum;share\n1+2,5;5\n3+x;6\n\"4+y\";7\n2+1.5;8\n2+5 mm;9\n").unwrap_err();
+    let mixed = "`1.5` with a decimal point, but line 2 has a decimal comma";
     assert_eq!(
         places(&faults),
         [
             (3, 3, "`x`"),
             // Behind a quote only the cell is known.
             (4, 1, "`y`"),
-            (
-                5,
-                3,
-                "`1.5` with a decimal point, but line 2 has a decimal comma"
-            ),
+            (5, 3, mixed),
             (6, 3, "`5 mm`"),
         ]
     );
@@ -126,10 +121,8 @@ fn parts_of_cells_have_their_own_places() {
 #[test]
 fn parts_of_one_kind_have_one_unit() {
     let faults = sums("sum,share\n1@2 mm,5\n1@2,5\n").unwrap_err();
-    assert_eq!(
-        places(&faults),
-        [(3, 3, "a number without a unit, but line 2 has mm")]
-    );
+    let bare = "a number without a unit, but line 2 has mm";
+    assert_eq!(places(&faults), [(3, 3, bare)]);
 }
 
 #[test]
@@ -149,20 +142,16 @@ fn every_line_is_told_by_what_it_is() {
             TableLine::Row(row) => format!("{number} row {}", row.line()),
         })
         .collect();
-    assert_eq!(
-        found,
-        [
-            "1 blank",
-            "2 title Tuesday, the \"old\" bench",
-            "3 remark levels: 8",
-            "4 blank",
-            "5 header",
-            "6 row 6",
-            "7 blank",
-            "8 remark a \"quoted\" remark",
-            "9 row 9",
-        ]
-    );
+    let expected = "1 blank
+2 title Tuesday, the \"old\" bench
+3 remark levels: 8
+4 blank
+5 header
+6 row 6
+7 blank
+8 remark a \"quoted\" remark
+9 row 9";
+    assert_eq!(found.join("\n"), expected);
 }
 
 #[test]
@@ -177,14 +166,10 @@ fn units_and_marks_are_known_as_far_as_the_cells_go() {
         so_far.push((table.unit_so_far(share), table.decimal_mark()));
     }
     let comma = Some(DecimalMark::Comma);
-    assert_eq!(
-        so_far,
-        [(Some("fraction"), comma), (Some("percent"), comma)]
-    );
-    assert_eq!(
-        places(&table.finish().unwrap_err()),
-        [(2, 3, "a number without a unit, but line 3 has percent")]
-    );
+    let expected = ["fraction", "percent"].map(|unit| (Some(unit), comma));
+    assert_eq!(so_far, expected);
+    let bare = "a number without a unit, but line 3 has percent";
+    assert_eq!(places(&table.finish().unwrap_err()), [(2, 3, bare)]);
 }
 
 #[test]
@@ -201,17 +186,14 @@ fn counts_come_from_the_file_or_from_outside_and_must_agree() {
     assert_eq!(count("sum,share\n1,1\n", Some(7)), Ok(Some(7)));
     assert_eq!(count("sum,share\n1,1\n", None), Ok(None));
     let faults = count(told, Some(4096)).unwrap_err();
-    assert_eq!(
-        places(&faults),
-        [(1, 1, "levels = 512 in the file, and 4096 as set for it")]
-    );
+    let differs = "levels = 512 in the file, and 4096 as set for it";
+    assert_eq!(places(&faults), [(1, 1, differs)]);
     for wrong in ["1", "9001", "8,192", "many", ""] {
         let faults = count(&format!("# levels = {wrong}\nsum,share\n1,1\n"), Some(7)).unwrap_err();
         let fault = faults.first();
-        assert!(
-            fault.expected.contains("2 to 9000") && fault.remedy.text.contains("# levels = 8192"),
-            "{fault:?}"
-        );
+        assert!(fault.expected.contains("2 to 9000"), "{fault:?}");
+        let remedy = &fault.remedy.text;
+        assert!(remedy.contains("# levels = 8192"), "{fault:?}");
     }
 }
 
@@ -222,22 +204,14 @@ fn several_kinds_may_be_wanted_and_choosing_is_offered_where_it_can_be_done() {
     assert_eq!(table.needed_one_of(&[Kind::Share, Kind::Sum]), Some(0));
     assert_eq!(table.needed_one_of(&[Kind::Share, Kind::Arm]), None);
     let faults = table.finish().unwrap_err();
-    assert_eq!(
-        places(&faults),
-        [(
-            1,
-            5,
-            "no share or arm column in the header; `other` is not known"
-        )]
-    );
+    let none = "no share or arm column in the header; `other` is not known";
+    assert_eq!(places(&faults), [(1, 5, none)]);
     let twice = file("sum,share,share_percent\n1,1,1\n");
     let setting = |table: Table<'_, Kind>| {
         let faults = table.finish().unwrap_err();
         faults.first().remedy.setting.clone()
     };
     assert_eq!(setting(Table::read_unchosen(&twice, &SPEC).unwrap()), None);
-    assert!(matches!(
-        setting(Table::read(&twice, &SPEC, &[]).unwrap()),
-        Some(Setting::Column(_))
-    ));
+    let offered = setting(Table::read(&twice, &SPEC, &[]).unwrap());
+    assert!(matches!(offered, Some(Setting::Column(_))));
 }

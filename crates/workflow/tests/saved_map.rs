@@ -104,8 +104,10 @@ fn text() -> &'static str {
     })
 }
 
-#[path = "../../text/tests/support/faults.rs"]
-mod faults;
+#[path = "../../text/tests/support/mod.rs"]
+mod support;
+use support::cases::{changed, rows};
+use support::faults;
 
 /// Line, what is wrong and what to do, of each fault.
 fn told(text: &str) -> Vec<(usize, String, String)> {
@@ -147,17 +149,12 @@ fn what_is_written_is_read() {
 
 #[test]
 fn three_faults_in_three_lines_are_three_faults() {
-    let text = text()
-        .replace("resamples = 50", "resamples = 49")
-        .replace("\nconfidence = 0.95", "\nconfidence = 1.0")
-        .replace("\nwidth_law", "\nwidth_lav");
+    let changes = "resamples = 50 → resamples = 49 & \nconfidence = 0.95 → \nconfidence = 1.0 \
+        & \nwidth_law → \nwidth_lav";
+    let text = changed(text(), changes);
     let told = told(&text);
     let lines: Vec<usize> = told.iter().map(|fault| fault.0).collect();
-    let expected = [
-        line_of(&text, "resamples"),
-        line_of(&text, "confidence"),
-        line_of(&text, "width_lav"),
-    ];
+    let expected = ["resamples", "confidence", "width_lav"].map(|key| line_of(&text, key));
     // The key that lacks is told once, as the mistyped one.
     assert_eq!(lines, expected, "{told:#?}");
     assert!(told[0].1.contains("from 50 to 1000000"), "{told:#?}");
@@ -197,69 +194,50 @@ format | version = 3 | a text in quotes
 [receiver.curve] | kind = "dots" | points, bezier
 "#;
 
+/// Changes of the text, and what is told of each first.
+const IMPOSSIBLE_BESIDES: &str = r#"
+[stylus]⏎ → [stylus]⏎levels = 1⏎ | from 2 to 16777216
+[source]⏎ → [source]⏎levels = 99999999⏎ | from 2 to 16777216
+[map]⏎ → [map]⏎exponent = 2⏎ | does not belong to kind linear
+exponent = 1.4⏎ → | no exponent in [before]
+[settings]⏎ → [settings]⏎target_interpolation = "linear"⏎ | no target_points
+"#;
+
 #[test]
 fn every_key_has_the_limits_of_what_can_be_asked_for() {
-    for case in IMPOSSIBLE.trim().lines() {
-        let parts: Vec<&str> = case.split(" | ").collect();
-        let [heading, instead, words] = parts[..] else {
-            panic!("three parts, not {case}");
-        };
+    for [heading, instead, words] in rows(IMPOSSIBLE) {
         let key = instead.split(" = ").next().unwrap();
-        refused(heading, key, instead, words);
+        refused(&heading, key, &instead, &words);
     }
     // What is not there by default has limits too.
-    let stylus = text().replace("[stylus]\n", "[stylus]\nlevels = 1\n");
-    assert!(told(&stylus)[0].1.contains("from 2 to 16777216"));
-    let source = text().replace("[source]\n", "[source]\nlevels = 99999999\n");
-    assert!(told(&source)[0].1.contains("from 2 to 16777216"));
-    let power = text().replace("[map]\n", "[map]\nexponent = 2\n");
-    assert!(told(&power)[0].1.contains("does not belong to kind linear"));
-    let none = text().replace("exponent = 1.4\n", "");
-    assert!(told(&none)[0].1.contains("no exponent in [before]"));
-    let half = text().replace(
-        "[settings]\n",
-        "[settings]\ntarget_interpolation = \"linear\"\n",
-    );
-    assert!(told(&half)[0].1.contains("no target_points"));
+    for [changes, words] in rows(IMPOSSIBLE_BESIDES) {
+        let told = told(&changed(text(), &changes));
+        assert!(told[0].1.contains(&words), "{changes}: {told:#?}");
+    }
 }
 
 #[test]
 fn whatever_is_missing_or_cut_is_told_with_what_to_do() {
     let lines: Vec<&str> = text().lines().collect();
     let told_or_read = |text: &str| {
-        if let Err(faults) = MapFile::parse(text, "map.toml") {
-            assert!(
-                faults.iter().all(|fault| !fault.remedy.text.is_empty()),
-                "{faults:?}"
-            );
-            return false;
+        let read = MapFile::parse(text, "map.toml");
+        if let Err(faults) = &read {
+            let mut remedies = faults.iter().map(|fault| &fault.remedy.text);
+            assert!(remedies.all(|text| !text.is_empty()), "{faults:?}");
         }
-        true
+        read.is_ok()
     };
     // Each of these may be missing.
-    let optional = [
-        "# A response map",
-        "model",
-        "unit",
-        "exclude",
-        "light_at_gf",
-        "output_floor",
-        "hold_angle_deg",
-        "estimate",
-        "low",
-        "high",
-        "ends",
-        "min_gap",
-    ];
+    let optional = "# A response map, model, unit, exclude, light_at_gf, output_floor, hold_angle_deg, \
+        estimate, low, high, ends, min_gap";
     for index in 0..lines.len() {
         let without = [&lines[..index], &lines[index + 1..]].concat().join("\n");
         let is_read = told_or_read(&without);
-        let may = optional.iter().any(|key| lines[index].starts_with(key));
-        assert!(
-            !is_read || may || lines[index].is_empty(),
-            "{}",
-            lines[index]
-        );
+        let may = optional
+            .split(", ")
+            .any(|key| lines[index].starts_with(key));
+        let line = lines[index];
+        assert!(!is_read || may || line.is_empty(), "{line}");
     }
     for end in (0..text().len())
         .step_by(37)
@@ -276,12 +254,8 @@ fn the_format_is_read_before_anything_else() {
     assert_eq!(found.len(), 1, "{found:#?}");
     let (line, fault, remedy) = &found[0];
     assert_eq!(*line, 1);
-    for words in [
-        "format 2",
-        "evenhand 9.9.0",
-        "format 1",
-        env!("CARGO_PKG_VERSION"),
-    ] {
+    let own = env!("CARGO_PKG_VERSION");
+    for words in ["format 2", "evenhand 9.9.0", "format 1", own] {
         assert!(fault.contains(words), "{words}: {fault}");
     }
     assert!(remedy.contains("a later one"), "{remedy}");
@@ -408,41 +382,38 @@ fn settings_that_are_edited_contradict_the_forces_of_the_map() {
     let saved = MapFile::parse(text(), "map.toml").unwrap();
     assert_eq!(contradictions(path, &saved), Ok(Vec::new()));
     // Each figure by itself.
-    for key in [
-        "compile_max_error",
-        "max_error",
-        "rms_error",
-        "distinct_outputs",
-        "largest_step",
-        "largest_gain",
-    ] {
+    type Edit = fn(&mut MapFile);
+    let edits: [(&str, Edit); 6] = [
+        ("compile_max_error", |map| {
+            map.achieved.compile_max_error *= 1.1;
+        }),
+        ("max_error", |map| map.achieved.max_error *= 1.1),
+        ("rms_error", |map| map.achieved.rms_error *= 1.1),
+        ("distinct_outputs", |map| {
+            map.achieved.distinct_outputs += 100;
+        }),
+        ("largest_step", |map| map.achieved.largest_step *= 1.1),
+        ("largest_gain", |map| map.achieved.largest_gain *= 1.1),
+    ];
+    for (key, edit) in edits {
         let mut other = saved.clone();
-        let figures = &mut other.achieved;
-        match key {
-            "compile_max_error" => figures.compile_max_error *= 1.1,
-            "max_error" => figures.max_error *= 1.1,
-            "rms_error" => figures.rms_error *= 1.1,
-            "distinct_outputs" => figures.distinct_outputs += 100,
-            "largest_step" => figures.largest_step *= 1.1,
-            _ => figures.largest_gain *= 1.1,
-        }
+        edit(&mut other);
         let found = contradictions(path, &other).unwrap();
         assert_eq!(found.len(), 1, "{key} {found:?}");
         assert_eq!(found[0].key, key);
         assert!((found[0].saved - found[0].found).abs() > 0.0, "{found:?}");
     }
-    let mut light = saved.clone();
-    light.settings.light_at_gf = Some(14.0);
-    assert_eq!(contradictions(path, &light).unwrap()[0].key, "light_at_gf");
-    let mut full = saved.clone();
-    full.settings.full_at_gf = 100.0;
-    assert_eq!(contradictions(path, &full).unwrap()[0].key, "full_at_gf");
-    let mut outputs = saved.clone();
-    outputs.achieved.distinct_outputs /= 2;
-    assert_eq!(
-        contradictions(path, &outputs).unwrap()[0].key,
-        "distinct_outputs"
-    );
+    // Settings, and what few outputs show.
+    let edits: [(&str, Edit); 3] = [
+        ("light_at_gf", |map| map.settings.light_at_gf = Some(14.0)),
+        ("full_at_gf", |map| map.settings.full_at_gf = 100.0),
+        ("distinct_outputs", |map| map.achieved.distinct_outputs /= 2),
+    ];
+    for (key, edit) in edits {
+        let mut other = saved.clone();
+        edit(&mut other);
+        assert_eq!(contradictions(path, &other).unwrap()[0].key, key);
+    }
     let mut falls = saved;
     falls.map.control_points.swap(2, 3);
     assert!(edit_warning(path, &falls).unwrap().0.contains("point"));
@@ -480,16 +451,11 @@ fn what_has_changed_is_listed_and_another_version_alone_is_nothing() {
     assert_eq!(figures, ["max_error", "control point 2, output"]);
     assert_eq!(found.changes[0].saved, Some(0.5));
     let shown = found.changes[1].to_string();
-    assert!(
-        shown.starts_with("control point 2, output: 0.001 → "),
-        "{shown}"
-    );
+    let start = "control point 2, output: 0.001 → ";
+    assert!(shown.starts_with(start), "{shown}");
     assert_eq!(found.tables, ["stylus"]);
-    assert!(
-        found
-            .summary()
-            .contains("2 figures and coordinates, [stylus]")
-    );
+    let summary = found.summary();
+    assert!(summary.contains("2 figures and coordinates, [stylus]"));
     let mut tables = edited.clone();
     tables.ideal.points[1][1] += 1e-3;
     tables.tuned = Some(TunedTable {

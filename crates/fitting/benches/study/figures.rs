@@ -4,6 +4,7 @@ use evenhand_curve::{Curve, Interpolation, Knots, Point};
 use evenhand_fitting::{CurveRow, Fit, ForceInterval, isotonic};
 use evenhand_measurement::{Force, Measurement};
 
+use super::quantile::quantile;
 use super::truth::Truth;
 
 /// Places at which curves are compared, from 0 to a little beyond saturation.
@@ -137,33 +138,18 @@ impl Figures {
         let held = |hits: &[(bool, f64)]| {
             let widths: Vec<f64> = hits.iter().map(|hit| hit.1).collect();
             let count = hits.iter().filter(|hit| hit.0).count() as f64;
-            (
-                100.0 * count / hits.len().max(1) as f64,
-                quantile(&widths, 0.5),
-            )
+            let part = 100.0 * count / hits.len().max(1) as f64;
+            format!("{part:.1} % ({:.1})", quantile(&widths, 0.5))
         };
-        let (onset, onset_width) = held(&self.onset_hits);
-        let (saturation, saturation_width) = held(&self.saturation_hits);
-        let (span, span_width) = held(&self.span_hits);
+        let hits = [&self.onset_hits, &self.saturation_hits, &self.span_hits];
+        let [onset, saturation, span] = hits.map(|hits| held(hits));
         let mean = self.bands.iter().map(|band| band.0).sum::<f64>() / self.bands.len() as f64;
         let heights: Vec<f64> = self.bands.iter().map(|band| band.1).collect();
         format!(
-            "{errors} {onset:.1} % ({onset_width:.1}) | {saturation:.1} % ({saturation_width:.1}) | {span:.1} % ({span_width:.1}) | {:.1} % ({:.2}) | {} |",
+            "{errors} {onset} | {saturation} | {span} | {:.1} % ({:.2}) | {} |",
             100.0 * mean,
             100.0 * quantile(&heights, 0.5),
             self.open + self.failed,
         )
     }
-}
-
-fn quantile(values: &[f64], part: f64) -> f64 {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "part of a length"
-    )]
-    let index = (part * (sorted.len().max(1) - 1) as f64).round() as usize;
-    sorted.get(index).copied().unwrap_or(f64::NAN)
 }

@@ -4,16 +4,28 @@
 
 use std::io::{Cursor, Write};
 
-use evenhand_sheet::{Flaw, Sheet, SheetError, read_sheet};
+use evenhand_sheet::{Extent, Flaw, Sheet, SheetError, read_sheet};
 use zip::{CompressionMethod, ZipWriter, write::SimpleFileOptions};
 
 /// A zip of parts.
 pub(crate) fn zipped(parts: &[(&str, &str)]) -> Vec<u8> {
-    let parts: Vec<(&str, &[u8])> = parts
-        .iter()
-        .map(|(name, text)| (*name, text.as_bytes()))
-        .collect();
-    zipped_bytes(&parts)
+    let bytes = parts.iter().map(|(name, text)| (*name, text.as_bytes()));
+    zipped_bytes(&bytes.collect::<Vec<_>>())
+}
+
+/// The first sheet that shows.
+pub(crate) fn read(bytes: &[u8]) -> Result<Sheet, SheetError> {
+    read_sheet(bytes, None)
+}
+
+/// Why bytes are no sheet.
+#[track_caller]
+pub(crate) fn refusal(bytes: &[u8]) -> SheetError {
+    read(bytes).expect_err("a refusal")
+}
+
+pub(crate) fn too_large(extent: Extent) -> SheetError {
+    SheetError::TooLarge { extent }
 }
 
 /// A zip of parts that need not be text; the media type is stored as it is.
@@ -137,17 +149,26 @@ impl Book {
         self
     }
 
-    pub(crate) fn zip(&self) -> Vec<u8> {
-        let parts: Vec<(&str, &str)> = self
-            .parts
-            .iter()
+    /// Its parts with what stands in them.
+    pub(crate) fn texts(&self) -> Vec<(&str, &str)> {
+        let parts = self.parts.iter();
+        parts
             .map(|(name, text)| (name.as_str(), text.as_str()))
-            .collect();
-        zipped(&parts)
+            .collect()
+    }
+
+    pub(crate) fn zip(&self) -> Vec<u8> {
+        zipped(&self.texts())
     }
 
     pub(crate) fn read(&self) -> Result<Sheet, SheetError> {
-        read_sheet(&self.zip(), None)
+        read(&self.zip())
+    }
+
+    /// Its rows, as [`shown`].
+    #[track_caller]
+    pub(crate) fn rows(&self) -> Vec<String> {
+        shown(&self.read().expect("a readable workbook"))
     }
 }
 
@@ -226,15 +247,22 @@ pub(crate) fn shown(sheet: &Sheet) -> Vec<String> {
 
 /// The rows of a workbook, as [`shown`].
 pub(crate) fn xlsx_rows(rows: &str) -> Vec<String> {
-    shown(&rows_book(rows).read().expect("a readable workbook"))
+    rows_book(rows).rows()
 }
 
 /// The rows of a document, as [`shown`].
 pub(crate) fn ods_rows(styles: &str, rows: &str) -> Vec<String> {
-    shown(&read_sheet(&ods(styles, rows), None).expect("a readable document"))
+    shown(&read(&ods(styles, rows)).expect("a readable document"))
+}
+
+/// The reason why a workbook with these rows is damaged.
+#[track_caller]
+pub(crate) fn rows_damage(rows: &str) -> String {
+    damage(rows_book(rows).read())
 }
 
 /// The reason why bytes are damaged.
+#[track_caller]
 pub(crate) fn damage(result: Result<Sheet, SheetError>) -> String {
     match result {
         Err(SheetError::Damaged { reason }) => reason,

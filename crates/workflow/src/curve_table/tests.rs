@@ -2,9 +2,10 @@
 
 use super::*;
 
-#[path = "../../../text/tests/support/cases.rs"]
-mod cases;
-use cases::cases;
+#[path = "../../../text/tests/support/mod.rs"]
+mod support;
+use support::bends::{common, listed};
+use support::faults::{assert_cases, assert_told, lines};
 
 const PLAIN: &str = "input,output\n0,0\n0.125,0.0625\n0.5,0.75\n1,1\n";
 
@@ -12,114 +13,24 @@ fn read(bytes: &[u8]) -> Result<Vec<[f64; 2]>, Faults> {
     points("c.csv", bytes).map(|(table, _)| table.control_points)
 }
 
-fn utf16(text: &str, bytes: fn(u16) -> [u8; 2]) -> Vec<u8> {
-    text.encode_utf16().flat_map(bytes).collect()
-}
+/// Bends by what is changed.
+const BENDS: &str = "
+percent | input,output → input_percent,output_percent & 0.125,0.0625 → 12.5,6.25 & 0.5,0.75 → 50,75 & 1,1 → 100,100
+percent in brackets | input,output → Input (%),Output [%] & 0.125,0.0625 → 12.5,6.25 & 0.5,0.75 → 50,75 & 1,1 → 100,100
+percent signs | 0,0 → 0%,0% & 0.125,0.0625 → 12.5%,6.25 % & 0.5,0.75 → 50%,75% & 1,1 → 100%,100%
+percent signs, no unit | input,output → inputs,outputs & 0,0 → 0%,0% & 0.125,0.0625 → 12.5%,6.25 % \
+    & 0.5,0.75 → 50%,75% & 1,1 → 100%,100%
+one in percent | input,output → Output %,input & 0.125,0.0625 → 6.25,0.125 & 0.5,0.75 → 75,0.5 & 1,1 → 100,1
+quotes of one | 0.5 → \"0.5\"
+names | input,output →  INPUT , Output (0-1)
+";
 
 #[test]
 fn legal_bends_change_nothing() {
     let expected = vec![[0.0, 0.0], [0.125, 0.0625], [0.5, 0.75], [1.0, 1.0]];
-    assert_eq!(read(PLAIN.as_bytes()), Ok(expected.clone()));
-    let commas = PLAIN.replace(',', ";").replace('.', ",");
-    let percent = "input_percent,output_percent\n0,0\n12.5,6.25\n50,75\n100,100\n";
-    let signs = "input,output\n0%,0%\n12.5%,6.25 %\n50%,75%\n100%,100%\n";
-    let bends: Vec<(&str, Vec<u8>)> = vec![
-        ("titles", format!("The brush of Tuesday\n\n{PLAIN}").into()),
-        ("blank rows", PLAIN.replace("0,0\n", "0,0\n,\n\n").into()),
-        (
-            "stated separator",
-            format!("sep=;\n{}", PLAIN.replace(',', ";")).into(),
-        ),
-        ("padded remark", format!("# brush = soft,\n{PLAIN}").into()),
-        (
-            "quoted remark",
-            format!("\"# brush = soft, wide\",\n{PLAIN}").into(),
-        ),
-        ("percent", percent.into()),
-        (
-            "percent in brackets",
-            percent
-                .replace("input_percent", "Input (%)")
-                .replace("output_percent", "Output [%]")
-                .into(),
-        ),
-        ("percent signs", signs.into()),
-        (
-            "percent signs, no unit",
-            signs.replace("input,output", "inputs,outputs").into(),
-        ),
-        (
-            "one in percent",
-            "Output %,input\n0,0\n6.25,0.125\n75,0.5\n100,1\n".into(),
-        ),
-        (
-            "no-break spaces",
-            PLAIN.replace(',', "\u{a0},\u{a0}").into(),
-        ),
-        ("quotes", PLAIN.replace("0.5", "\"0.5\"").into()),
-        ("byte-order mark", format!("\u{feff}{PLAIN}").into()),
-        (
-            "UTF-16, lower byte first",
-            utf16(&format!("\u{feff}{PLAIN}"), u16::to_le_bytes),
-        ),
-        (
-            "UTF-16, upper byte first",
-            utf16(&format!("\u{feff}{PLAIN}"), u16::to_be_bytes),
-        ),
-        (
-            "Windows-1252 in a remark",
-            [b"# brush = gr\xfcn\n", PLAIN.as_bytes()].concat(),
-        ),
-        ("CRLF", PLAIN.replace('\n', "\r\n").into()),
-        ("CR", PLAIN.replace('\n', "\r").into()),
-        ("semicolons", PLAIN.replace(',', ";").into()),
-        ("semicolons and decimal commas", commas.clone().into()),
-        ("tabs and decimal commas", commas.replace(';', "\t").into()),
-        (
-            "names",
-            PLAIN
-                .replace("input,output", " INPUT , Output (0-1)")
-                .into(),
-        ),
-        (
-            "notes",
-            PLAIN
-                .lines()
-                .map(|line| format!("{line},notes\n"))
-                .collect::<String>()
-                .into(),
-        ),
-        (
-            "another order",
-            PLAIN
-                .lines()
-                .map(|line| {
-                    let (x, y) = line.split_once(',').unwrap();
-                    format!("{y},{x}\n")
-                })
-                .collect::<String>()
-                .into(),
-        ),
-    ];
-    for (name, bytes) in bends {
+    for (name, bytes) in common(PLAIN).into_iter().chain(listed(PLAIN, BENDS)) {
         assert_eq!(read(&bytes), Ok(expected.clone()), "{name}");
     }
-}
-
-/// There is one fault, at this place, which says this and has such a remedy.
-#[track_caller]
-fn assert_refused(bytes: &[u8], place: (usize, usize), found: &str, remedy: &str) {
-    let name = String::from_utf8_lossy(bytes);
-    let faults = read(bytes).expect_err(&name);
-    assert_eq!(faults.count(), 1, "{name}: {faults:#?}");
-    assert_eq!(
-        faults.line().zip(faults.column()),
-        Some(place),
-        "{name}: {faults}"
-    );
-    assert!(faults.to_string().contains(found), "{name}: {faults}");
-    let told = &faults.first().remedy.text;
-    assert!(told.contains(remedy), "{name}: {told}");
 }
 
 const REFUSED: &str = r#"
@@ -148,11 +59,9 @@ input,output⏎ | 1:1 | found 0 points | a line for each
 
 #[test]
 fn ambiguous_bends_are_refused_with_place_and_remedy() {
-    for case in cases(REFUSED) {
-        assert_refused(case.text.as_bytes(), case.place, case.found, case.remedy);
-    }
-    let windows_1252 = b"input,output,note\n0,0,gr\xfcn\n1,1,\n";
-    assert_refused(windows_1252, (2, 5), "not UTF-8", "UTF-8");
+    assert_cases(REFUSED, read);
+    let faults = read(b"input,output,note\n0,0,gr\xfcn\n1,1,\n").unwrap_err();
+    assert_told("Windows-1252", &faults, (2, 5), "not UTF-8", "UTF-8");
     assert!(read(b"").unwrap_err().to_string().contains("empty"));
 }
 
@@ -166,11 +75,7 @@ fn outputs_may_stay_where_they_are() {
 fn all_faults_are_told_at_once() {
     let text = "input,output\n0,zero\n0.5,2\n0.6,0.5\n0.4,0.7\n1,1\n";
     let faults = read(text.as_bytes()).unwrap_err();
-    let lines: Vec<usize> = faults
-        .iter()
-        .filter_map(|fault| fault.place.as_ref().map(|place| place.line))
-        .collect();
-    assert_eq!(lines, [2, 3, 5]);
+    assert_eq!(lines(&faults), [2, 3, 5]);
 }
 
 #[test]
