@@ -136,6 +136,26 @@ fn maps_that_do_as_promised_pass() {
 }
 
 #[test]
+fn a_verdict_has_the_confidence_of_the_fit_and_95_percent_at_least() {
+    let mut rng = ChaCha8Rng::seed_from_u64(3);
+    let bench = bench(&mut rng, 0);
+    let checks = through(
+        &|x| bench.map.curve.value(x),
+        &bench.response,
+        &mut rng,
+        &bench,
+    );
+    let band = |force: f64| (bench.response.value(force), bench.response.value(force));
+    for (of_fit, expected) in [(0.5, 0.95), (0.99, 0.99)] {
+        let prediction = MapPrediction {
+            confidence: of_fit,
+            ..predicted(&bench, &band)
+        };
+        assert_eq!(verify(&prediction, &checks).confidence, expected);
+    }
+}
+
+#[test]
 fn the_true_cause_of_a_failure_comes_first() {
     let mut rng = ChaCha8Rng::seed_from_u64(11);
     let (mut failed, mut first) = (0, 0);
