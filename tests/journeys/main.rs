@@ -18,6 +18,7 @@ mod fractions;
 mod hand;
 mod json_keys;
 mod json_values;
+mod limits;
 mod map;
 mod preview;
 mod readme;

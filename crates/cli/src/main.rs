@@ -29,7 +29,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use evenhand_text::clean_lines;
-use evenhand_workflow::{BAD_INPUT, Failure, exit_code, failure_json, failure_text};
+use evenhand_workflow::{BAD_INPUT, Failure, exit_code, failure_json, failure_text, start_threads};
 
 use crate::args::{BenchCommand, Cli, Command};
 use crate::output::Output;
@@ -57,6 +57,7 @@ fn main() -> ExitCode {
             return ExitCode::from(BAD_INPUT);
         }
     };
+    start_threads();
     let output = Output::new(cli.shown);
     let result = match cli.command {
         Command::Fit(args) => fit::run(&args, &output),

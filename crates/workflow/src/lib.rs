@@ -49,6 +49,7 @@ mod saving;
 mod sentences;
 mod stage;
 mod targets;
+mod threads;
 mod wording;
 
 pub use collection::{Collection, ExcludedFile, FileList, Skipped, collect, find_measurements};
@@ -78,4 +79,5 @@ pub use stage::resolve_stage;
 pub use targets::{
     from_file as target_from_file, resolve as resolve_target, resolve_file as resolve_target_file,
 };
+pub use threads::start_threads;
 pub use wording::Wording;
