@@ -11,16 +11,20 @@ survived or could not be planted. No part of the usual tests: it takes minutes f
 """
 
 import argparse
+import os
 import pathlib
 import random
 import re
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
 import tomllib
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
+# Tests that take longer than this hang.
+SECONDS = 600
 # What a mutant changes: an operator, a comparison, a number, a call.
 MUTATIONS = [
     (r" \+ ", " - "),
@@ -81,8 +85,17 @@ def planted(fault, copy):
 
 
 def passes(arguments, copy, target):
+    """Whether tests pass; what never ends does not."""
     run = ["cargo", "test", "--target-dir", str(target), *arguments]
-    return subprocess.run(run, cwd=copy, capture_output=True, check=False).returncode == 0
+    tests = subprocess.Popen(
+        run, cwd=copy, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True
+    )
+    try:
+        return tests.wait(timeout=SECONDS) == 0
+    except subprocess.TimeoutExpired:
+        os.killpg(tests.pid, signal.SIGKILL)
+        tests.wait()
+        return False
 
 
 def judged(fault, copy, target):
