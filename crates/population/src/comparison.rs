@@ -71,7 +71,7 @@ pub struct CompareSettings {
 pub struct Comparison {
     /// How it was made.
     pub settings: CompareSettings,
-    /// The measurements, in the order given.
+    /// The measurements, by the names of their files, then by what these hold.
     pub measured: Vec<FittedMeasurement>,
     /// The units, each on one bench.
     pub units: Vec<Unit>,
@@ -119,10 +119,12 @@ impl Comparison {
     }
 }
 
-/// Compares measurements. The same measurements, settings and seed give the same result for any number of
-/// threads.
+/// Compares measurements. The same measurements, settings and seed give the same result in any order and for any
+/// number of threads.
 #[must_use]
-pub fn compare(measured: Vec<FittedMeasurement>, settings: CompareSettings) -> Comparison {
+pub fn compare(mut measured: Vec<FittedMeasurement>, settings: CompareSettings) -> Comparison {
+    // Sums differ in their last digits with the order of what is added.
+    measured.sort_by(|a, b| (&a.file, &a.sha256).cmp(&(&b.file, &b.sha256)));
     let (units, members) = grouped(&measured, &settings);
     let envelope_bench = main_bench(&units);
     let is_enveloped = |bench: &Option<String>| settings.pool_benches || *bench == envelope_bench;
