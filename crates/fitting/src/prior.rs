@@ -147,6 +147,32 @@ pub(crate) fn gain_spread(latent: &Latent) -> f64 {
 mod tests {
     use super::*;
 
+    /// A log-slope that runs straight on is as smooth as can be: however much roughness costs, it costs what its hats do.
+    #[test]
+    fn straight_is_smooth() {
+        let layout = Layout {
+            form: Form::Spline,
+            seatings: 1,
+            unloading: false,
+            kink: None,
+        };
+        let smoothness = Smoothness {
+            roughness: 1e-3,
+            steepness: 1.0,
+            flatness: 1.0,
+        };
+        let found = prior(layout, smoothness, &[1.0; HATS - 2], 0.03);
+        let hats: Vec<f64> = (0..HATS).map(|hat| 0.3 - 0.1 * hat as f64).collect();
+        let mut cost = 0.0;
+        for (i, a) in hats.iter().enumerate() {
+            for (j, b) in hats.iter().enumerate() {
+                cost += a * b * found.precision[(SHAPE + TRENDS + i, SHAPE + TRENDS + j)];
+            }
+        }
+        let own: f64 = hats.iter().map(|hat| (hat / HAT_SPREAD).powi(2)).sum();
+        assert!((cost - own).abs() < 1e-6, "{cost} instead of {own}");
+    }
+
     /// What the gains may do before a sample is seen, as standard deviations of their logarithms: as usual, about 3 % and
     /// 10 %.
     #[test]

@@ -295,21 +295,70 @@ fn turns_back(samples: &[Sample], index: usize) -> bool {
 mod tests {
     use super::*;
 
-    /// Of many samples every few are places for a cut: 500 at most, none before the first sample.
-    #[test]
-    fn many_samples_are_cut_at_some_places() {
-        let observations: Vec<Observation> = (0..2_000_u32)
-            .map(|i| Observation {
-                force: f64::from(i % 20),
+    fn at_forces(forces: impl Iterator<Item = u32>) -> Vec<Observation> {
+        forces
+            .map(|force| Observation {
+                force: f64::from(force),
                 reading: 0.5,
                 seating: 0,
                 unloading: false,
                 censoring: Censoring::Inside,
                 count: 1.0,
             })
-            .collect();
+            .collect()
+    }
+
+    fn cuts(observations: &[Observation]) -> Vec<bool> {
         let own: Vec<usize> = (0..observations.len()).collect();
-        let allowed = allowed_cuts(&observations, &own);
+        allowed_cuts(observations, &own)
+    }
+
+    /// Three samples on either side among the forces of the other.
+    #[test]
+    fn both_sides_of_a_cut_need_samples() {
+        let found = cuts(&at_forces([0, 10, 20, 0, 10, 20].into_iter()));
+        assert_eq!(found, [false, false, false, true, false, false]);
+    }
+
+    /// Student's t of 10 degrees of freedom has 5 % beyond 2.228 and 1 % beyond 3.169, a normal variable beyond 1.960 and
+    /// 2.576 (tables of both distributions, from memory); the approximation is good to about 0.01.
+    #[test]
+    fn scores_are_as_unlikely_as_normal_ones() {
+        for (t, normal) in [(2.228_f64, 1.960), (3.169, 2.576)] {
+            // score² / (squares − score²) is t² / free.
+            let squares = 1.0 + 10.0 / (t * t);
+            let scaled = studentised(5.0, 25.0 * squares, 11.0);
+            assert!((scaled - normal).abs() < 0.02, "{t}: {scaled}");
+        }
+    }
+
+    /// Where nothing is left beside the change the scatter counts as a tenth of the usual: t² is 10·25/1.
+    #[test]
+    fn a_change_that_explains_everything_stays_finite() {
+        let scaled = studentised(5.0, 25.0, 11.0);
+        let expected = 81.0 / 83.0 * (10.0 * 26.0_f64.ln()).sqrt();
+        assert!((scaled - expected).abs() < 1e-12, "{scaled}");
+    }
+
+    #[test]
+    fn it_is_said_whether_forces_act_more_or_less() {
+        for (gain, words) in [(1.05, "act 5.0 % more"), (0.95, "act 5.0 % less")] {
+            let change = SeatingChange {
+                place: SamplePlace { line: 7, nth: None },
+                gain,
+                score: 6.0,
+                turns_back: false,
+                first: 5,
+            };
+            let message = change.warning().message;
+            assert!(message.contains(words), "{message}");
+        }
+    }
+
+    /// Of many samples every few are places for a cut: 500 at most, none before the first sample.
+    #[test]
+    fn many_samples_are_cut_at_some_places() {
+        let allowed = cuts(&at_forces((0..2_000).map(|i| i % 20)));
         assert!(!allowed[0]);
         let places = allowed.iter().filter(|allowed| **allowed).count();
         assert!((400..=500).contains(&places), "{places}");
