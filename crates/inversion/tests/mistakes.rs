@@ -155,6 +155,33 @@ fn a_verdict_has_the_confidence_of_the_fit_and_95_percent_at_least() {
     }
 }
 
+/// A stylus that takes 40 gf more at every reading: at half of 300 gf some 1.3 times the force.
+#[test]
+fn a_stylus_that_takes_more_force_is_told_so() {
+    let mut rng = ChaCha8Rng::seed_from_u64(5);
+    let bench = loop {
+        let bench = bench(&mut rng, 0);
+        if (250.0..350.0).contains(&bench.saturation) {
+            break bench;
+        }
+    };
+    let shifted = bench.response.points().iter();
+    let shifted = shifted.map(|p| Point::new(p.x + 40.0, p.y)).collect();
+    let worn = Polyline::new(shifted).unwrap();
+    let checks = through(&|x| bench.map.curve.value(x), &worn, &mut rng, &bench);
+    let band = |force: f64| {
+        let reading = bench.response.value(force);
+        (reading - 0.006, reading + 0.006)
+    };
+    let verdict = verify(&predicted(&bench, &band), &checks);
+    let ratio = verdict.causes.iter().find_map(|found| match found.cause {
+        Cause::StylusChanged { force_ratio } => Some(force_ratio),
+        _ => None,
+    });
+    let ratio = ratio.unwrap();
+    assert!((1.1..1.5).contains(&ratio), "{ratio}");
+}
+
 #[test]
 fn the_true_cause_of_a_failure_comes_first() {
     let mut rng = ChaCha8Rng::seed_from_u64(11);

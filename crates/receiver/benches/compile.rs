@@ -47,6 +47,13 @@ fn eight_points_on_a_grid(bencher: divan::Bencher<'_, '_>, steps: u32) {
     bencher.bench(|| compile(divan::black_box(&profile), divan::black_box(&ideal)));
 }
 
+/// A grid of 16 bits either way, of which no memory holds every point.
+#[divan::bench(args = [8, 64], sample_count = 10)]
+fn on_a_fine_grid(bencher: divan::Bencher<'_, '_>, points: usize) {
+    let (ideal, profile) = (ideal(), profile(points, Some(65_535)));
+    bencher.bench(|| compile(divan::black_box(&profile), divan::black_box(&ideal)));
+}
+
 #[divan::bench(args = ["smooth-8", "power", "bezier", "table-256"], sample_count = 10)]
 fn other_kinds(bencher: divan::Bencher<'_, '_>, name: &str) {
     let ideal = ideal();

@@ -51,7 +51,9 @@ pub struct Compiled {
 /// 0.05 % of full scale of what no other can go below, or for a fixed number of steps; the bound holds
 /// either way, for powers among exponents from 1/16 to 16. Of smooth points the best of many searches is
 /// given, with what no curve of so many cubics goes below; for Catmull–Rom curves only vertical steps of
-/// the ideal map bound it. Smooth points and Béziers on a grid have the bound of those without.
+/// the ideal map bound it. Smooth points and Béziers on a grid have the bound of those without. Straight points on a
+/// grid of more than a million points are searched about the best ones without a grid, whose error bounds them: within
+/// a tenth of an output step as a rule, half of one from 1,024 steps on, and a few where an ideal map begins very steeply.
 ///
 /// # Errors
 /// Rules that no map keeps, an ideal map outside the unit square.

@@ -48,7 +48,7 @@ pub(crate) fn least_error(
     }
     // From below: a wide tube has many maps and takes long to search, and most optima are small.
     let (mut low, mut allowed) = (0.0, FIRST_ERROR);
-    let mut vertices = loop {
+    let vertices = loop {
         match attempt(allowed, plateaus) {
             Some(found) => break found,
             None if allowed >= 1.0 => return None,
@@ -58,10 +58,23 @@ pub(crate) fn least_error(
             }
         }
     };
-    let mut high = measure(&vertices).min(allowed);
-    low = f64::min(low, high);
+    let high = measure(&vertices).min(allowed);
+    let bracket = (low, high, CLOSE);
+    Some(closed_in(stepped, bracket, vertices, attempt, measure))
+}
+
+/// Closes in on the least allowed error from an infeasible one and that of a map, until they are so close.
+pub(crate) fn closed_in(
+    stepped: bool,
+    (low, high, close): (f64, f64, f64),
+    mut vertices: Vertices,
+    attempt: &mut dyn FnMut(f64, Plateaus) -> Option<Vertices>,
+    measure: &Measure<'_>,
+) -> BisectionResult {
+    let plateaus = Plateaus::default();
+    let (mut low, mut high) = (f64::min(low, high), high);
     for _ in 0..MOST_HALVINGS {
-        if high - low <= CLOSE {
+        if high - low <= close {
             break;
         }
         let middle = if stepped && high - low < NEAR {
@@ -81,11 +94,11 @@ pub(crate) fn least_error(
         // A solution below what was thought infeasible would be rounding.
         low = f64::min(low, high);
     }
-    Some(BisectionResult {
+    BisectionResult {
         vertices,
         error: high,
         infeasible: low,
-    })
+    }
 }
 
 /// Among maps of the same worst error, one that reaches full output as early as it may, and then one

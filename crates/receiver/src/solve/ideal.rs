@@ -134,6 +134,17 @@ impl Ideal {
             .map(|row| row.x)
     }
 
+    /// The map with rows at these increasing readings too.
+    pub(crate) fn with_rows_at(&self, readings: impl Iterator<Item = f64>) -> Self {
+        let mut rows = self.rows.clone();
+        let added = readings.filter(|x| (0.0..=1.0).contains(x));
+        rows.extend(added.map(|x| self.row(x)));
+        // A row that was there comes first, and stays.
+        rows.sort_by(|a, b| a.x.total_cmp(&b.x));
+        rows.dedup_by(|later, earlier| later.x == earlier.x);
+        Self { rows }
+    }
+
     /// Adds a row on the map at `x` where there is none.
     pub(crate) fn insert(&mut self, x: f64) {
         if !(0.0..=1.0).contains(&x) {

@@ -7,6 +7,7 @@ mod bisection;
 mod branch;
 mod chain;
 mod cubic_pieces;
+mod fine_grid;
 mod gridded;
 mod ideal;
 mod power;

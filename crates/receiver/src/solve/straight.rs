@@ -1,7 +1,8 @@
 //! Control points joined by straight segments, with the least worst error.
 
-use super::bisection::{BisectionResult, Measure, Vertices, hold_ends, least_error};
+use super::bisection::{BisectionResult, Measure, Vertices, closed_in, hold_ends, least_error};
 use super::chain::{self, Tip};
+use super::fine_grid;
 use super::gridded::{self, GridRules};
 use super::ideal::Ideal;
 use super::stab::Stab;
@@ -20,6 +21,16 @@ const GRID_HALVINGS: usize = 10;
 /// Even steps of the inner grid for gaps without a grid: at least this many inputs and outputs.
 const INNER_INPUTS: f64 = 160.0;
 const INNER_OUTPUTS: u32 = 250;
+
+/// Grids with more points are searched about the best vertices without a grid.
+const MOST_LOOKED_AT: u64 = 1 << 20;
+/// A worst error this near to what nothing can beat, in output steps, is good enough; where steps are so small that
+/// nobody sees one, half a step is …
+const NEAR_STEPS: f64 = 0.1;
+const SMALL_STEPS: u32 = 1024;
+const NEAR_SMALL_STEPS: f64 = 0.5;
+/// … and where it is not, every point of the tube is looked at, if so many links are no more than this.
+const MOST_LINKS_SEEN: f64 = 2e7;
 
 /// What the points must keep.
 #[derive(Clone, Copy, Debug)]
@@ -52,7 +63,12 @@ pub(crate) fn solve(
         return Err(CompileError::GapsDoNotFit { points, min_gap });
     }
     if let Some((input_steps, output_steps)) = rules.grid {
-        return on_grid(ideal, rules, input_steps, output_steps, measure);
+        let points = (u64::from(input_steps) + 1) * (u64::from(output_steps) + 1);
+        return if points > MOST_LOOKED_AT {
+            on_fine_grid(ideal, rules, (input_steps, output_steps), measure)
+        } else {
+            on_grid(ideal, rules, input_steps, output_steps, measure)
+        };
     }
     let free = without_grid(ideal, rules, measure)?;
     let kept = |vertices: &[(f64, f64)]| {
@@ -117,6 +133,25 @@ fn without_grid(
     })
 }
 
+/// The ideal map with a row at every column of a grid.
+fn with_columns(ideal: &Ideal, input_steps: u32) -> Ideal {
+    let columns = (0..=input_steps).map(|column| f64::from(column) / f64::from(input_steps));
+    ideal.with_rows_at(columns)
+}
+
+impl GridRules {
+    fn new(rules: &Rules, input_steps: u32, output_steps: u32) -> Self {
+        Self {
+            input_steps,
+            output_steps,
+            gap_steps: gap_in_steps(rules.min_gap, input_steps),
+            ends: rules.ends,
+            least_links: rules.min_points - 1,
+            most_links: rules.max_points - 1,
+        }
+    }
+}
+
 fn on_grid(
     ideal: &Ideal,
     rules: &Rules,
@@ -124,20 +159,9 @@ fn on_grid(
     output_steps: u32,
     measure: &Measure<'_>,
 ) -> Result<Solved, CompileError> {
-    let mut ideal = ideal.clone();
-    for column in 0..=input_steps {
-        ideal.insert(f64::from(column) / f64::from(input_steps));
-    }
+    let ideal = with_columns(ideal, input_steps);
     let maker = TubeMaker::new(&ideal, pins(rules.ends), REACH);
-    let gap_steps = gap_in_steps(rules.min_gap, input_steps);
-    let grid = GridRules {
-        input_steps,
-        output_steps,
-        gap_steps,
-        ends: rules.ends,
-        least_links: rules.min_points - 1,
-        most_links: rules.max_points - 1,
-    };
+    let grid = GridRules::new(rules, input_steps, output_steps);
     let mut attempt =
         |error: f64, plateaus: Plateaus| gridded::fewest_links(&maker.tube(error, plateaus), &grid);
     let found = least(&ideal, &maker, true, &mut attempt, measure).ok_or(
@@ -153,6 +177,59 @@ fn on_grid(
     })
 }
 
+/// On a grid that has too many points to look at: about the best vertices without a grid, whose error nothing beats.
+fn on_fine_grid(
+    ideal: &Ideal,
+    rules: &Rules,
+    (input_steps, output_steps): (u32, u32),
+    measure: &Measure<'_>,
+) -> Result<Solved, CompileError> {
+    let free = without_grid(ideal, rules, measure)?;
+    let maker = TubeMaker::new(ideal, pins(rules.ends), REACH);
+    let grid = GridRules::new(rules, input_steps, output_steps);
+    // The free solution may have fewer points than there may be; on a grid each helps.
+    let vertices = filled(free.vertices, rules.max_points);
+    let found = fine_grid::refined(ideal, &maker, &grid, &vertices).ok_or(
+        CompileError::NothingOnTheGrid {
+            points: rules.max_points,
+        },
+    )?;
+    let solved = Solved {
+        vertices: found.vertices,
+        lower_bound: free.lower_bound,
+        exact: false,
+    };
+    let step = f64::from(output_steps).recip();
+    let near = if output_steps < SMALL_STEPS {
+        NEAR_STEPS
+    } else {
+        NEAR_SMALL_STEPS
+    };
+    // Every point of the tube sees what its links can reach.
+    let states = f64::from(input_steps) * (2.0 * found.error / step + 1.0);
+    let seen = states * f64::from(input_steps) / grid.most_links as f64;
+    if found.error - free.lower_bound <= near * step || seen > MOST_LINKS_SEEN {
+        return Ok(solved);
+    }
+    let ideal = with_columns(ideal, input_steps);
+    let maker = TubeMaker::new(&ideal, pins(rules.ends), REACH);
+    let mut attempt =
+        |error: f64, plateaus: Plateaus| gridded::fewest_links(&maker.tube(error, plateaus), &grid);
+    let bracket = (free.lower_bound, found.error, 0.5 * near * step);
+    let found = closed_in(
+        false,
+        bracket,
+        solved.vertices,
+        &mut attempt,
+        &avoidable(&maker, measure),
+    );
+    Ok(Solved {
+        lower_bound: bound(&found, &maker),
+        vertices: found.vertices,
+        exact: true,
+    })
+}
+
 fn least(
     ideal: &Ideal,
     maker: &TubeMaker,
@@ -160,18 +237,35 @@ fn least(
     attempt: &mut dyn FnMut(f64, Plateaus) -> Option<Vertices>,
     measure: &Measure<'_>,
 ) -> Option<BisectionResult> {
-    // Below the largest error that cannot be avoided a measured error tells nothing of the rest.
+    let found = least_error(stepped, attempt, &avoidable(maker, measure))?;
+    Some(held(found, ideal, stepped, attempt, measure))
+}
+
+/// Below the largest error that cannot be avoided a measured error tells nothing of the rest.
+fn avoidable<'a>(
+    maker: &TubeMaker,
+    measure: &'a Measure<'_>,
+) -> impl Fn(&[(f64, f64)]) -> f64 + use<'a> {
     let base = maker.largest_base();
-    let avoidable = |vertices: &[(f64, f64)]| {
+    move |vertices| {
         let measured = measure(vertices);
         if measured > base + PROOF_MARGIN {
             measured
         } else {
             f64::INFINITY
         }
-    };
-    let found = least_error(stepped, attempt, &avoidable)?;
-    Some(hold_ends(
+    }
+}
+
+/// Of maps as good the one that is longest at no and at full output.
+fn held(
+    found: BisectionResult,
+    ideal: &Ideal,
+    stepped: bool,
+    attempt: &mut dyn FnMut(f64, Plateaus) -> Option<Vertices>,
+    measure: &Measure<'_>,
+) -> BisectionResult {
+    hold_ends(
         found,
         ideal.reaches_full_at(),
         ideal.leaves_zero_at(),
@@ -182,7 +276,7 @@ fn least(
         },
         attempt,
         measure,
-    ))
+    )
 }
 
 /// What no map with these rules can beat.
@@ -204,4 +298,54 @@ pub(super) fn filled(mut vertices: Vertices, count: usize) -> Vertices {
         vertices.insert(longest, (0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1)));
     }
     vertices
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The search about the vertices without a grid, against a look at every point of the grid.
+    #[test]
+    fn a_grid_taken_for_a_fine_one_gives_almost_the_same() -> Result<(), CompileError> {
+        for (power, ends, points) in [
+            (0.7, Ends::Fixed, 6),
+            (1.7, Ends::Free, 5),
+            (2.5, Ends::Fixed, 9),
+        ] {
+            let bends = (0..=200).map(|step| {
+                let x = f64::from(step) / 200.0;
+                (x, (x / 0.8).min(1.0).powf(power))
+            });
+            let ideal = Ideal::from_points(bends)?;
+            let rules = Rules {
+                min_points: 2,
+                max_points: points,
+                ends,
+                min_gap: 0.0,
+                grid: None,
+            };
+            let measure = |vertices: &[(f64, f64)]| {
+                let maker = TubeMaker::new(&ideal, pins(Ends::Free), REACH);
+                let links = vertices.windows(2);
+                let last = vertices.last().copied().unwrap_or((1.0, 1.0));
+                let first = vertices.first().copied().unwrap_or((0.0, 0.0));
+                links
+                    .map(|pair| maker.needed(pair[0], pair[1], f64::INFINITY))
+                    .chain([
+                        maker.needed((0.0, first.1), first, f64::INFINITY),
+                        maker.needed(last, (1.0, last.1), f64::INFINITY),
+                    ])
+                    .fold(0.0, f64::max)
+            };
+            let exact = on_grid(&ideal, &rules, 300, 500, &measure)?;
+            let fine = on_fine_grid(&ideal, &rules, (300, 500), &measure)?;
+            let (exact, found) = (measure(&exact.vertices), measure(&fine.vertices));
+            assert!(fine.lower_bound <= exact + 1e-9);
+            assert!(
+                (-1e-9..=0.1 / 500.0).contains(&(found - exact)),
+                "{found} instead of {exact}"
+            );
+        }
+        Ok(())
+    }
 }

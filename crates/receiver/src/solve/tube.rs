@@ -41,6 +41,16 @@ struct Widened {
     down: (f64, f64),
 }
 
+impl Widened {
+    /// The error from which on the tube holds an output here.
+    fn needed(&self, y: f64) -> f64 {
+        let (above, below) = (y - self.row.least, self.row.most - y);
+        let above = if above > self.up.0 { above } else { 0.0 };
+        let below = if below > self.down.1 { below } else { 0.0 };
+        above.max(below)
+    }
+}
+
 /// An ideal map with its unavoidable errors, ready to give the tube of any worst error.
 pub(crate) struct TubeMaker {
     rows: Vec<Widened>,
@@ -120,6 +130,56 @@ impl TubeMaker {
     /// The largest error that no map can avoid, whatever its points.
     pub(crate) fn largest_base(&self) -> f64 {
         self.largest_base
+    }
+
+    /// The least error whose tube holds the straight line from one point to another; beyond `enough` some number
+    /// that is larger too. Where a tube is as wide for every error nothing is needed.
+    pub(crate) fn needed(&self, a: (f64, f64), b: (f64, f64), enough: f64) -> f64 {
+        let slope = if b.0 > a.0 {
+            (b.1 - a.1) / (b.0 - a.0)
+        } else {
+            0.0
+        };
+        let mut needed = self.needed_at(a).max(self.needed_at(b));
+        let from = self.rows.partition_point(|wide| wide.row.x <= a.0);
+        for wide in &self.rows[from..] {
+            if wide.row.x >= b.0 || needed > enough {
+                break;
+            }
+            let y = a.1 + slope * (wide.row.x - a.0);
+            needed = needed.max(wide.needed(y));
+        }
+        needed
+    }
+
+    fn needed_at(&self, (x, y): (f64, f64)) -> f64 {
+        let after = self.rows.partition_point(|wide| wide.row.x < x);
+        match (
+            after.checked_sub(1).and_then(|i| self.rows.get(i)),
+            self.rows.get(after),
+        ) {
+            (_, Some(here)) if here.row.x <= x => {
+                let is_pinned = (self.pins.start && after == 0)
+                    || (self.pins.end && after + 1 == self.rows.len());
+                if is_pinned { 0.0 } else { here.needed(y) }
+            }
+            (Some(a), Some(b)) => {
+                let part = (x - a.row.x) / (b.row.x - a.row.x);
+                let along = |from: f64, to: f64| from + part * (to - from);
+                let ideal = along(a.row.most, b.row.least);
+                let wide = Widened {
+                    row: Row {
+                        x,
+                        least: ideal,
+                        most: ideal,
+                    },
+                    up: (along(a.up.1, b.up.0), 0.0),
+                    down: (0.0, along(a.down.1, b.down.0)),
+                };
+                wide.needed(y)
+            }
+            _ => f64::INFINITY,
+        }
     }
 
     /// The tube of worst error `error`, cut to outputs 0..1.
