@@ -45,6 +45,23 @@ fn no_change_is_called_without_one() {
     assert_eq!(found.seating_change, None);
 }
 
+/// None, one that is about as likely as not, and one that is found: intervals allow for each by its probability.
+#[test]
+fn a_change_widens_by_how_likely_it_is() {
+    let width = |gain: f64| {
+        let settings = Settings {
+            resamples: 400,
+            ..Settings::default()
+        };
+        let found = fit(&measurement(two_passes(gain)), &settings).unwrap();
+        let saturation = found.saturation.interval().unwrap();
+        saturation.high.gf() - saturation.low.gf()
+    };
+    let widths = [1.0, 1.008, 1.012].map(width);
+    let [none, perhaps, found] = widths;
+    assert!(1.5 * none < perhaps && perhaps < 0.8 * found, "{widths:?}");
+}
+
 #[test]
 fn a_declared_change_becomes_a_gain() {
     let mut declared = measurement(two_passes(1.05));
