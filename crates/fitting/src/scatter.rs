@@ -194,4 +194,27 @@ mod tests {
         let four = Part { count: 4.0, ..part };
         assert!((scatter.sigmas(&[four])[0] - 0.5 * sum.sqrt()).abs() < 1e-12);
     }
+
+    /// The logarithm of a scatter is normal above what is usual, Student's with four degrees of freedom below: at one
+    /// spread ln(e^(−1/2)) and ln((1 + 1/4)^(−5/2)) against the middle (any textbook).
+    #[test]
+    fn scatter_is_believed_as_stated() {
+        let [base, growth, force] = USUAL;
+        let usual = Scatter {
+            base,
+            growth,
+            force,
+        };
+        assert_eq!(usual.log_prior(), 0.0);
+        let more = Scatter {
+            growth: growth * SPREAD[1].exp(),
+            ..usual
+        };
+        assert!((more.log_prior() + 0.5).abs() < 1e-12);
+        let less = Scatter {
+            base: base * (-SPREAD[0]).exp(),
+            ..usual
+        };
+        assert!((less.log_prior() + 2.5 * 1.25_f64.ln()).abs() < 1e-12);
+    }
 }
