@@ -52,9 +52,10 @@ fn program() -> PathBuf {
 #[test]
 fn numbers_of_threads_change_nothing() {
     let room = room();
-    for args in COMMANDS {
+    // What is worked out by several threads.
+    for args in [COMMANDS[0], COMMANDS[2], COMMANDS[5]] {
         let plain = room.ends(args, 0);
-        for count in ["1", "2", "100000", "many"] {
+        for count in ["1", "100000", "many"] {
             let set = format!("export RAYON_NUM_THREADS={count}");
             let found = limited(&room, &program(), &set, args, None).ended(0);
             assert_eq!(found.out, plain.out, "{args} with {count} threads");

@@ -174,11 +174,11 @@ mod tests {
     }
 
     /// What the gains may do before a sample is seen, as standard deviations of their logarithms: as usual, about 3 % and
-    /// 10 %.
+    /// 10 %; and what shapes may do.
     #[test]
     fn gains_are_as_spread_as_stated() {
         let layout = Layout {
-            form: Form::Line,
+            form: Form::Power,
             seatings: 2,
             unloading: true,
             kink: None,
@@ -195,5 +195,15 @@ mod tests {
         }
         let unloading = layout.unloading_index().expect("an unloading gain");
         assert!((spread(unloading) - 0.1).abs() < 1e-12);
+        // Coefficients of a closed form by 1, a spline's kink by 2, as logarithms.
+        assert!((spread(SHAPE) - 1.0).abs() < 1e-12);
+        let kinked = Layout {
+            form: Form::Spline,
+            kink: Some(0.4),
+            ..layout
+        };
+        let found = prior(kinked, smoothness, &[1.0; HATS - 2], 0.03);
+        let at = SHAPE + KINK;
+        assert!((found.precision[(at, at)].sqrt().recip() - 2.0).abs() < 1e-12);
     }
 }
