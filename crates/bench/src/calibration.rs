@@ -83,3 +83,37 @@ impl Calibration {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Masses that are exact, deviations of 0.3 g where 0.1 g was stated: least squares with the residuals' own deviation
+    /// s = √(Σe²/2) has u(slope) = s/√Sxx and u(intercept) = s·√(1/n + x̄²/Sxx) (any textbook).
+    #[test]
+    fn pairs_that_scatter_widen_slope_and_intercept_alike() {
+        let off = [0.3, -0.3, -0.3, 0.3];
+        let pairs = Pairs {
+            pairs_g: std::array::from_fn::<_, 4, _>(|i| {
+                let mass = 1.0 + i as f64;
+                [mass, 2.0 * mass + off[i]]
+            })
+            .to_vec(),
+            placed_u_g: 1e-9,
+            scale_u_g: 0.1,
+            scale_within_part: 0.0,
+        };
+        let found = Calibration::of(&pairs, 0.0).expect("a line");
+        let s = (4.0 * 0.09_f64 / 2.0).sqrt();
+        let near = |found: f64, expected: f64| (found / expected - 1.0).abs() < 1e-9;
+        assert!(
+            near(found.line.slope_error, s / 5.0_f64.sqrt()),
+            "{found:?}"
+        );
+        let intercept = s * (0.25_f64 + 6.25 / 5.0).sqrt();
+        assert!(near(found.line.intercept_error, intercept), "{found:?}");
+        assert!(near(found.birge, s / 0.1), "{found:?}");
+        // What is stated and what comes beside it add up to what was seen.
+        assert!(near(found.excess_g.hypot(0.1), s), "{found:?}");
+    }
+}

@@ -172,3 +172,27 @@ fn a_calibration_stands_in_for_arms_and_needs_a_rising_line() {
     let list = UNCALIBRATED.replace("PAIRS", pairs);
     assert_changes(&list, &text, parse);
 }
+
+/// Arms of 100 and 300 mm, each within 0.5 mm, make 3 g of one within 3·√(0.005² + 0.00167²)/√3 = 0.0091 g.
+#[test]
+fn arms_that_disagree_with_their_calibration_are_told_of() {
+    for (slope, disagrees) in [
+        (3.0, false),
+        (3.02, false),
+        (2.98, false),
+        (3.04, true),
+        (2.95, true),
+    ] {
+        let pairs: Vec<[f64; 2]> = [0.0, 20.0, 40.0, 60.0, 80.0, 100.0]
+            .map(|mass| [mass, slope * mass])
+            .to_vec();
+        let text = format!(
+            "name = \"c\"\n[lever]\nmass_within_g = 0.01\nnib_arm_mm = 100\nnib_arm_within_mm = 0.5\npan_arm_mm = 300\npan_arm_within_mm = 0.5\n\
+             [lever.calibration]\npairs_g = {pairs:?}\nplaced_u_g = 1e-6\nscale_u_g = 1e-3\nscale_within_part = 0\n"
+        );
+        let rig = Rig::parse(&text, "rig.toml").unwrap_or_else(|error| panic!("{error}"));
+        let is_told =
+            |note: &evenhand_bench::RigNote| note.to_string().contains("measure the arms again");
+        assert_eq!(rig.notes().iter().any(is_told), disagrees, "{slope}");
+    }
+}
