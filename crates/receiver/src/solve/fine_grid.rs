@@ -99,8 +99,11 @@ impl Grid<'_> {
             .filter(|step| *step <= whole[0] / LEAST_PARTS);
         let across: Vec<u32> = across.collect();
         for _ in 0..MOST_ROUNDS {
-            let improved = across.iter().map(|step| improves([*step, 1]));
-            if !improved.fold(false, |any, improved| any || improved) {
+            let mut is_better = false;
+            for step in &across {
+                is_better |= improves([*step, 1]);
+            }
+            if !is_better {
                 break;
             }
         }
