@@ -16,7 +16,7 @@
 //! is the text of a measurement while it grows.
 //!
 //! Session: a [`Source`] gives readings as they come, from a file, standard input, a serial line or a device of
-//! kernel events. A [`Recorder`] asks for a force ([`Recorder::asked`]), does what a person asks ([`Recorder::act`],
+//! kernel events. A [`Recorder`] asks for a force ([`Recorder::next_step`]), does what a person asks ([`Recorder::act`],
 //! [`Action`]), watches until the reading settles ([`Recorder::watch`] waits for readings, [`Recorder::poll`] takes
 //! those that are there) and saves the measurement whole after every sample, so that a kill loses at most the
 //! sample in progress. What came of it is an [`Outcome`], whose words every view shows; [`SessionView`] remembers the
