@@ -6,7 +6,7 @@ use evenhand_fitting::{Fit, Settings, fit};
 use evenhand_measurement::{Force, ReadOptions, parse_measurement};
 use evenhand_population::share_interval;
 use evenhand_strokes::{
-    Hand, HandRule, Percentile, PressUnit, Stroke, StrokePoint, Strokes, summarise,
+    Hand, HandError, HandRule, Percentile, PressUnit, Stroke, StrokePoint, Strokes, summarise,
 };
 use rand::{Rng as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
@@ -271,5 +271,25 @@ fn readings_of_a_straight_stylus_tell_what_its_forces_do() {
         near(low, of_low, 1.5);
         near(high, of_high, 1.5);
         assert!(low < read.force && read.force < high);
+    }
+}
+
+#[test]
+fn percentiles_lie_inside_and_rise() {
+    let strokes = recorded(&vec![ramp(); 50]);
+    for (light, full, is_taken) in [
+        (0.05, 0.95, true),
+        (0.0, 0.95, false),
+        (0.05, 1.0, false),
+        (0.5, 0.5, false),
+    ] {
+        let rule = HandRule {
+            light,
+            full,
+            ..HandRule::default()
+        };
+        let found = summarise(&strokes, stylus(), &rule);
+        let is_refused = matches!(found, Err(HandError::Percentiles { .. }));
+        assert_eq!(!is_refused, is_taken, "{light} and {full}: {found:?}");
     }
 }
