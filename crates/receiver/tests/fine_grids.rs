@@ -122,3 +122,23 @@ fn many_points_keep_their_order() {
     );
     assert!(found.max_error - found.lower_bound < 0.5 / 65_535.0);
 }
+
+/// Gaps that bind are kept, and cost no more than on a coarse grid, every point of which is looked at.
+#[test]
+fn gaps_are_kept() {
+    let ideal = ideal(RISES[2]);
+    for ends in ["fixed", "free"] {
+        let with_gaps = |steps: u32| {
+            let text = receiver(8, ends, Some((steps, steps))).to_toml();
+            let text = text.replace("min_gap = 0.0", "min_gap = 0.12");
+            let rules = Profile::parse(&text, "gaps.toml").expect("a receiver");
+            compile(&rules, &ideal).expect("a map")
+        };
+        let (coarse, found) = (with_gaps(500), with_gaps(4095));
+        let points = points_of(&found);
+        let apart = |pair: &[(f64, f64)]| pair[1].0 - pair[0].0 >= 0.12 - 1e-9;
+        assert!(points.windows(2).all(apart), "{points:?}");
+        let error = found.max_error;
+        assert!(error <= coarse.max_error, "{error}: {points:?}");
+    }
+}

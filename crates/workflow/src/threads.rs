@@ -5,7 +5,8 @@ use std::num::NonZero;
 use rayon::ThreadPoolBuilder;
 
 /// Starts one thread for each processor, or as many as `RAYON_NUM_THREADS` says where that is fewer. Where so many
-/// cannot be had, the thread that calls this does all the work. Results do not depend on their number.
+/// cannot be had, the thread that calls this does all the work: no other may then ask for any, as those of a window do.
+/// Results do not depend on their number.
 pub fn start_threads() {
     let processors = std::thread::available_parallelism().map_or(1, NonZero::get);
     let wanted = std::env::var("RAYON_NUM_THREADS").ok();

@@ -29,8 +29,10 @@ const MOST_LOOKED_AT: u64 = 1 << 20;
 const NEAR_STEPS: f64 = 0.1;
 const SMALL_STEPS: u32 = 1024;
 const NEAR_SMALL_STEPS: f64 = 0.5;
-/// … and where it is not, every point of the tube is looked at, if so many links are no more than this.
+/// … and where it is not, every point of the tube is looked at, if links and points of the grid, which are remembered in
+/// four bytes each, are no more than these.
 const MOST_LINKS_SEEN: f64 = 2e7;
+const MOST_POINTS_SEEN: f64 = 3e7;
 
 /// What the points must keep.
 #[derive(Clone, Copy, Debug)]
@@ -71,12 +73,7 @@ pub(crate) fn solve(
         };
     }
     let free = without_grid(ideal, rules, measure)?;
-    let kept = |vertices: &[(f64, f64)]| {
-        vertices
-            .windows(2)
-            .all(|pair| pair[1].0 - pair[0].0 >= rules.min_gap)
-    };
-    if kept(&free.vertices) {
+    if keeps_gap(&free.vertices, rules) {
         return Ok(free);
     }
     // The gap binds: search on an inner grid whose step divides it; the gap-free answer stays the
@@ -94,6 +91,11 @@ pub(crate) fn solve(
         exact: false,
         ..gridded
     })
+}
+
+fn keeps_gap(vertices: &[(f64, f64)], rules: &Rules) -> bool {
+    let mut pairs = vertices.windows(2);
+    pairs.all(|pair| pair[1].0 - pair[0].0 >= rules.min_gap)
 }
 
 fn pins(ends: Ends) -> Pins {
@@ -184,11 +186,20 @@ fn on_fine_grid(
     (input_steps, output_steps): (u32, u32),
     measure: &Measure<'_>,
 ) -> Result<Solved, CompileError> {
-    let free = without_grid(ideal, rules, measure)?;
+    let without = Rules {
+        grid: None,
+        ..*rules
+    };
+    let free = solve(ideal, &without, measure)?;
     let maker = TubeMaker::new(ideal, pins(rules.ends), REACH);
     let grid = GridRules::new(rules, input_steps, output_steps);
     // The free solution may have fewer points than there may be; on a grid each helps.
-    let vertices = filled(free.vertices, rules.max_points);
+    let more = filled(free.vertices.clone(), rules.max_points);
+    let vertices = if keeps_gap(&more, rules) {
+        more
+    } else {
+        free.vertices
+    };
     let found = fine_grid::refined(ideal, &maker, &grid, &vertices).ok_or(
         CompileError::NothingOnTheGrid {
             points: rules.max_points,
@@ -208,7 +219,9 @@ fn on_fine_grid(
     // Every point of the tube sees what its links can reach.
     let states = f64::from(input_steps) * (2.0 * found.error / step + 1.0);
     let seen = states * f64::from(input_steps) / grid.most_links as f64;
-    if found.error - free.lower_bound <= near * step || seen > MOST_LINKS_SEEN {
+    let points = f64::from(input_steps) * f64::from(output_steps);
+    let is_too_large = seen > MOST_LINKS_SEEN || points > MOST_POINTS_SEEN;
+    if found.error - free.lower_bound <= near * step || is_too_large {
         return Ok(solved);
     }
     let ideal = with_columns(ideal, input_steps);
